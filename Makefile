@@ -1,0 +1,41 @@
+# Every target does its own set-up: Python 3.11 or newer and make are enough.
+PYTHON ?= python3
+BIN := .venv/bin
+READY := .venv/.ready
+
+.PHONY: demo test serve check bench lock clean
+
+demo: $(READY)
+	$(BIN)/lubberline demo out/demo
+
+test: $(READY)
+	$(BIN)/python -m pytest
+
+serve: $(READY)
+	$(BIN)/lubberline init out/folder --if-missing
+	$(BIN)/lubberline serve out/folder
+
+check: $(READY)
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: $(READY)
+	$(BIN)/python -m pytest benchmarks --benchmark-only --benchmark-enable
+
+# The lock is exact versions with hashes and no addresses: it works behind any mirror.
+lock: $(READY)
+	$(BIN)/uv pip compile --quiet --universal --generate-hashes --no-annotate --no-header \
+	  --python-version 3.11 --group dev pyproject.toml --output-file requirements.lock
+
+$(READY): requirements.lock pyproject.toml
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' \
+	  || { echo "Python 3.11 or newer is needed; name it: make PYTHON=python3.12 $(MAKECMDGOALS)"; exit 1; }
+	@test -x $(BIN)/uv || { $(PYTHON) -m venv .venv && $(BIN)/python -m pip install --quiet uv; }
+	$(BIN)/uv pip sync --quiet --python $(BIN)/python --require-hashes requirements.lock
+	$(BIN)/uv pip install --quiet --python $(BIN)/python --no-deps --no-build-isolation --editable .
+	@touch $(READY)
+
+clean:
+	rm -rf .venv out dist

@@ -1,0 +1,1 @@
+"""Standard atmosphere, altimetry, airspeeds and wind."""

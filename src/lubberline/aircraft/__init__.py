@@ -1,0 +1,13 @@
+"""One airplane: description, loading, performance tables, upkeep."""
+
+from lubberline.aircraft.model import Aircraft, LoadingLimits, Speeds, Station, Table, Tank, Upkeep
+
+__all__ = [
+    "Aircraft",
+    "LoadingLimits",
+    "Speeds",
+    "Station",
+    "Table",
+    "Tank",
+    "Upkeep",
+]

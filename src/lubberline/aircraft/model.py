@@ -1,0 +1,132 @@
+"""One airplane as its flight manual and its logbooks describe it.
+
+Values only: speeds, loading, printed performance tables, systems and the dates of its last
+inspections. What they come to on a given day is computed in ``loading``, ``performance``
+and the rules of ``fit``.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from lubberline.arrays import FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Speeds:
+    """Indicated speeds of the manual [kt]; None where the airplane has no such speed."""
+
+    stall_flaps_down_kt: float
+    stall_clean_kt: float
+    rotate_kt: float
+    best_angle_kt: float
+    best_rate_kt: float
+    maneuvering_kt: float
+    flaps_kt: float
+    gear_operate_kt: float | None
+    gear_extended_kt: float | None
+    normal_operating_kt: float
+    never_exceed_kt: float
+    best_glide_kt: float
+    final_kt: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """A seat row or baggage space: its arm aft of the datum and what it may carry."""
+
+    name: str
+    arm_in: float
+    max_lb: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tank:
+    """A fuel tank: its arm aft of the datum and the fuel that can be used from it."""
+
+    name: str
+    arm_in: float
+    usable_gal: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadingLimits:
+    """Empty weight, stations, tanks, and the weights and envelope they must keep.
+
+    The envelope is a polygon in arm [in] and weight [lb], corners in order, shape (m,) each;
+    its edges belong to the inside.
+    """
+
+    empty_lb: float
+    empty_arm_in: float
+    stations: tuple[Station, ...]
+    tanks: tuple[Tank, ...]
+    max_ramp_lb: float
+    max_takeoff_lb: float
+    max_landing_lb: float
+    max_zero_fuel_lb: float | None
+    envelope_arm_in: FloatArray
+    envelope_lb: FloatArray
+    fuel_lb_per_gal: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A performance table as printed: values at the crossings of its axes.
+
+    ``axes`` maps an axis name with its unit (``weight_lb``, ``pressure_ft``, ``oat_degc``)
+    to its printed points, ascending; ``values`` has one dimension per axis in that order.
+    ``name`` carries the unit of the values. Between printed points the table is multilinear;
+    beyond them it has no answer. Corrections are percent of the table figure.
+    """
+
+    name: str
+    axes: Mapping[str, FloatArray]
+    values: FloatArray
+    headwind_percent_per_kt: float = 0.0
+    tailwind_percent_per_kt: float = 0.0
+    tailwind_max_kt: float = 0.0
+    grass_percent: float = 0.0
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Upkeep:
+    """Dates of the last inspections; None where the logbook entry has not been copied in."""
+
+    annual_on: date | None = None
+    transponder_on: date | None = None
+    altimeter_static_on: date | None = None
+    elt_inspected_on: date | None = None
+    elt_battery_until: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aircraft:
+    """One airplane. ``tables`` is keyed by table name.
+
+    Table names the program knows: ``takeoff_roll_ft``, ``takeoff_over_50_ft``,
+    ``landing_roll_ft``, ``landing_over_50_ft``, ``climb_fpm``, ``cruise_tas_kt``, ``cruise_gph``.
+    """
+
+    name: str
+    call_sign: str
+    type_name: str
+    manual: str
+    horsepower_hp: float
+    retractable: bool
+    controllable_propeller: bool
+    speeds: Speeds
+    loading: LoadingLimits
+    tables: Mapping[str, Table]
+    taxi_gal: float
+    climb_ias_kt: float
+    climb_gph: float
+    descent_fpm: float
+    descent_ias_kt: float
+    descent_gph: float
+    ceiling_ft: float
+    glide_ratio: float
+    crosswind_shown_kt: float | None
+    tailwind_max_kt: float | None
+    upkeep: Upkeep

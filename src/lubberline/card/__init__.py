@@ -1,0 +1,1 @@
+"""The printed card, and the pledge that printing makes."""

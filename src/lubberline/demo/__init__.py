@@ -1,0 +1,1 @@
+"""The invented region, airplane, pilot and flights."""

@@ -1,0 +1,1 @@
+"""Over many flights: better, worse, or too early to say."""

@@ -1,0 +1,1 @@
+"""The rules that turn pilot, airplane and flight into findings."""

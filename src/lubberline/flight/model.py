@@ -1,0 +1,81 @@
+"""A flight as the pilot asks for it, and the plan: the same with everything it names resolved."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from lubberline.aircraft import Aircraft
+from lubberline.earth import Terrain
+from lubberline.pilot import Pilot
+from lubberline.places import Aerodrome, Places
+from lubberline.weather import Weather
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoutePoint:
+    """A place that a candidate passes over."""
+
+    name: str
+    lat_deg: float
+    lon_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """One of the pilot's own routes: points between the aerodromes, and one cruising height.
+
+    ``permissions`` names the groups of volumes that the pilot expects to be let into.
+    """
+
+    name: str
+    cruise_msl_ft: float
+    via: tuple[RoutePoint, ...]
+    permissions: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flight:
+    """What ``flight.toml`` asks for. Loads are by station name, fuel by tank name."""
+
+    title: str
+    departure_id: str
+    destination_id: str
+    off_block_utc: datetime
+    arrive_by_utc: datetime | None
+    taxi_out_min: float
+    taxi_in_min: float
+    load_lb: Mapping[str, float]
+    fuel_gal: Mapping[str, float]
+    candidates: tuple[Candidate, ...]
+    departure_runway: str | None
+    destination_runway: str | None
+    standard: str
+    carries_persons: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A flight with its airplane, pilot, places, weather and terrain.
+
+    ``inputs`` are the files it was read from, for the pledge's content hashes.
+    """
+
+    flight: Flight
+    folder: Path
+    aircraft: Aircraft
+    pilot: Pilot
+    places: Places
+    weather: Weather
+    terrain: Terrain
+    inputs: tuple[Path, ...]
+
+    @property
+    def departure(self) -> Aerodrome:
+        """The aerodrome of departure."""
+        return self.places.aerodromes[self.flight.departure_id]
+
+    @property
+    def destination(self) -> Aerodrome:
+        """The aerodrome of destination."""
+        return self.places.aerodromes[self.flight.destination_id]

@@ -1,0 +1,91 @@
+"""The pledge: the numbers that printing the card fixes, against which the flight is measured.
+
+Canonical JSON (sorted keys, no spaces, UTF-8, times in UTC), so that the same numbers have
+the same SHA-256 wherever they are written. A pledge is never changed; a new card makes a new
+one. Which numbers go in is decided by the card.
+"""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import UTC, datetime
+from typing import Any, Final
+
+SCHEMA_VERSION: Final = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PledgedPoint:
+    """Where the flight will be, at what height, when, and with how much fuel left."""
+
+    name: str
+    lat_deg: float
+    lon_deg: float
+    msl_ft: float
+    over_utc: datetime
+    fuel_left_gal: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pledge:
+    """The chosen way in numbers. ``findings`` are records of the line at the time of printing.
+
+    ``points`` runs from take-off to landing and includes the ends of climb and descent, so
+    that height is linear in time between two of them. ``inputs_sha256`` maps file name to the
+    hash of its content.
+    """
+
+    title: str
+    way_name: str
+    departure_id: str
+    destination_id: str
+    departure_runway: str
+    destination_runway: str
+    permissions: tuple[str, ...]
+    cruise_msl_ft: float
+    off_block_utc: datetime
+    on_block_utc: datetime
+    points: tuple[PledgedPoint, ...]
+    departure_altimeter_inhg: float | None
+    destination_altimeter_inhg: float | None
+    findings: tuple[Mapping[str, Any], ...]
+    inputs_sha256: Mapping[str, str]
+    printed_utc: datetime
+    program_version: str
+    schema_version: int = SCHEMA_VERSION
+
+    @property
+    def takeoff_utc(self) -> datetime:
+        """Time of the first point."""
+        return self.points[0].over_utc
+
+    @property
+    def landing_utc(self) -> datetime:
+        """Time of the last point."""
+        return self.points[-1].over_utc
+
+    def canonical(self) -> bytes:
+        """The one byte string that stands for these numbers."""
+        text = json.dumps(
+            asdict(self),
+            default=_plain,
+            sort_keys=True,
+            separators=(",", ":"),
+            ensure_ascii=False,
+            allow_nan=False,
+        )
+        return text.encode()
+
+    @property
+    def sha256(self) -> str:
+        """Hash of the canonical form, printed on the card and stored with the flight."""
+        return hashlib.sha256(self.canonical()).hexdigest()
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, datetime):
+        return value.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+    if isinstance(value, Mapping):
+        return dict(value)
+    raise TypeError(f"{type(value).__name__} has no canonical form")

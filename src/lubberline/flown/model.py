@@ -1,0 +1,44 @@
+"""What was flown: phases, take-offs and landings, and the findings they come to."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from lubberline.line import Finding
+from lubberline.recording import Recording
+
+PhaseName = Literal[
+    "parked", "taxi", "take-off", "climb", "cruise", "descent", "approach", "landing", "gap"
+]
+MovementKind = Literal["take-off", "landing", "touch-and-go"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Phase:
+    """A span of the recording in which one thing was done; times since the Unix epoch."""
+
+    name: PhaseName
+    start_s: float
+    end_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Movement:
+    """A take-off or a landing: when, with what doubt, and where if the places know it."""
+
+    kind: MovementKind
+    time_s: float
+    sigma_s: float
+    lat_deg: float
+    lon_deg: float
+    aerodrome_id: str | None
+    runway: str | None
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Flown:
+    """One recording judged. Findings carry the task code or the pledge as their source."""
+
+    recording: Recording
+    phases: tuple[Phase, ...]
+    movements: tuple[Movement, ...]
+    findings: tuple[Finding, ...]

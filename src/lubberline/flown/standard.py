@@ -1,0 +1,32 @@
+"""A published standard of flying: tasks with their tolerances, one file per standard."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tolerance:
+    """How far a measure may lie from its target: ``low`` below (negative) to ``high`` above.
+
+    ``measure`` is the name of what is measured, with its unit (``cruise_height_ft``).
+    """
+
+    measure: str
+    label: str
+    unit: str
+    low: float | None
+    high: float | None
+    code: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standard:
+    """A set of tolerances with the document they come from."""
+
+    name: str
+    document: str
+    read_on: str
+    tolerances: dict[str, Tolerance]
+
+    def tolerance(self, measure: str) -> Tolerance | None:
+        """The tolerance for a measure; None if this standard does not give one."""
+        return self.tolerances.get(measure)

@@ -1,0 +1,43 @@
+"""One pilot: certificates, dates that make them current, and their own minimums.
+
+Values only; the rules that turn dates into findings are in ``fit``.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnMinimums:
+    """What the pilot asks of a flight beyond the law; None where the pilot set nothing.
+
+    ``runway_factor`` multiplies a table distance before it is held against the runway.
+    """
+
+    crosswind_kt: float | None = None
+    tailwind_kt: float | None = None
+    ceiling_agl_ft: float | None = None
+    visibility_sm: float | None = None
+    night_ceiling_agl_ft: float | None = None
+    night_visibility_sm: float | None = None
+    fuel_reserve_min: float | None = None
+    density_altitude_ft: float | None = None
+    terrain_clearance_ft: float | None = None
+    airspace_lateral_nm: float = 0.0
+    airspace_vertical_ft: float = 0.0
+    runway_factor: float = 1.0
+    due_buffer_days: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pilot:
+    """One pilot. ``medical_class`` is 1, 2 or 3; dates are None where not on file."""
+
+    name: str
+    born_on: date
+    certificate: str
+    medical_class: int | None
+    medical_on: date | None
+    flight_review_on: date | None
+    weight_lb: float
+    own: OwnMinimums

@@ -1,0 +1,134 @@
+"""Aerodromes, airspace volumes, visual points and land, as published or as the pilot notes them.
+
+Positions are WGS-84 degrees, north and east positive. Heights say their reference. Values
+only; the readers in this room make them from files.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from lubberline.arrays import FloatArray
+
+HeightReference = Literal["MSL", "AGL", "SFC"]
+RadioUse = Literal["atis", "awos", "ground", "tower", "approach", "ctaf", "other"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunwayEnd:
+    """One end of a runway: its painted name, true direction of use, threshold and pattern."""
+
+    name: str
+    true_deg: float
+    lat_deg: float
+    lon_deg: float
+    elev_msl_ft: float
+    displaced_ft: float = 0.0
+    pattern_side: Literal["left", "right"] = "left"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Runway:
+    """A strip with its two ends."""
+
+    ends: tuple[RunwayEnd, RunwayEnd]
+    length_ft: float
+    width_ft: float
+    surface: Literal["paved", "grass"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Radio:
+    """A service that answers, or talks, on a frequency."""
+
+    facility: str
+    use: RadioUse
+    frequency_mhz: float
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aerodrome:
+    """A landing place with its runways and radio services."""
+
+    id: str
+    name: str
+    lat_deg: float
+    lon_deg: float
+    elev_msl_ft: float
+    pattern_agl_ft: float
+    runways: tuple[Runway, ...]
+    radios: tuple[Radio, ...] = ()
+
+    def runway_ends(self) -> tuple[tuple[Runway, RunwayEnd], ...]:
+        """Every direction that can be taken off or landed in, with its runway."""
+        return tuple((runway, end) for runway in self.runways for end in runway.ends)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Height:
+    """A floor or ceiling: feet above what ``reference`` says; SFC is the ground itself."""
+
+    reference: HeightReference
+    ft: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circle:
+    """A circular footprint; its radius is exact, not a polygon."""
+
+    lat_deg: float
+    lon_deg: float
+    radius_nm: float
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Polygon:
+    """A polygonal footprint: ``corners_deg`` (m, 2) of latitude, longitude; holes alike."""
+
+    corners_deg: FloatArray
+    holes_deg: tuple[FloatArray, ...] = ()
+
+
+Footprint: TypeAlias = Circle | Polygon
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Volume:
+    """A block of airspace. ``group`` names the permission that opens it (one per facility).
+
+    ``airspace_class`` is A to G, R (restricted), P (prohibited) or another published letter;
+    ``lateral_margin_nm`` overrides the flight's own margin where it is given.
+    """
+
+    id: str
+    name: str
+    airspace_class: str
+    group: str
+    facility: str
+    floor: Height
+    ceiling: Height
+    footprint: Footprint
+    frequency_mhz: float | None = None
+    lateral_margin_nm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisualPoint:
+    """A named place that can be seen from the air."""
+
+    name: str
+    lat_deg: float
+    lon_deg: float
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Places:
+    """All that one folder of places holds. ``land_deg`` are polygons (m, 2); empty: all land."""
+
+    aerodromes: Mapping[str, Aerodrome]
+    volumes: tuple[Volume, ...]
+    points: Mapping[str, VisualPoint]
+    land_deg: tuple[FloatArray, ...]
+    sources: tuple[str, ...]

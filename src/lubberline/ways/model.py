@@ -1,0 +1,87 @@
+"""A way: one path with its legs, its price, what it meets and what it keeps clear of."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from lubberline.arrays import FloatArray
+from lubberline.line import Finding
+from lubberline.places import Volume
+
+Need = Literal["clearance", "two-way contact", "nothing", "never"]
+LegPhase = Literal["climb", "cruise", "descent"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leg:
+    """One straight piece of a way between two named places or profile changes.
+
+    Courses are at the start of the leg; wind, ground speed and heading are means over it.
+    """
+
+    from_name: str
+    to_name: str
+    phase: LegPhase
+    true_deg: float
+    mag_deg: float
+    heading_mag_deg: float
+    distance_nm: float
+    from_msl_ft: float
+    to_msl_ft: float
+    wind_from_true_deg: float
+    wind_kt: float
+    tas_kt: float
+    ground_kt: float
+    time_min: float
+    fuel_gal: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Encounter:
+    """A volume that a way enters, or passes nearer than the margins, or nearly so.
+
+    ``entered`` is inside it; ``within_margins`` is inside or nearer than both margins. Entry
+    and exit are minutes after take-off, None when not entered. ``lateral_nm`` is the least
+    distance sideways while within the vertical margin (0 inside; infinite if never),
+    ``vertical_ft`` the least distance above or below while within the lateral margin.
+    """
+
+    volume: Volume
+    needs: Need
+    permitted: bool
+    entered: bool
+    within_margins: bool
+    entry_min: float | None
+    exit_min: float | None
+    entry_lat_deg: float | None
+    entry_lon_deg: float | None
+    entry_msl_ft: float | None
+    lateral_nm: float
+    vertical_ft: float
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Way:
+    """One evaluated way.
+
+    ``path`` has shape (m, 4): latitude [deg], longitude [deg], height [ft MSL] and minutes
+    after take-off, straight in the problem's plane and linear in height between rows.
+    ``point_names`` has one name per row ("" where the row is only a piece of a climb).
+    """
+
+    name: str
+    permissions: frozenset[str]
+    path: FloatArray
+    point_names: tuple[str, ...]
+    legs: tuple[Leg, ...]
+    time_min: float
+    fuel_gal: float
+    distance_nm: float
+    cruise_msl_ft: float
+    encounters: tuple[Encounter, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def entered(self) -> tuple[Volume, ...]:
+        """The volumes it goes through, in order of entry."""
+        inside = [one for one in self.encounters if one.entered]
+        return tuple(one.volume for one in sorted(inside, key=lambda one: one.entry_min or 0.0))
