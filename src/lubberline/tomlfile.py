@@ -11,7 +11,7 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any, Final, TypeVar, get_args
+from typing import Any, Final, TypeAlias, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 from pydantic_core import ErrorDetails
@@ -28,7 +28,7 @@ class Schema(BaseModel):
 
 
 Model = TypeVar("Model", bound=BaseModel)
-_Path = tuple[str | int, ...]
+Location: TypeAlias = tuple[str | int, ...]
 
 
 def read_text(path: Path, what: str) -> str:
@@ -73,6 +73,11 @@ def read_toml(path: Path, schema: type[Model]) -> Model:
         raise BadFile(path, sorted(problems, key=lambda p: (p.line or 0, p.key))) from exc
 
 
+def lines_of(path: Path) -> dict[Location, int]:
+    """Line of every key, table and array element of a TOML file that was read before."""
+    return _line_numbers(read_text(path, "a TOML file"))
+
+
 def _syntax_problem(text: str, message: str) -> Problem:
     place = re.search(r" \(at line (\d+), column (\d+)\)", message)
     line = int(place[1]) if place else len(text.splitlines()) or 1
@@ -83,8 +88,10 @@ def _syntax_problem(text: str, message: str) -> Problem:
     )
 
 
-def _problem(error: ErrorDetails, schema: type[BaseModel], lines: Mapping[_Path, int]) -> Problem:
-    location: _Path = tuple(part for part in error["loc"])
+def _problem(
+    error: ErrorDetails, schema: type[BaseModel], lines: Mapping[Location, int]
+) -> Problem:
+    location: Location = tuple(part for part in error["loc"])
     field = _field(schema, location)
     name = next((part for part in reversed(location) if isinstance(part, str)), "file")
     example = f"{name} = {field.examples[0]}" if field is not None and field.examples else ""
@@ -108,7 +115,7 @@ def _shown(value: Any) -> str:
     return text if len(text) <= 60 else f"{text[:57]}..."
 
 
-def _nearest_line(lines: Mapping[_Path, int], location: _Path) -> int | None:
+def _nearest_line(lines: Mapping[Location, int], location: Location) -> int | None:
     """Line of the key, or of the nearest table above it that the file does have."""
     for end in range(len(location), 0, -1):
         if location[:end] in lines:
@@ -116,14 +123,14 @@ def _nearest_line(lines: Mapping[_Path, int], location: _Path) -> int | None:
     return None
 
 
-def _nearest_key(schema: type[BaseModel], location: _Path) -> str:
+def _nearest_key(schema: type[BaseModel], location: Location) -> str:
     owner = _model(schema, location[:-1])
     known = list(owner.model_fields) if owner is not None else []
     near = difflib.get_close_matches(str(location[-1]), known, n=1)
     return f"{near[0]} = ..." if near else "remove the line"
 
 
-def _field(schema: type[BaseModel], location: _Path) -> Any:
+def _field(schema: type[BaseModel], location: Location) -> Any:
     """The schema's field for a place in the file, None where there is none."""
     while location and isinstance(location[-1], int):
         location = location[:-1]
@@ -133,7 +140,7 @@ def _field(schema: type[BaseModel], location: _Path) -> Any:
     return owner.model_fields.get(str(location[-1])) if owner is not None else None
 
 
-def _model(schema: type[BaseModel], location: _Path) -> type[BaseModel] | None:
+def _model(schema: type[BaseModel], location: Location) -> type[BaseModel] | None:
     """The nested schema that a place in the file belongs to."""
     owner: type[BaseModel] | None = schema
     for part in location:
@@ -151,14 +158,14 @@ def _nested_models(annotation: Any) -> Iterator[type[BaseModel]]:
         yield from _nested_models(argument)
 
 
-def _line_numbers(text: str) -> dict[_Path, int]:
+def _line_numbers(text: str) -> dict[Location, int]:
     """Line of every key, table and array element in the file, by its path."""
     import tree_sitter
     import tree_sitter_toml
 
     parser = tree_sitter.Parser(tree_sitter.Language(tree_sitter_toml.language()))
-    lines: dict[_Path, int] = {}
-    array_counts: dict[_Path, int] = {}
+    lines: dict[Location, int] = {}
+    array_counts: dict[Location, int] = {}
     for node in parser.parse(text.encode()).root_node.named_children:
         if node.type == "pair":
             _walk_pair(node, (), lines)
@@ -176,9 +183,9 @@ def _line_numbers(text: str) -> dict[_Path, int]:
     return lines
 
 
-def _absolute(key: _Path, array_counts: Mapping[_Path, int]) -> _Path:
+def _absolute(key: Location, array_counts: Mapping[Location, int]) -> Location:
     """A table's key with the index of the array element that it is nested in."""
-    path: _Path = ()
+    path: Location = ()
     for number, part in enumerate(key):
         path = (*path, part)
         if number < len(key) - 1 and path in array_counts:
@@ -186,13 +193,13 @@ def _absolute(key: _Path, array_counts: Mapping[_Path, int]) -> _Path:
     return path
 
 
-def _walk_pair(node: Any, prefix: _Path, lines: dict[_Path, int]) -> None:
+def _walk_pair(node: Any, prefix: Location, lines: dict[Location, int]) -> None:
     path = (*prefix, *_key(node.named_children[0]))
     lines.setdefault(path, node.start_point.row + 1)
     _walk_value(node.named_children[-1], path, lines)
 
 
-def _walk_value(node: Any, path: _Path, lines: dict[_Path, int]) -> None:
+def _walk_value(node: Any, path: Location, lines: dict[Location, int]) -> None:
     children = [child for child in node.named_children if child.type != "comment"]
     if node.type == "inline_table":
         for pair in children:
@@ -203,7 +210,7 @@ def _walk_value(node: Any, path: _Path, lines: dict[_Path, int]) -> None:
             _walk_value(child, (*path, index), lines)
 
 
-def _key(node: Any) -> _Path:
+def _key(node: Any) -> Location:
     if node.type == "dotted_key":
         return tuple(part for child in node.named_children for part in _key(child))
     text = node.text.decode()
