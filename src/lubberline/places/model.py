@@ -75,11 +75,15 @@ class Height:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Circle:
-    """A circular footprint; its radius is exact, not a polygon."""
+    """A circle, or the exact ring between ``inner_nm`` and ``radius_nm``; no polygon.
+
+    A shelf round a field is a ring: what lies nearer than ``inner_nm`` does not belong to it.
+    """
 
     lat_deg: float
     lon_deg: float
     radius_nm: float
+    inner_nm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
