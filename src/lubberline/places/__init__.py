@@ -1,5 +1,6 @@
 """Aerodromes, airspace, visual points and land."""
 
+from lubberline.places.file import read_places
 from lubberline.places.model import (
     Aerodrome,
     Circle,
@@ -26,4 +27,5 @@ __all__ = [
     "RunwayEnd",
     "VisualPoint",
     "Volume",
+    "read_places",
 ]
