@@ -1,6 +1,7 @@
 """Aerodromes, airspace, visual points and land."""
 
 from lubberline.places.file import read_places
+from lubberline.places.footprint import distance_nm, outline_deg
 from lubberline.places.model import (
     Aerodrome,
     Circle,
@@ -14,6 +15,7 @@ from lubberline.places.model import (
     VisualPoint,
     Volume,
 )
+from lubberline.places.terrain_file import read_terrain
 
 __all__ = [
     "Aerodrome",
@@ -27,5 +29,8 @@ __all__ = [
     "RunwayEnd",
     "VisualPoint",
     "Volume",
+    "distance_nm",
+    "outline_deg",
     "read_places",
+    "read_terrain",
 ]

@@ -167,13 +167,11 @@ class VolumeForm(Schema):
     @classmethod
     def _ceiling_is_higher(cls, ceiling: Height, info: ValidationInfo) -> Height:
         """A ceiling above the floor, where both are measured from the same level."""
-        floor = info.data.get("floor")
+        floor: Height | None = info.data.get("floor")
         if ceiling.reference == "SFC":
             raise ValueError("a height above the ground")
-        comparable = floor is not None and (floor.reference == "MSL") == (
-            ceiling.reference == "MSL"
-        )
-        if comparable and ceiling.ft <= floor.ft:
+        same = floor and (floor.reference == "MSL") == (ceiling.reference == "MSL")
+        if floor and same and ceiling.ft <= floor.ft:
             raise ValueError(f"above the floor, {floor.ft:g} {floor.reference}")
         return ceiling
 

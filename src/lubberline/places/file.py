@@ -112,8 +112,8 @@ def _said_twice(forms: _Forms) -> Iterator[Problem]:
         names = [("aerodrome", one.id) for one in form.aerodrome]
         names += [("volume", one.id) for one in form.volume]
         names += [("point", one.name) for one in form.point]
-        for name in names:
-            files.setdefault(name, []).append(path.name)
+        for kind_and_name in names:
+            files.setdefault(kind_and_name, []).append(path.name)
     for (kind, name), found in files.items():
         if len(found) > 1:
             yield Problem(

@@ -1,0 +1,112 @@
+"""How far a place is from the edge of a block of airspace, seen from above.
+
+Distances are taken in a local plane (azimuthal equidistant, straight polygon edges there),
+where circles and rings are exact. Negative means inside, zero is the edge.
+"""
+
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lubberline.arrays import FloatArray, broadcast
+from lubberline.errors import RangeError
+from lubberline.places.model import Circle, Footprint, Polygon
+from lubberline.units import M_PER_NM
+
+
+class Plane(Protocol):
+    """What is asked of a local plane: degrees to nautical miles east and north of its center."""
+
+    def to_plane_nm(self, lat_deg: ArrayLike, lon_deg: ArrayLike) -> tuple[FloatArray, FloatArray]:
+        """East and north of the center."""
+
+
+def distance_nm(
+    footprint: Footprint, plane: Plane, east_nm: ArrayLike, north_nm: ArrayLike
+) -> FloatArray:
+    """Distance to the edge of a footprint, negative inside.
+
+    Parameters
+    ----------
+    footprint : Circle or Polygon
+    plane : LocalPlane
+        Where the distance is measured; its center should lie within 100 NM.
+    east_nm, north_nm : array_like, broadcast to shape S
+        Places in that plane [NM].
+
+    Returns
+    -------
+    ndarray, shape S
+        Distance to the nearest edge [NM], also that of a hole or an inner circle; minus the
+        distance inside. NaN where a place is NaN.
+
+    Raises
+    ------
+    ShapeError
+        If the places do not broadcast.
+    """
+    east_nm, north_nm = broadcast(east_nm, north_nm)
+    if isinstance(footprint, Circle):
+        return _from_circle_nm(footprint, plane, east_nm, north_nm)
+    return _from_polygon_nm(footprint, plane, east_nm, north_nm)
+
+
+def outline_deg(footprint: Footprint, count: int = 72) -> tuple[FloatArray, ...]:
+    """Closed lines to draw a footprint by: the outer edge first, then inner ones.
+
+    Each has shape (m, 2) of latitude and longitude [deg], its last row equal to its first. A
+    circle has ``count`` different corners, all at its radius along the geodesic; a polygon has
+    its own.
+    """
+    if isinstance(footprint, Polygon):
+        rings = (footprint.corners_deg, *footprint.holes_deg)
+        return tuple(np.vstack([ring, ring[:1]]) for ring in rings)
+    if count < 3:
+        raise RangeError(f"count is {count}; a circle is drawn by at least 3 corners")
+    radii_nm = [radius_nm for radius_nm in (footprint.radius_nm, footprint.inner_nm) if radius_nm]
+    return tuple(_circle_deg(footprint, radius_nm, count) for radius_nm in radii_nm)
+
+
+def _from_circle_nm(
+    circle: Circle, plane: Plane, east_nm: FloatArray, north_nm: FloatArray
+) -> FloatArray:
+    center_east_nm, center_north_nm = plane.to_plane_nm(circle.lat_deg, circle.lon_deg)
+    from_center_nm = np.hypot(east_nm - center_east_nm, north_nm - center_north_nm)
+    outside_nm = from_center_nm - circle.radius_nm
+    if circle.inner_nm == 0.0:  # a plain circle has no edge at its center
+        return np.asarray(outside_nm)
+    return np.maximum(outside_nm, circle.inner_nm - from_center_nm)
+
+
+def _from_polygon_nm(
+    polygon: Polygon, plane: Plane, east_nm: FloatArray, north_nm: FloatArray
+) -> FloatArray:
+    import shapely
+
+    rings = [
+        np.column_stack(plane.to_plane_nm(ring[:, 0], ring[:, 1]))
+        for ring in (polygon.corners_deg, *polygon.holes_deg)
+    ]
+    shape = shapely.Polygon(rings[0], rings[1:])
+    shapely.prepare(shape)
+    known = np.isfinite(east_nm) & np.isfinite(north_nm)
+    places = shapely.points(np.where(known, east_nm, 0.0), np.where(known, north_nm, 0.0))
+    to_edge_nm = shapely.distance(shape.boundary, places)
+    inside = shapely.contains(shape, places)
+    return np.where(known, np.where(inside, -to_edge_nm, to_edge_nm), np.nan)
+
+
+def _circle_deg(circle: Circle, radius_nm: float, count: int) -> FloatArray:
+    from pyproj import Geod
+
+    bearings_deg = np.linspace(0.0, 360.0, count + 1)
+    lon_deg, lat_deg, _ = Geod(ellps="WGS84").fwd(
+        np.full(count + 1, circle.lon_deg),
+        np.full(count + 1, circle.lat_deg),
+        bearings_deg,
+        np.full(count + 1, radius_nm * M_PER_NM),
+    )
+    corners_deg = np.column_stack([lat_deg, lon_deg])
+    corners_deg[-1] = corners_deg[0]
+    return corners_deg
