@@ -68,9 +68,15 @@ def read_toml(path: Path, schema: type[Model]) -> Model:
     try:
         return schema.model_validate(data)
     except ValidationError as exc:
-        lines = _line_numbers(text)
-        problems = [_problem(error, schema, lines) for error in exc.errors()]
+        problems = problems_of(exc, schema, _line_numbers(text))
         raise BadFile(path, sorted(problems, key=lambda p: (p.line or 0, p.key))) from exc
+
+
+def problems_of(
+    error: ValidationError, schema: type[BaseModel], lines: Mapping[Location, int] | None = None
+) -> list[Problem]:
+    """Everything a schema found wrong, in our words; ``lines`` where the format has them."""
+    return [_problem(detail, schema, lines or {}) for detail in error.errors()]
 
 
 def lines_of(path: Path) -> dict[Location, int]:
@@ -124,8 +130,7 @@ def _nearest_line(lines: Mapping[Location, int], location: Location) -> int | No
 
 
 def _nearest_key(schema: type[BaseModel], location: Location) -> str:
-    owner = _model(schema, location[:-1])
-    known = list(owner.model_fields) if owner is not None else []
+    known = [name for owner in _models(schema, location[:-1]) for name in owner.model_fields]
     near = difflib.get_close_matches(str(location[-1]), known, n=1)
     return f"{near[0]} = ..." if near else "remove the line"
 
@@ -136,19 +141,19 @@ def _field(schema: type[BaseModel], location: Location) -> Any:
         location = location[:-1]
     if not location:
         return None
-    owner = _model(schema, location[:-1])
-    return owner.model_fields.get(str(location[-1])) if owner is not None else None
+    name = str(location[-1])
+    fields = (owner.model_fields.get(name) for owner in _models(schema, location[:-1]))
+    return next((field for field in fields if field is not None), None)
 
 
-def _model(schema: type[BaseModel], location: Location) -> type[BaseModel] | None:
-    """The nested schema that a place in the file belongs to."""
-    owner: type[BaseModel] | None = schema
+def _models(schema: type[BaseModel], location: Location) -> list[type[BaseModel]]:
+    """The nested schemas that a place in the file may belong to: several for a union."""
+    owners = [schema]
     for part in location:
-        if owner is None:
-            return None
-        if isinstance(part, str) and part in owner.model_fields:
-            owner = next(_nested_models(owner.model_fields[part].annotation), None)
-    return owner
+        fields = [owner.model_fields[part] for owner in owners if part in owner.model_fields]
+        if fields:
+            owners = [model for field in fields for model in _nested_models(field.annotation)]
+    return owners
 
 
 def _nested_models(annotation: Any) -> Iterator[type[BaseModel]]:
