@@ -36,11 +36,24 @@ class Rise:
 
 
 RISES: Final = (
-    Rise(start_deg=(41.165, -131.175), end_deg=(41.240, -130.915), top_ft=3_300, width_nm=2.1),
-    Rise(start_deg=(40.942, -130.659), end_deg=(41.010, -130.542), top_ft=1_900, width_nm=1.3),
-    Rise(start_deg=(40.778, -131.700), end_deg=(40.765, -131.720), top_ft=620, width_nm=1.2),
-    Rise(start_deg=(41.390, -130.215), end_deg=(41.350, -130.190), top_ft=1_200, width_nm=2.6),
-    Rise(start_deg=(41.020, -130.160), end_deg=(41.160, -130.100), top_ft=1_500, width_nm=2.0),
+    Rise(
+        start_deg=(41.092, -131.132), end_deg=(41.137, -130.901), top_ft=3_250, width_nm=2.1
+    ),  # the ridge
+    Rise(
+        start_deg=(41.137, -130.901), end_deg=(41.358, -130.856), top_ft=2_900, width_nm=2.1
+    ),  # its arm to the north shore
+    Rise(
+        start_deg=(40.941, -130.659), end_deg=(41.002, -130.551), top_ft=1_900, width_nm=1.1
+    ),  # Tarn Hills
+    Rise(
+        start_deg=(40.773, -131.691), end_deg=(40.761, -131.711), top_ft=620, width_nm=1.2
+    ),  # the knoll of Wren Island
+    Rise(
+        start_deg=(41.386, -130.218), end_deg=(41.346, -130.192), top_ft=1_200, width_nm=2.6
+    ),  # behind Gannet
+    Rise(
+        start_deg=(41.019, -130.163), end_deg=(41.160, -130.104), top_ft=1_500, width_nm=2.0
+    ),  # behind Marl
 )
 
 
@@ -75,10 +88,8 @@ def tile_ft(places: Places, south_deg: float, west_deg: float) -> FloatArray:
     east_nm = (west_deg + steps)[None, :] * NM_PER_DEG_LON
     north_nm, east_nm = np.broadcast_arrays(north_nm, east_nm)
     shore_nm = _from_shore_nm(places.land_deg, east_nm, north_nm)
-    ground_ft = _rolling_ft(east_nm, north_nm) + sum(
-        _rise_ft(rise, east_nm, north_nm) for rise in RISES
-    )
-    ground_ft = ground_ft * _smooth(shore_nm / COAST_NM)
+    rises_ft = np.max([_rise_ft(rise, east_nm, north_nm) for rise in RISES], axis=0)
+    ground_ft = (_rolling_ft(east_nm, north_nm) + rises_ft) * _smooth(shore_nm / COAST_NM)
     for field in places.aerodromes.values():
         away_nm = np.hypot(
             north_nm - field.lat_deg * NM_PER_DEG_LAT, east_nm - field.lon_deg * NM_PER_DEG_LON
