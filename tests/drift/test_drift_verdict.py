@@ -1,0 +1,263 @@
+"""The four words, what they rest on, and the finding they become."""
+
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lubberline.drift import (
+    Better,
+    DriftVerdict,
+    DriftWord,
+    Measure,
+    drift_finding,
+    judge,
+    smallest_change,
+)
+from lubberline.errors import RangeError, ShapeError
+from lubberline.line import Verdict
+
+FIRST_UTC = datetime(2026, 3, 1, 14, 0, tzinfo=UTC)
+USUAL = [40.0, 46.0, 38.0, 44.0, 41.0, 47.0, 39.0, 45.0]  # scatter about 6
+STEADY = [42.0, 41.0, 43.0, 42.5]
+
+
+def measure(
+    values: list[float], *, sigma: float | list[float] = 0.0, better: Better = "smaller"
+) -> Measure:
+    return Measure(
+        key="task.cruise_height_ft",
+        label="height held in cruise",
+        unit="ft",
+        better=better,
+        flown_utc=tuple(FIRST_UTC + timedelta(days=7 * week) for week in range(len(values))),
+        values=np.array(values),
+        sigmas=np.zeros(len(values)) + sigma,
+        titles=tuple(f"flight {number}" for number in range(len(values))),
+    )
+
+
+@pytest.mark.parametrize(("count", "needed"), [(0, 11), (1, 10), (7, 4), (8, 3), (10, 1)])
+def test_too_early_says_how_many_more(count: int, needed: int) -> None:
+    verdict = judge(measure([float(i % 3) for i in range(count)]))
+    assert (verdict.word, verdict.flights_needed_count) == (DriftWord.TOO_EARLY, needed)
+    assert verdict.chart is None
+    assert smallest_change(verdict) is None
+
+
+def test_eleven_flights_are_enough() -> None:
+    verdict = judge(measure([*USUAL, 42.0, 41.0, 43.0]))
+    assert (verdict.word, verdict.flights_needed_count) == (DriftWord.HOLDING, 0)
+    assert verdict.baseline_count == 8
+
+
+@pytest.mark.parametrize(
+    ("recent", "better", "word"),
+    [
+        ([90.0] * 6, "smaller", "slipping"),
+        ([90.0] * 6, "larger", "improving"),
+        ([2.0] * 6, "smaller", "improving"),
+        ([2.0] * 6, "larger", "slipping"),
+        (STEADY, "smaller", "holding"),
+        (STEADY, "larger", "holding"),
+    ],
+)
+def test_the_better_side_decides_the_word(recent: list[float], better: Better, word: str) -> None:
+    assert judge(measure([*USUAL, *recent], better=better)).word == word
+
+
+def test_measurement_doubt_can_take_a_word_back() -> None:
+    values = [*USUAL, *[70.0] * 4]
+    assert judge(measure(values)).word is DriftWord.SLIPPING
+    assert judge(measure(values, sigma=20.0)).word is DriftWord.HOLDING
+
+
+def test_doubt_in_the_new_flights_alone_widens_the_limits() -> None:
+    values = [*USUAL, *STEADY]
+    plain = judge(measure(values)).chart
+    doubtful = judge(measure(values, sigma=[0.0] * 8 + [5.0] * 4)).chart
+    assert plain is not None
+    assert doubtful is not None
+    assert (doubtful.high > plain.high).all()
+    assert (doubtful.low < plain.low).all()
+    assert doubtful.values.tolist() == plain.values.tolist()
+
+
+def test_limits_widen_from_flight_to_flight() -> None:
+    chart = judge(measure([*USUAL, *STEADY])).chart
+    assert chart is not None
+    assert (np.diff(chart.high) > 0.0).all()
+
+
+def test_limits_worked_by_hand() -> None:
+    """Mean 42.5, mean moving range 43/7; Student's quantile for 4.4315 and 0.9946: 4.22591."""
+    chart = judge(measure([*USUAL, *STEADY])).chart
+    assert chart is not None
+    sigma = 43.0 / 7.0 / (2.0 / np.pi**0.5)
+    spread = sigma * (0.1**2 + 0.1**2 / 8.0) ** 0.5
+    assert chart.center == 42.5
+    assert chart.values[0] == pytest.approx(42.5 + 0.1 * (42.0 - 42.5), rel=1e-12)
+    assert (chart.high[0] - 42.5) / spread == pytest.approx(4.22591, abs=1e-3)
+
+
+def test_flights_all_alike_say_nothing_about_what_is_usual() -> None:
+    verdict = judge(measure([5.0] * 8 + [9.0] * 4))
+    assert verdict.word is DriftWord.TOO_EARLY
+    assert "all alike" in verdict.note
+    assert drift_finding(measure([5.0] * 12), verdict).verdict is Verdict.UNKNOWN
+
+
+def test_flights_all_alike_but_in_doubt_are_judged_by_their_doubt() -> None:
+    assert judge(measure([5.0] * 8 + [5.1] * 4, sigma=1.0)).word is DriftWord.HOLDING
+    assert judge(measure([5.0] * 8 + [90.0] * 4, sigma=1.0)).word is DriftWord.SLIPPING
+
+
+@pytest.mark.parametrize(
+    ("count", "baseline"), [(11, 8), (17, 8), (18, 9), (40, 20), (41, 20), (400, 20)]
+)
+def test_the_baseline_is_the_first_half_within_bounds(count: int, baseline: int) -> None:
+    values = [float(i % 5) for i in range(count)]
+    verdict = judge(measure(values))
+    assert verdict.baseline_count == baseline
+    assert verdict.chart is not None
+    assert verdict.chart.values.size == count - baseline
+
+
+def test_a_change_as_large_as_the_smallest_sits_on_the_limit() -> None:
+    change = smallest_change(judge(measure([*USUAL, *[42.5] * 6])))
+    assert change is not None
+    moved = judge(measure([*USUAL, *[42.5 + change] * 6])).chart
+    assert moved is not None
+    assert moved.values[-1] == pytest.approx(moved.high[-1], rel=1e-12)
+
+
+@given(
+    st.lists(st.floats(0.0, 100.0), min_size=11, max_size=40),
+    st.floats(0.01, 1e3),
+    st.floats(-1e3, 1e3),
+)
+def test_the_word_does_not_depend_on_the_unit(
+    values: list[float], scale: float, offset: float
+) -> None:
+    rounded = [round(value, 1) for value in values]
+    here = judge(measure(rounded, sigma=1.0))
+    there = judge(measure([scale * v + offset for v in rounded], sigma=scale))
+    assert here.chart is not None
+    edge = abs(abs(here.chart.values[-1] - here.chart.center) - here.chart.high[-1])
+    if edge > 1e-6:
+        assert there.word is here.word
+
+
+@given(st.lists(st.floats(0.0, 100.0), min_size=11, max_size=40))
+def test_turning_the_better_side_turns_the_word(values: list[float]) -> None:
+    turned = {
+        DriftWord.IMPROVING: DriftWord.SLIPPING,
+        DriftWord.SLIPPING: DriftWord.IMPROVING,
+        DriftWord.HOLDING: DriftWord.HOLDING,
+        DriftWord.TOO_EARLY: DriftWord.TOO_EARLY,
+    }
+    word = judge(measure(values, better="smaller")).word
+    assert judge(measure(values, better="larger")).word is turned[word]
+
+
+def judged(values: list[float], better: Better = "smaller") -> tuple[Measure, DriftVerdict]:
+    of = measure(values, sigma=1.0, better=better)
+    return of, judge(of)
+
+
+@pytest.mark.parametrize(
+    ("recent", "better", "verdict"),
+    [
+        ([90.0] * 6, "smaller", "outside"),
+        ([90.0] * 6, "larger", "inside"),
+        ([2.0] * 6, "larger", "outside"),
+        (STEADY, "smaller", "inside"),
+    ],
+)
+def test_only_slipping_is_outside(recent: list[float], better: Better, verdict: str) -> None:
+    finding = drift_finding(*judged([*USUAL, *recent], better))
+    assert finding.verdict == verdict
+    assert finding.limit.group == "drift"
+    assert finding.limit.basis == "own"
+
+
+def test_the_finding_has_one_bound_on_the_worse_side_and_aims_at_the_usual() -> None:
+    smaller = drift_finding(*judged([*USUAL, *STEADY])).limit
+    larger = drift_finding(*judged([*USUAL, *STEADY], "larger")).limit
+    assert smaller.low is None
+    assert smaller.high is not None
+    assert larger.high is None
+    assert larger.low is not None
+    assert smaller.target == larger.target == 42.5
+
+
+@pytest.mark.parametrize(("count", "missing"), [(8, "3 more flights"), (10, "1 more flight")])
+def test_too_early_is_an_unknown_finding(count: int, missing: str) -> None:
+    finding = drift_finding(*judged([1.0, 2.0] * (count // 2)))
+    assert (finding.verdict, finding.missing) == (Verdict.UNKNOWN, missing)
+
+
+def test_the_finding_carries_the_measurement_doubt_of_the_average() -> None:
+    # Four flights of sigma 1: 0.1 sqrt(1 + 0.81 + 0.81^2 + 0.81^3).
+    finding = drift_finding(*judged([*USUAL, *STEADY]))
+    assert finding.sigma == pytest.approx(0.1 * (1 + 0.81 + 0.81**2 + 0.81**3) ** 0.5, rel=1e-12)
+
+
+def test_holding_says_what_it_would_have_seen() -> None:
+    of, verdict = judged([*USUAL, *STEADY])
+    change = smallest_change(verdict)
+    assert change is not None
+    note = drift_finding(of, verdict).note
+    assert f"a lasting change of {change:.2g} ft would show as often as not" in note
+    assert "4 flights against the 8 before them" in note
+
+
+def columns(**changed: object) -> dict[str, object]:
+    return {
+        "key": "k",
+        "label": "k",
+        "unit": "ft",
+        "better": "smaller",
+        "flown_utc": (FIRST_UTC, FIRST_UTC + timedelta(days=1)),
+        "values": np.array([1.0, 2.0]),
+        "sigmas": np.zeros(2),
+        "titles": ("a", "b"),
+    } | changed
+
+
+@pytest.mark.parametrize(
+    ("changed", "error", "message"),
+    [
+        ({"values": np.array([1.0])}, ShapeError, r"k: 2 times, values \(1,\)"),
+        ({"titles": ("a",)}, ShapeError, "1 titles; expected one of each"),
+        ({"values": np.array([1.0, np.nan])}, RangeError, r"values\[1\] is nan; leave out"),
+        ({"sigmas": np.array([0.0, -1.0])}, RangeError, r"sigmas\[1\] is -1 ft; expected 0"),
+        ({"sigmas": np.array([np.nan, 0.0])}, RangeError, r"sigmas\[0\] is nan ft"),
+        (
+            {"flown_utc": (FIRST_UTC, FIRST_UTC - timedelta(days=1))},
+            ShapeError,
+            "'b' was flown before 'a'; order the flights oldest first",
+        ),
+        (
+            {"flown_utc": (FIRST_UTC.replace(tzinfo=None), FIRST_UTC)},
+            RangeError,
+            "flown_utc of 'a' has no time zone",
+        ),
+    ],
+)
+def test_a_measure_that_does_not_fit_is_refused(
+    changed: dict[str, object], error: type[Exception], message: str
+) -> None:
+    with pytest.raises(error, match=message):
+        Measure(**columns(**changed))  # type: ignore[arg-type]
+
+
+def test_a_measure_cannot_be_changed_from_outside() -> None:
+    values = np.array([1.0, 2.0])
+    held = Measure(**columns(values=values))  # type: ignore[arg-type]
+    values[0] = 99.0
+    assert held.values.tolist() == [1.0, 2.0]
+    with pytest.raises(ValueError, match="read-only"):
+        held.values[0] = 9.0
