@@ -56,6 +56,9 @@ def _sample_ft(
     tile: Tile, lat_deg: FloatArray, lon_deg: FloatArray, *, clamped: bool
 ) -> FloatArray:
     rows, columns = tile.ground_ft.shape
+    # A tile may reach over the date line: take the longitude of each place that lies nearer.
+    off_deg = lon_deg - (tile.west_deg + (columns - 1) * tile.step_lon_deg / 2.0)
+    lon_deg = lon_deg - 360.0 * (off_deg > 180.0) + 360.0 * (off_deg < -180.0)
     row = (lat_deg - tile.south_deg) / tile.step_lat_deg
     column = (lon_deg - tile.west_deg) / tile.step_lon_deg
     inside = (row >= 0) & (row <= rows - 1) & (column >= 0) & (column <= columns - 1)
