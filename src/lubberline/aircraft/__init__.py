@@ -1,5 +1,6 @@
 """One airplane: description, loading, performance tables, upkeep."""
 
+from lubberline.aircraft.file import read_aircraft
 from lubberline.aircraft.model import Aircraft, LoadingLimits, Speeds, Station, Table, Tank, Upkeep
 
 __all__ = [
@@ -10,4 +11,5 @@ __all__ = [
     "Table",
     "Tank",
     "Upkeep",
+    "read_aircraft",
 ]

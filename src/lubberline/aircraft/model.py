@@ -77,16 +77,23 @@ class Table:
     ``axes`` maps an axis name with its unit (``weight_lb``, ``pressure_ft``, ``oat_degc``)
     to its printed points, ascending; ``values`` has one dimension per axis in that order.
     ``name`` carries the unit of the values. Between printed points the table is multilinear;
-    beyond them it has no answer. Corrections are percent of the table figure.
+    beyond them it has no answer. A NaN among the values is a cell that the manual leaves blank.
+
+    Corrections are percent of the table figure. A headwind beyond ``headwind_max_kt`` is
+    credited no further; a tailwind beyond ``tailwind_max_kt`` has no answer, nor has grass
+    where ``grass_percent`` is None. ``above_standard_percent_per_degc`` serves tables printed
+    for standard temperature.
     """
 
     name: str
     axes: Mapping[str, FloatArray]
     values: FloatArray
     headwind_percent_per_kt: float = 0.0
+    headwind_max_kt: float = 30.0
     tailwind_percent_per_kt: float = 0.0
     tailwind_max_kt: float = 0.0
-    grass_percent: float = 0.0
+    grass_percent: float | None = None
+    above_standard_percent_per_degc: float = 0.0
     source: str = ""
 
 

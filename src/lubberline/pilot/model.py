@@ -31,7 +31,11 @@ class OwnMinimums:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pilot:
-    """One pilot. ``medical_class`` is 1, 2 or 3; dates are None where not on file."""
+    """One pilot. ``medical_class`` is 1, 2 or 3; dates are None where not on file.
+
+    ``certificate`` is the highest grade in the rules' words; ``instructor`` whether a flight
+    instructor certificate goes with it.
+    """
 
     name: str
     born_on: date
@@ -41,3 +45,4 @@ class Pilot:
     flight_review_on: date | None
     weight_lb: float
     own: OwnMinimums
+    instructor: bool = False

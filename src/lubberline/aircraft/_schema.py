@@ -1,0 +1,339 @@
+"""The form of an aircraft file, and what makes each part of it impossible.
+
+Private to the reader in ``file``. A check that looks at several keys hangs on the last of
+them, so that its message names a line of the file.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date
+from itertools import pairwise
+from typing import Annotated, Any, Final, Literal
+
+from pydantic import Field, TypeAdapter, ValidationInfo, field_validator
+from pydantic_core import InitErrorDetails, ValidationError
+
+from lubberline.tomlfile import Schema
+
+TableName = Literal[
+    "takeoff_roll_ft",
+    "takeoff_over_50_ft",
+    "landing_roll_ft",
+    "landing_over_50_ft",
+    "climb_fpm",
+    "cruise_tas_kt",
+    "cruise_gph",
+]
+AxisName = Literal["weight_lb", "pressure_ft", "oat_degc"]
+
+SINKING: Final = ("climb_fpm",)  # tables whose figures may be negative
+
+Name = Annotated[str, Field(min_length=1, examples=["'front'"])]
+SpeedKt = Annotated[float, Field(gt=0, lt=1_000, examples=[88])]
+WeightLb = Annotated[float, Field(gt=0, le=20_000, examples=[2_900])]
+ArmIn = Annotated[float, Field(ge=-1_000, le=1_000, examples=[103.0])]
+Gph = Annotated[float, Field(gt=0, lt=200, examples=[10.2])]
+PercentPerKt = Annotated[float, Field(ge=0, le=20, examples=[1.0])]
+Points = Annotated[tuple[float, ...], Field(min_length=2)]
+
+
+def _ascending(points: Sequence[float]) -> None:
+    for first, second in pairwise(points):
+        if second <= first:
+            raise ValueError(f"points that ascend: {second:g} comes after {first:g}")
+
+
+def _each_once(things: Sequence[Any]) -> None:
+    twice = [name for name, count in Counter(one.name for one in things).items() if count > 1]
+    if twice:
+        raise ValueError(f"each name once, not twice {', '.join(twice)}")
+
+
+def _at_most(value: float | None, info: ValidationInfo, *others: str) -> None:
+    """Refuse a value above that of any earlier key."""
+    for other in others:
+        bound = info.data.get(other)
+        if value is not None and bound is not None and value > bound:
+            raise ValueError(f"at most {other}, {bound:g}")
+
+
+class SpeedsForm(Schema):
+    """Indicated speeds; gear speeds only where the gear moves."""
+
+    never_exceed_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[176])]
+    normal_operating_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[145])]
+    stall_clean_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[60])]
+    stall_flaps_down_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[53])]
+    rotate_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[63])]
+    best_rate_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[88])]
+    best_angle_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[72])]
+    maneuvering_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[117])]
+    flaps_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[105])]
+    gear_extended_kt: Annotated[float | None, Field(gt=0, lt=1_000, examples=[130])] = None
+    gear_operate_kt: Annotated[float | None, Field(gt=0, lt=1_000, examples=[125])] = None
+    best_glide_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[82])]
+    final_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[75])]
+
+    @field_validator(
+        *("normal_operating_kt", "rotate_kt", "best_rate_kt", "maneuvering_kt", "flaps_kt"),
+        *("gear_extended_kt", "best_glide_kt", "final_kt"),
+    )
+    @classmethod
+    def _not_too_fast(cls, speed_kt: float | None, info: ValidationInfo) -> float | None:
+        """Nothing is done faster than the speed never to exceed."""
+        _at_most(speed_kt, info, "never_exceed_kt")
+        return speed_kt
+
+    @field_validator("stall_clean_kt", "stall_flaps_down_kt", "best_angle_kt", "gear_operate_kt")
+    @classmethod
+    def _below_its_like(cls, speed_kt: float | None, info: ValidationInfo) -> float | None:
+        """Flaps lower the stall; the best angle is flown no faster than the best rate."""
+        bounds = {
+            "stall_clean_kt": ("normal_operating_kt", "never_exceed_kt"),
+            "stall_flaps_down_kt": ("stall_clean_kt", "never_exceed_kt"),
+            "best_angle_kt": ("best_rate_kt", "never_exceed_kt"),
+            "gear_operate_kt": ("gear_extended_kt", "never_exceed_kt"),
+        }
+        _at_most(speed_kt, info, *bounds[str(info.field_name)])
+        return speed_kt
+
+    @field_validator("best_glide_kt", "final_kt")
+    @classmethod
+    def _above_the_stall(cls, speed_kt: float, info: ValidationInfo) -> float:
+        """A glide or a final approach is flown above the stall with flaps down."""
+        stall_kt = info.data.get("stall_flaps_down_kt")
+        if stall_kt is not None and speed_kt <= stall_kt:
+            raise ValueError(f"above stall_flaps_down_kt, {stall_kt:g}")
+        return speed_kt
+
+
+class StationForm(Schema):
+    """A seat row or baggage space."""
+
+    name: Name
+    arm_in: ArmIn
+    max_lb: Annotated[float | None, Field(gt=0, le=20_000, examples=[120])] = None
+
+
+class TankForm(Schema):
+    """A fuel tank."""
+
+    name: Annotated[str, Field(min_length=1, examples=["'left'"])]
+    arm_in: ArmIn
+    usable_gal: Annotated[float, Field(gt=0, lt=1_000, examples=[30])]
+
+
+class CornerForm(Schema):
+    """One corner of the envelope."""
+
+    arm_in: ArmIn
+    weight_lb: WeightLb
+
+
+class LoadingForm(Schema):
+    """Weights, arms and the envelope."""
+
+    max_ramp_lb: Annotated[float, Field(gt=0, le=20_000, examples=[2_912])]
+    max_takeoff_lb: Annotated[float, Field(gt=0, le=20_000, examples=[2_900])]
+    max_landing_lb: Annotated[float, Field(gt=0, le=20_000, examples=[2_900])]
+    max_zero_fuel_lb: Annotated[float | None, Field(gt=0, le=20_000, examples=[2_700])] = None
+    empty_lb: Annotated[float, Field(gt=0, le=20_000, examples=[1_795])]
+    empty_arm_in: ArmIn
+    fuel_lb_per_gal: Annotated[float, Field(ge=5, le=8, examples=[6.0])]
+    envelope: Annotated[
+        tuple[CornerForm, ...],
+        Field(min_length=3, examples=["[{ arm_in = 96.0, weight_lb = 1700 }, ...]"]),
+    ]
+    station: Annotated[tuple[StationForm, ...], Field(min_length=1)]
+    tank: Annotated[tuple[TankForm, ...], Field(min_length=1)]
+
+    @field_validator("max_takeoff_lb", "max_landing_lb", "max_zero_fuel_lb", "empty_lb")
+    @classmethod
+    def _not_above(cls, weight_lb: float | None, info: ValidationInfo) -> float | None:
+        """No weight above the ramp weight; empty, not above any limit."""
+        others = ["max_ramp_lb"]
+        if info.field_name == "max_zero_fuel_lb":
+            others += ["max_takeoff_lb"]
+        if info.field_name == "empty_lb":
+            others += ["max_takeoff_lb", "max_landing_lb", "max_zero_fuel_lb"]
+        _at_most(weight_lb, info, *others)
+        return weight_lb
+
+    @field_validator("envelope")
+    @classmethod
+    def _one_area(cls, corners: tuple[CornerForm, ...]) -> tuple[CornerForm, ...]:
+        """Corners in order around one area; a repeated closing corner is dropped."""
+        import shapely
+
+        ring = corners[:-1] if corners[0] == corners[-1] else corners
+        if len(ring) < 3:
+            raise ValueError("at least 3 different corners")
+        outline = [(corner.arm_in, corner.weight_lb) for corner in ring]
+        reason = shapely.is_valid_reason(shapely.Polygon(outline))
+        if reason != "Valid Geometry":
+            kind, _, place = reason.partition("[")
+            at = f" at arm and weight {place.rstrip(']')}" if place else ""
+            raise ValueError(f"corners in order around one area: {kind.lower()}{at}")
+        return ring
+
+    @field_validator("station", "tank")
+    @classmethod
+    def _named_once(cls, things: tuple[Any, ...]) -> tuple[Any, ...]:
+        """No two stations, no two tanks of one name."""
+        _each_once(things)
+        return things
+
+
+class TableForm(Schema):
+    """A performance table: axes by name, their printed points, and nested values.
+
+    ``values`` has one level of brackets per axis, in the order of ``axes``; ``nan`` is a cell
+    that the manual leaves blank.
+    """
+
+    name: Annotated[TableName, Field(examples=["'takeoff_roll_ft'"])]
+    axes: Annotated[
+        tuple[AxisName, ...],
+        Field(min_length=1, examples=["['weight_lb', 'pressure_ft', 'oat_degc']"]),
+    ]
+    weight_lb: Annotated[
+        Points | None, Field(examples=["[2300, 2600, 2900]"], validate_default=True)
+    ] = None
+    pressure_ft: Annotated[
+        Points | None, Field(examples=["[0, 2000, 4000]"], validate_default=True)
+    ] = None
+    oat_degc: Annotated[Points | None, Field(examples=["[0, 20, 40]"], validate_default=True)] = (
+        None
+    )
+    values: Annotated[Any, Field(examples=["[[1005, 1120], [1150, 1290]]"])]
+    headwind_percent_per_kt: PercentPerKt = 0.0
+    headwind_max_kt: Annotated[float, Field(ge=0, le=60, examples=[30])] = 30.0
+    tailwind_percent_per_kt: PercentPerKt = 0.0
+    tailwind_max_kt: Annotated[float, Field(ge=0, le=30, examples=[10])] = 0.0
+    grass_percent: Annotated[float | None, Field(ge=0, le=200, examples=[15])] = None
+    above_standard_percent_per_degc: Annotated[float, Field(ge=0, le=10, examples=[0.3])] = 0.0
+    source: Annotated[str, Field(min_length=1, examples=["'section 5, figure 5-4'"])]
+
+    @field_validator("axes")
+    @classmethod
+    def _axes_differ(cls, axes: tuple[AxisName, ...]) -> tuple[AxisName, ...]:
+        """No axis twice."""
+        if len(set(axes)) < len(axes):
+            raise ValueError("each axis once")
+        return axes
+
+    @field_validator("weight_lb", "pressure_ft", "oat_degc")
+    @classmethod
+    def _axis_is_printed(
+        cls, points: tuple[float, ...] | None, info: ValidationInfo
+    ) -> tuple[float, ...] | None:
+        """Ascending points for each axis named, and none for the others."""
+        named = info.field_name in info.data.get("axes", ())
+        if named and points is None:
+            raise ValueError(f"its printed points, because axes names {info.field_name}")
+        if points is not None and "axes" in info.data and not named:
+            raise ValueError(f"{info.field_name} among axes, or no such key")
+        _ascending(points or ())
+        return points
+
+    @field_validator("values")
+    @classmethod
+    def _values_fit(cls, values: Any, info: ValidationInfo) -> Any:
+        """One figure per crossing of the axes; the message names the row that is wrong."""
+        axes = info.data.get("axes")
+        if axes is None or any(info.data.get(axis) is None for axis in axes):
+            return values  # the axes are refused already
+        low = None if info.data.get("name") in SINKING else 0.0
+        form: Any = Annotated[float, Field(allow_inf_nan=True)]
+        for axis in reversed(axes):
+            count = len(info.data[axis])
+            form = Annotated[tuple[form, ...], Field(min_length=count, max_length=count)]
+        figures = TypeAdapter(form).validate_python(values)
+        _refuse_impossible(figures, low)
+        return figures
+
+    @field_validator("headwind_max_kt")
+    @classmethod
+    def _something_remains(cls, most_kt: float, info: ValidationInfo) -> float:
+        """A headwind never takes the whole distance away."""
+        percent = info.data.get("headwind_percent_per_kt", 0.0)
+        if percent * most_kt >= 100.0:
+            raise ValueError(f"less than {100.0 / percent:g}, where nothing would be left")
+        return most_kt
+
+    @field_validator("above_standard_percent_per_degc")
+    @classmethod
+    def _temperature_once(cls, percent: float, info: ValidationInfo) -> float:
+        """Temperature is an axis or a correction, not both."""
+        if percent and "oat_degc" in info.data.get("axes", ()):
+            raise ValueError("0, because axes names oat_degc already")
+        return percent
+
+
+def _refuse_impossible(figures: Any, low: float | None, place: str = "values") -> None:
+    """Raise for the first infinite figure, or one below ``low``."""
+    if isinstance(figures, tuple):
+        for index, row in enumerate(figures):
+            _refuse_impossible(row, low, f"{place}[{index}]")
+    elif abs(figures) == float("inf") or (low is not None and figures < low):
+        raise ValueError(f"figures of 0 or more (nan for a blank), not {figures:g} at {place}")
+
+
+class UpkeepForm(Schema):
+    """Dates of the last inspections; leave out what you do not know."""
+
+    annual_on: Annotated[date | None, Field(examples=["2026-03-10"])] = None
+    transponder_on: Annotated[date | None, Field(examples=["2025-02-18"])] = None
+    altimeter_static_on: Annotated[date | None, Field(examples=["2025-02-18"])] = None
+    elt_inspected_on: Annotated[date | None, Field(examples=["2026-03-10"])] = None
+    elt_battery_until: Annotated[date | None, Field(examples=["2029-06-30"])] = None
+
+
+class AircraftForm(Schema):
+    """The whole file. Keys, units and bounds here are the owner's contract."""
+
+    name: Annotated[str, Field(min_length=1, examples=["'Heron'"])]
+    call_sign: Annotated[str, Field(min_length=1, examples=["'Q-HRN'"])]
+    type_name: Annotated[str, Field(min_length=1, examples=["'Heron 200'"])]
+    manual: Annotated[str, Field(min_length=1, examples=["'flight manual, revision 3'"])]
+    horsepower_hp: Annotated[float, Field(gt=0, le=5_000, examples=[200])]
+    retractable: Annotated[bool, Field(examples=["true"])]
+    controllable_propeller: Annotated[bool, Field(examples=["true"])]
+    ceiling_ft: Annotated[float, Field(gt=0, le=60_000, examples=[16_000])]
+    glide_ratio: Annotated[float, Field(gt=1, le=70, examples=[9.5])]
+    crosswind_shown_kt: Annotated[float | None, Field(gt=0, le=60, examples=[17])] = None
+    tailwind_max_kt: Annotated[float | None, Field(gt=0, le=30, examples=[10])] = None
+    taxi_gal: Annotated[float, Field(ge=0, lt=100, examples=[1.5])]
+    climb_ias_kt: SpeedKt
+    climb_gph: Gph
+    descent_fpm: Annotated[float, Field(gt=0, le=5_000, examples=[500])]
+    descent_ias_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[140])]
+    descent_gph: Gph
+    speeds: SpeedsForm
+    loading: LoadingForm
+    table: tuple[TableForm, ...] = ()
+    upkeep: UpkeepForm = UpkeepForm()
+
+    @field_validator("speeds")
+    @classmethod
+    def _gear_speeds(cls, speeds: SpeedsForm, info: ValidationInfo) -> SpeedsForm:
+        """A gear that moves has its speeds, and climb and descent keep the last limit."""
+        if info.data.get("retractable"):
+            absent = [
+                InitErrorDetails(type="missing", loc=(key,), input=None)
+                for key in ("gear_extended_kt", "gear_operate_kt")
+                if getattr(speeds, key) is None
+            ]
+            if absent:
+                raise ValidationError.from_exception_data("speeds", absent)
+        for key in ("climb_ias_kt", "descent_ias_kt"):
+            if info.data.get(key, 0.0) > speeds.never_exceed_kt:
+                raise ValueError(f"never_exceed_kt no less than {key}, {info.data[key]:g}")
+        return speeds
+
+    @field_validator("table")
+    @classmethod
+    def _tables_named_once(cls, tables: tuple[TableForm, ...]) -> tuple[TableForm, ...]:
+        """No two tables of one name."""
+        _each_once(tables)
+        return tables

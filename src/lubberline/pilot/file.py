@@ -1,0 +1,84 @@
+"""Reads ``pilot.toml``: certificates, dates and own minimums of one pilot."""
+
+from datetime import date
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field, ValidationInfo, field_validator
+
+from lubberline.pilot.model import OwnMinimums, Pilot
+from lubberline.tomlfile import Schema, read_toml
+
+_Knots = Annotated[float | None, Field(ge=0, le=60, examples=[12])]
+_CeilingFt = Annotated[float | None, Field(ge=0, le=20_000, examples=[2_000])]
+_VisibilitySm = Annotated[float | None, Field(ge=0, le=50, examples=[5])]
+
+
+class _Own(Schema):
+    """The pilot's own minimums; what is left out is not set."""
+
+    crosswind_kt: _Knots = None
+    tailwind_kt: _Knots = None
+    ceiling_agl_ft: _CeilingFt = None
+    visibility_sm: _VisibilitySm = None
+    night_ceiling_agl_ft: _CeilingFt = None
+    night_visibility_sm: _VisibilitySm = None
+    fuel_reserve_min: Annotated[float | None, Field(ge=0, le=600, examples=[60])] = None
+    density_altitude_ft: Annotated[float | None, Field(ge=-5_000, le=30_000, examples=[5_000])] = (
+        None
+    )
+    terrain_clearance_ft: Annotated[float | None, Field(ge=0, le=10_000, examples=[1_000])] = None
+    airspace_lateral_nm: Annotated[float, Field(ge=0, le=20, examples=[1.0])] = 0.0
+    airspace_vertical_ft: Annotated[float, Field(ge=0, le=5_000, examples=[500])] = 0.0
+    runway_factor: Annotated[float, Field(ge=1, le=5, examples=[1.5])] = 1.0
+    due_buffer_days: Annotated[int, Field(ge=0, le=365, examples=[30])] = 0
+
+
+class _PilotFile(Schema):
+    """The file format. Keys, units and bounds here are the pilot's contract."""
+
+    name: Annotated[str, Field(min_length=1, examples=["'R. Fenwick'"])]
+    born_on: Annotated[date, Field(examples=["1984-05-17"])]
+    certificate: Annotated[
+        Literal["student", "sport", "recreational", "private", "commercial", "airline transport"],
+        Field(examples=["'commercial'"]),
+    ]
+    instructor: Annotated[bool, Field(examples=["true"])] = False
+    medical_on: Annotated[date | None, Field(examples=["2026-02-12"])] = None
+    medical_class: Annotated[
+        Literal[1, 2, 3] | None, Field(examples=["2"], validate_default=True)
+    ] = None
+    flight_review_on: Annotated[date | None, Field(examples=["2025-12-06"])] = None
+    weight_lb: Annotated[float, Field(gt=0, le=1_000, examples=[172])]
+    own: _Own = _Own()
+
+    @field_validator("medical_on", "flight_review_on")
+    @classmethod
+    def _after_birth(cls, day: date | None, info: ValidationInfo) -> date | None:
+        """Nobody is examined before being born."""
+        born_on = info.data.get("born_on")
+        if day is not None and born_on is not None and day <= born_on:
+            raise ValueError(f"a day after born_on, {born_on}")
+        return day
+
+    @field_validator("medical_class")
+    @classmethod
+    def _class_with_its_day(cls, medical_class: int | None, info: ValidationInfo) -> int | None:
+        """A medical certificate has a class and a day, or neither is on file."""
+        if "medical_on" in info.data and (medical_class is None) != (
+            info.data["medical_on"] is None
+        ):
+            raise ValueError("medical_class and medical_on together, or neither")
+        return medical_class
+
+
+def read_pilot(path: Path) -> Pilot:
+    """The pilot that a TOML file describes.
+
+    Raises
+    ------
+    BadFile
+        If the file is missing, not TOML, or impossible: all its problems together.
+    """
+    form = read_toml(path, _PilotFile)
+    return Pilot(**form.model_dump(exclude={"own"}), own=OwnMinimums(**form.own.model_dump()))
