@@ -1,6 +1,6 @@
 """The ground of the invented region: where it lies above the sea, and how high.
 
-Ridges and hills are Gaussian across and along a line, set into low rolling land. The ground
+Ridges are Gaussian away from a line and stand on low rolling land. The ground
 sinks to the sea at the shore, which is the land of the places file, and is level at field
 elevation round each aerodrome. Nothing is random: the same places give the same tiles.
 """
@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import FloatArray
-from lubberline.places import Places
+from lubberline.places import Aerodrome, Places
 from lubberline.units import M_PER_FT
 
 NM_PER_DEG_LAT, NM_PER_DEG_LON = 60.0, 45.4  # about 41 N; an invented relief needs no more
@@ -27,33 +27,28 @@ FINER: Final = 4  # cells between two computed crossings; linear between them
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rise:
-    """A ridge between two places, or a hill where both are the same."""
+    """A ridge along the line between two places: Gaussian away from it."""
 
+    name: str
     start_deg: tuple[float, float]
     end_deg: tuple[float, float]
     top_ft: float
     width_nm: float
 
 
+def _rise(name: str, *line_deg: tuple[float, float], top_ft: float, width_nm: float) -> Rise:
+    return Rise(
+        name=name, start_deg=line_deg[0], end_deg=line_deg[1], top_ft=top_ft, width_nm=width_nm
+    )
+
+
 RISES: Final = (
-    Rise(
-        start_deg=(41.092, -131.132), end_deg=(41.137, -130.901), top_ft=3_250, width_nm=2.1
-    ),  # the ridge
-    Rise(
-        start_deg=(41.137, -130.901), end_deg=(41.358, -130.856), top_ft=2_900, width_nm=2.1
-    ),  # its arm to the north shore
-    Rise(
-        start_deg=(40.941, -130.659), end_deg=(41.002, -130.551), top_ft=1_900, width_nm=1.1
-    ),  # Tarn Hills
-    Rise(
-        start_deg=(40.773, -131.691), end_deg=(40.761, -131.711), top_ft=620, width_nm=1.2
-    ),  # the knoll of Wren Island
-    Rise(
-        start_deg=(41.386, -130.218), end_deg=(41.346, -130.192), top_ft=1_200, width_nm=2.6
-    ),  # behind Gannet
-    Rise(
-        start_deg=(41.019, -130.163), end_deg=(41.160, -130.104), top_ft=1_500, width_nm=2.0
-    ),  # behind Marl
+    _rise("ridge", (41.092, -131.132), (41.137, -130.900), top_ft=3_250, width_nm=2.1),
+    _rise("its north arm", (41.137, -130.900), (41.358, -130.856), top_ft=2_900, width_nm=2.1),
+    _rise("Tarn Hills", (40.941, -130.659), (41.002, -130.551), top_ft=1_900, width_nm=1.1),
+    _rise("Wren knoll", (40.774, -131.691), (40.762, -131.711), top_ft=620, width_nm=1.2),
+    _rise("behind Gannet", (41.386, -130.220), (41.346, -130.194), top_ft=1_200, width_nm=2.6),
+    _rise("behind Marl", (41.019, -130.163), (41.160, -130.104), top_ft=1_500, width_nm=2.0),
 )
 
 
@@ -84,57 +79,65 @@ def write_hgt(path: Path, ground_m: FloatArray) -> None:
 def tile_ft(places: Places, south_deg: float, west_deg: float) -> FloatArray:
     """Ground of one degree square, south row first, shape (1201, 1201)."""
     steps = np.linspace(0.0, 1.0, (SIZE - 1) // FINER + 1)
-    north_nm = (south_deg + steps)[:, None] * NM_PER_DEG_LAT
-    east_nm = (west_deg + steps)[None, :] * NM_PER_DEG_LON
-    north_nm, east_nm = np.broadcast_arrays(north_nm, east_nm)
-    shore_nm = _from_shore_nm(places.land_deg, east_nm, north_nm)
-    rises_ft = np.max([_rise_ft(rise, east_nm, north_nm) for rise in RISES], axis=0)
-    ground_ft = (_rolling_ft(east_nm, north_nm) + rises_ft) * _smooth(shore_nm / COAST_NM)
+    lat_deg, lon_deg = np.meshgrid(south_deg + steps, west_deg + steps, indexing="ij")
+    shore_nm = _from_shore_nm(places.land_deg, lat_deg, lon_deg)
+    rises_ft = np.max([_rise_ft(rise, lat_deg, lon_deg) for rise in RISES], axis=0)
+    ground_ft = (_rolling_ft(lat_deg, lon_deg) + rises_ft) * _smooth(shore_nm / COAST_NM)
     for field in places.aerodromes.values():
-        away_nm = np.hypot(
-            north_nm - field.lat_deg * NM_PER_DEG_LAT, east_nm - field.lon_deg * NM_PER_DEG_LON
-        )
-        share = _smooth((away_nm - LEVEL_NM) / SLOPE_NM)
-        ground_ft = share * ground_ft + (1.0 - share) * field.elev_msl_ft
+        ground_ft = _leveled_ft(ground_ft, field, lat_deg, lon_deg)
     beach = np.clip(_finer(shore_nm) / BEACH_NM, 0.0, 1.0)
     return np.asarray(_finer(ground_ft) * beach)
 
 
 def _from_shore_nm(
-    land_deg: Sequence[FloatArray], east_nm: FloatArray, north_nm: FloatArray
+    land_deg: Sequence[FloatArray], lat_deg: FloatArray, lon_deg: FloatArray
 ) -> FloatArray:
     """Distance from the nearest shore, negative at sea."""
     import shapely
 
-    scale = np.array([NM_PER_DEG_LON, NM_PER_DEG_LAT])
-    land = shapely.union_all([shapely.Polygon(ring[:, ::-1] * scale) for ring in land_deg])
+    corners = [np.column_stack(_flat_nm(ring[:, 0], ring[:, 1])) for ring in land_deg]
+    land = shapely.union_all([shapely.Polygon(ring) for ring in corners])
     shapely.prepare(land)
+    east_nm, north_nm = _flat_nm(lat_deg, lon_deg)
     distance_nm = shapely.distance(land.boundary, shapely.points(east_nm, north_nm))
-    return np.where(shapely.contains_xy(land, east_nm, north_nm), distance_nm, -distance_nm)
+    ashore = shapely.contains_xy(land, east_nm, north_nm)
+    return np.asarray(np.where(ashore, distance_nm, -distance_nm))
 
 
-def _rise_ft(rise: Rise, east_nm: FloatArray, north_nm: FloatArray) -> FloatArray:
-    """Height that a ridge adds: the top along its line, Gaussian away from it."""
-    start_north, start_east = np.multiply(rise.start_deg, (NM_PER_DEG_LAT, NM_PER_DEG_LON))
-    end_north, end_east = np.multiply(rise.end_deg, (NM_PER_DEG_LAT, NM_PER_DEG_LON))
-    along_east, along_north = end_east - start_east, end_north - start_north
-    length_sq = max(along_east**2 + along_north**2, 1e-12)
-    share = (east_nm - start_east) * along_east + (north_nm - start_north) * along_north
-    share = np.clip(share / length_sq, 0.0, 1.0)
-    away_sq = (east_nm - start_east - share * along_east) ** 2
-    away_sq = away_sq + (north_nm - start_north - share * along_north) ** 2
-    return np.asarray(rise.top_ft * np.exp(-0.5 * away_sq / rise.width_nm**2))
+def _rise_ft(rise: Rise, lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
+    """Height of a ridge: its top along the line, less away from it."""
+    east_nm, north_nm = _flat_nm(lat_deg - rise.start_deg[0], lon_deg - rise.start_deg[1])
+    end_east_nm, end_north_nm = _flat_nm(*np.subtract(rise.end_deg, rise.start_deg))
+    share = (east_nm * end_east_nm + north_nm * end_north_nm) / (end_east_nm**2 + end_north_nm**2)
+    share = np.clip(share, 0.0, 1.0)
+    away_nm = np.hypot(east_nm - share * end_east_nm, north_nm - share * end_north_nm)
+    return np.asarray(rise.top_ft * np.exp(-0.5 * (away_nm / rise.width_nm) ** 2))
 
 
-def _rolling_ft(east_nm: FloatArray, north_nm: FloatArray) -> FloatArray:
+def _rolling_ft(lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
     """Low land, 40 to 240 ft."""
+    east_nm, north_nm = _flat_nm(lat_deg, lon_deg)
     waves = np.sin(0.9 * east_nm + 0.4 * north_nm) + np.sin(0.35 * east_nm - 0.8 * north_nm)
     return np.asarray(140.0 + 50.0 * waves)
 
 
-def _smooth(share: FloatArray) -> FloatArray:
-    """From 0 to 1 without a kink."""
-    held = np.clip(share, 0.0, 1.0)
+def _leveled_ft(
+    ground_ft: FloatArray, field: Aerodrome, lat_deg: FloatArray, lon_deg: FloatArray
+) -> FloatArray:
+    """The ground made level round an aerodrome."""
+    away_nm = np.hypot(*_flat_nm(lat_deg - field.lat_deg, lon_deg - field.lon_deg))
+    share = _smooth((away_nm - LEVEL_NM) / SLOPE_NM)
+    return share * ground_ft + (1.0 - share) * field.elev_msl_ft
+
+
+def _flat_nm(lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """East and north as if the region were flat."""
+    return lon_deg * NM_PER_DEG_LON, lat_deg * NM_PER_DEG_LAT
+
+
+def _smooth(share_fraction: FloatArray) -> FloatArray:
+    """From 0 to 1 without a kink, held outside."""
+    held = np.clip(share_fraction, 0.0, 1.0)
     return np.asarray(held * held * (3.0 - 2.0 * held))
 
 

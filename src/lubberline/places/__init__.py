@@ -15,6 +15,7 @@ from lubberline.places.model import (
     VisualPoint,
     Volume,
 )
+from lubberline.places.surface import surface_class
 from lubberline.places.terrain_file import read_terrain
 
 __all__ = [
@@ -33,4 +34,5 @@ __all__ = [
     "outline_deg",
     "read_places",
     "read_terrain",
+    "surface_class",
 ]

@@ -11,9 +11,10 @@ import numpy as np
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
 
 from lubberline.arrays import wrap_180_deg
+from lubberline.earth import course_and_distance
 from lubberline.places.model import Height, RadioUse
 from lubberline.tomlfile import Schema
-from lubberline.units import FT_PER_M
+from lubberline.units import FT_PER_NM
 
 CONTROLLED: Final = "ABCD"  # entered by a facility's word only: 14 CFR 91.129 to 91.135
 MIX_UP_DEG: Final = 5.0  # own: a direction further off its ends belongs to another runway
@@ -90,12 +91,10 @@ class RunwayForm(Schema):
 
 def inverse(end: EndForm, other: EndForm) -> tuple[float, float]:
     """True course [deg] at one end towards the other, and the distance between them [ft]."""
-    from pyproj import Geod
-
-    course_deg, _, apart_m = Geod(ellps="WGS84").inv(
-        end.lon_deg, end.lat_deg, other.lon_deg, other.lat_deg
+    course_deg, distance_nm = course_and_distance(
+        end.lat_deg, end.lon_deg, other.lat_deg, other.lon_deg
     )
-    return course_deg % 360.0, apart_m * FT_PER_M
+    return float(course_deg), float(distance_nm) * FT_PER_NM
 
 
 class RadioForm(Schema):
@@ -142,7 +141,7 @@ class VolumeForm(Schema):
 
     id: Id
     name: Name
-    airspace_class: Annotated[str, Field(alias="class", pattern=r"^[A-Z]$", examples=["'D'"])]
+    airspace_class: Annotated[str, Field(alias="class")]
     group: Annotated[str, Field(examples=["'marl-tower'"], validate_default=True)] = ""
     facility: Annotated[str, Field(examples=["'Marl Tower'"], validate_default=True)] = ""
     frequency_mhz: FrequencyMhz | None = None
@@ -152,6 +151,14 @@ class VolumeForm(Schema):
     polygon: Annotated[Corners | None, Field(validate_default=True)] = None
     holes: tuple[Corners, ...] = ()
     lateral_margin_nm: Annotated[float | None, Field(ge=0, le=20, examples=[1.0])] = None
+
+    @field_validator("airspace_class")
+    @classmethod
+    def _one_letter(cls, text: str) -> str:
+        """A class as published."""
+        if len(text) != 1 or not "A" <= text <= "Z":
+            raise ValueError("one letter, A to G, R (restricted), P (prohibited) or as published")
+        return text
 
     @field_validator("group", "facility")
     @classmethod

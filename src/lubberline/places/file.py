@@ -5,7 +5,7 @@ airspace must be reachable on some frequency, and a group belongs to one facilit
 problems of the folder come in one error.
 """
 
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -33,7 +33,7 @@ from lubberline.places.model import (
     VisualPoint,
     Volume,
 )
-from lubberline.tomlfile import read_toml
+from lubberline.tomlfile import Location, lines_of, read_toml
 
 
 def read_places(folder: Path) -> Places:
@@ -47,14 +47,9 @@ def read_places(folder: Path) -> Places:
     """
     forms, problems = _read_forms(folder)
     whole = not problems
-    problems += [(folder, problem) for problem in _said_twice(forms)]
+    problems += _placed(_said_twice(forms))
     if whole:  # a file that could not be read may hold what the others lack
-        volumes = [volume for form in forms.values() for volume in form.volume]
-        facilities = {
-            r.facility for form in forms.values() for a in form.aerodrome for r in a.radio
-        }
-        problems += [(folder, problem) for problem in _unanswered(volumes, facilities)]
-        problems += [(folder, problem) for problem in _split_groups(volumes)]
+        problems += _placed((*_unanswered(forms), *_split_groups(forms)))
     if problems:
         raise _refusal(folder, problems)
     return Places(
@@ -72,6 +67,7 @@ def read_places(folder: Path) -> Places:
 
 _Forms = Mapping[Path, PlacesForm]
 _Problems = list[tuple[Path, Problem]]
+_Wrong = tuple[Path, Location, str, str]  # file, place in it, found, expected
 
 
 def _read_forms(folder: Path) -> tuple[dict[Path, PlacesForm], _Problems]:
@@ -96,54 +92,67 @@ def _refusal(folder: Path, problems: _Problems) -> BadFile:
     paths = {path for path, _ in problems}
     if len(paths) == 1:
         return BadFile(paths.pop(), [problem for _, problem in problems])
-    return BadFile(
-        folder,
-        [
-            problem if path == folder else replace(problem, key=f"{path.name}, {problem.key}")
-            for path, problem in problems
-        ],
-    )
+    named = [replace(problem, key=f"{path.name}, {problem.key}") for path, problem in problems]
+    return BadFile(folder, named)
 
 
-def _said_twice(forms: _Forms) -> Iterator[Problem]:
-    """Every aerodrome, volume or point that two places of the folder name alike."""
-    files: dict[tuple[str, str], list[str]] = {}
+def _placed(wrong: Iterable[_Wrong]) -> _Problems:
+    """The same with the line in the file."""
+    return [
+        (path, Problem(key=_key(place), found=found, expected=expected, line=_line(path, place)))
+        for path, place, found, expected in wrong
+    ]
+
+
+def _key(place: Location) -> str:
+    return ".".join(f"{part}" for part in place)
+
+
+def _line(path: Path, place: Location) -> int | None:
+    return lines_of(path).get(place)
+
+
+def _said_twice(forms: _Forms) -> Iterator[_Wrong]:
+    """Every aerodrome, volume or point whose id or name was said before."""
+    first: dict[tuple[str, str], tuple[Path, Location]] = {}
     for path, form in forms.items():
-        names = [("aerodrome", one.id) for one in form.aerodrome]
-        names += [("volume", one.id) for one in form.volume]
-        names += [("point", one.name) for one in form.point]
-        for kind_and_name in names:
-            files.setdefault(kind_and_name, []).append(path.name)
-    for (kind, name), found in files.items():
-        if len(found) > 1:
-            yield Problem(
-                key=f"{kind} {name}", found=f"it in {' and '.join(found)}", expected="it once"
-            )
+        names = [("aerodrome", i, "id", one.id) for i, one in enumerate(form.aerodrome)]
+        names += [("volume", i, "id", one.id) for i, one in enumerate(form.volume)]
+        names += [("point", i, "name", one.name) for i, one in enumerate(form.point)]
+        for kind, index, key, name in names:
+            place = (kind, index, key)
+            if (kind, name) in first:
+                before, where = first[kind, name]
+                found = f"{name!r}, which {before.name} says in line {_line(before, where)}"
+                yield path, place, found, f"another {key}"
+            first.setdefault((kind, name), (path, place))
 
 
-def _unanswered(volumes: Sequence[VolumeForm], facilities: Set[str]) -> Iterator[Problem]:
+def _unanswered(forms: _Forms) -> Iterator[_Wrong]:
     """Controlled volumes whose facility has no frequency anywhere."""
-    for volume in volumes:
+    facilities = {r.facility for form in forms.values() for a in form.aerodrome for r in a.radio}
+    for path, index, volume in _volumes(forms):
         reachable = volume.frequency_mhz is not None or volume.facility in facilities
         if volume.airspace_class in CONTROLLED and not reachable:
-            yield Problem(
-                key=f"volume {volume.id}",
-                found=f"facility {volume.facility!r} without a frequency",
-                expected="frequency_mhz here or a radio of that facility",
-                example="frequency_mhz = 118.6",
-            )
+            expected = "a facility with a radio in this folder, or frequency_mhz here"
+            yield path, ("volume", index, "facility"), repr(volume.facility), expected
 
 
-def _split_groups(volumes: Sequence[VolumeForm]) -> Iterator[Problem]:
-    """Groups that two facilities claim: one permission comes from one facility."""
-    facilities: dict[str, dict[str, str]] = {}
-    for volume in volumes:
-        if volume.group:
-            facilities.setdefault(volume.group, {}).setdefault(volume.facility, volume.id)
-    for group, claims in facilities.items():
-        if len(claims) > 1:
-            found = " and ".join(f"{name!r} ({volume})" for name, volume in claims.items())
-            yield Problem(key=f"group {group}", found=found, expected="one facility")
+def _split_groups(forms: _Forms) -> Iterator[_Wrong]:
+    """Groups that a second facility claims: one permission comes from one facility."""
+    owners: dict[str, VolumeForm] = {}
+    for path, index, volume in _volumes(forms):
+        owner = owners.setdefault(volume.group, volume)
+        if volume.group and owner.facility != volume.facility:
+            found = f"{volume.facility!r} in group {volume.group!r}"
+            expected = f"{owner.facility!r} as in {owner.id}, or another group"
+            yield path, ("volume", index, "facility"), found, expected
+
+
+def _volumes(forms: _Forms) -> Iterator[tuple[Path, int, VolumeForm]]:
+    for path, form in forms.items():
+        for index, volume in enumerate(form.volume):
+            yield path, index, volume
 
 
 def _aerodrome(form: AerodromeForm) -> Aerodrome:

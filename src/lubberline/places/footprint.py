@@ -4,26 +4,17 @@ Distances are taken in a local plane (azimuthal equidistant, straight polygon ed
 where circles and rings are exact. Negative means inside, zero is the edge.
 """
 
-from typing import Protocol
-
 import numpy as np
 from numpy.typing import ArrayLike
 
 from lubberline.arrays import FloatArray, broadcast
+from lubberline.earth import LocalPlane, destination_point
 from lubberline.errors import RangeError
 from lubberline.places.model import Circle, Footprint, Polygon
-from lubberline.units import M_PER_NM
-
-
-class Plane(Protocol):
-    """What is asked of a local plane: degrees to nautical miles east and north of its center."""
-
-    def to_plane_nm(self, lat_deg: ArrayLike, lon_deg: ArrayLike) -> tuple[FloatArray, FloatArray]:
-        """East and north of the center."""
 
 
 def distance_nm(
-    footprint: Footprint, plane: Plane, east_nm: ArrayLike, north_nm: ArrayLike
+    footprint: Footprint, plane: LocalPlane, east_nm: ArrayLike, north_nm: ArrayLike
 ) -> FloatArray:
     """Distance to the edge of a footprint, negative inside.
 
@@ -69,7 +60,7 @@ def outline_deg(footprint: Footprint, count: int = 72) -> tuple[FloatArray, ...]
 
 
 def _from_circle_nm(
-    circle: Circle, plane: Plane, east_nm: FloatArray, north_nm: FloatArray
+    circle: Circle, plane: LocalPlane, east_nm: FloatArray, north_nm: FloatArray
 ) -> FloatArray:
     center_east_nm, center_north_nm = plane.to_plane_nm(circle.lat_deg, circle.lon_deg)
     from_center_nm = np.hypot(east_nm - center_east_nm, north_nm - center_north_nm)
@@ -80,7 +71,7 @@ def _from_circle_nm(
 
 
 def _from_polygon_nm(
-    polygon: Polygon, plane: Plane, east_nm: FloatArray, north_nm: FloatArray
+    polygon: Polygon, plane: LocalPlane, east_nm: FloatArray, north_nm: FloatArray
 ) -> FloatArray:
     import shapely
 
@@ -98,15 +89,6 @@ def _from_polygon_nm(
 
 
 def _circle_deg(circle: Circle, radius_nm: float, count: int) -> FloatArray:
-    from pyproj import Geod
-
-    bearings_deg = np.linspace(0.0, 360.0, count + 1)
-    lon_deg, lat_deg, _ = Geod(ellps="WGS84").fwd(
-        np.full(count + 1, circle.lon_deg),
-        np.full(count + 1, circle.lat_deg),
-        bearings_deg,
-        np.full(count + 1, radius_nm * M_PER_NM),
-    )
-    corners_deg = np.column_stack([lat_deg, lon_deg])
-    corners_deg[-1] = corners_deg[0]
-    return corners_deg
+    bearings_deg = np.append(np.arange(count) * 360.0 / count, 0.0)
+    places_deg = destination_point(circle.lat_deg, circle.lon_deg, bearings_deg, radius_nm)
+    return np.column_stack(places_deg)
