@@ -1,13 +1,15 @@
 """A wrong file gives one clear error that lists everything wrong with it."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
 
 import pytest
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from lubberline.errors import BadFile
 from lubberline.tomlfile import Schema, read_toml
+from lubberline.tomlfile import refusal as refusal_at
 
 
 class Tank(Schema):
@@ -18,6 +20,15 @@ class Airplane(Schema):
     name: Annotated[str, Field(min_length=1, examples=["'Blue Heron'"])]
     altimeter_inhg: Annotated[float, Field(ge=25, le=32, examples=[29.92])] = 29.92
     tank: tuple[Tank, ...] = ()
+    rows: Annotated[tuple[tuple[float, ...], ...], Field(min_length=2)] = ((1.0,), (1.0,))
+
+    @field_validator("rows")
+    @classmethod
+    def _one_each(cls, rows: Sequence[Sequence[float]]) -> Sequence[Sequence[float]]:
+        wrong = [((n,), row, "one number") for n, row in enumerate(rows) if len(row) != 1]
+        if wrong:
+            raise refusal_at(wrong)
+        return rows
 
 
 def refusal(tmp_path: Path, text: str | bytes) -> BadFile:
@@ -78,6 +89,21 @@ def test_a_missing_file_and_a_directory_are_told_apart(tmp_path: Path) -> None:
 
 def test_nan_is_refused(tmp_path: Path) -> None:
     assert "finite number" in str(refusal(tmp_path, "name = 'H'\naltimeter_inhg = nan\n"))
+
+
+def test_a_validator_may_name_the_place_of_each_problem(tmp_path: Path) -> None:
+    error = refusal(tmp_path, "name = 'H'\nrows = [\n  [1, 2],\n  [1],\n  [],\n]\n")
+    assert [str(problem) for problem in error.problems] == [
+        "line 3, rows.0: found (1.0, 2.0), expected one number",
+        "line 5, rows.2: found (), expected one number",
+    ]
+
+
+def test_a_list_is_too_short_only_if_nothing_in_it_was_refused(tmp_path: Path) -> None:
+    (short,) = refusal(tmp_path, "name = 'H'\nrows = [[1]]\n").problems
+    assert short.expected == "at least 2 items, not 1"
+    (bad,) = refusal(tmp_path, "name = 'H'\nrows = [[1], ['x']]\n").problems
+    assert bad.key == "rows.1.0"
 
 
 def test_a_huge_file_is_refused_unread(tmp_path: Path) -> None:

@@ -9,12 +9,12 @@ business; what the values mean is the room's.
 import difflib
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, Final, TypeAlias, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, ValidationError
-from pydantic_core import ErrorDetails
+from pydantic_core import ErrorDetails, InitErrorDetails, PydanticCustomError
 
 from lubberline.errors import BadFile, Problem
 
@@ -75,8 +75,37 @@ def read_toml(path: Path, schema: type[Model]) -> Model:
 def problems_of(
     error: ValidationError, schema: type[BaseModel], lines: Mapping[Location, int] | None = None
 ) -> list[Problem]:
-    """Everything a schema found wrong, in our words; ``lines`` where the format has them."""
-    return [_problem(detail, schema, lines or {}) for detail in error.errors()]
+    """Everything a schema found wrong, in our words; ``lines`` where the format has them.
+
+    A list that came out too short only because some of its items were refused is no problem
+    of its own.
+    """
+    details = error.errors()
+    refused = {detail["loc"][:end] for detail in details for end in range(len(detail["loc"]))}
+    return [
+        _problem(detail, schema, lines or {})
+        for detail in details
+        if detail["type"] != "too_short" or detail["loc"] not in refused
+    ]
+
+
+def refusal(problems: Iterable[tuple[Location, Any, str]]) -> ValidationError:
+    """An error for a validator to raise, so that each problem is told at its own place.
+
+    Each problem is a place below the validated value, what was found there (None for nothing),
+    and what was expected.
+    """
+    return ValidationError.from_exception_data(
+        "refusal",
+        [
+            InitErrorDetails(
+                type=PydanticCustomError("value_error", "{expected}", {"expected": expected}),
+                loc=location,
+                input=found,
+            )
+            for location, found, expected in problems
+        ],
+    )
 
 
 def lines_of(path: Path) -> dict[Location, int]:
@@ -101,19 +130,34 @@ def _problem(
     field = _field(schema, location)
     name = next((part for part in reversed(location) if isinstance(part, str)), "file")
     example = f"{name} = {field.examples[0]}" if field is not None and field.examples else ""
-    found = "nothing" if error["type"] == "missing" else _shown(error["input"])
-    expected = error["msg"].removeprefix("Input should be ").removeprefix("Value error, ")
-    if error["type"] == "missing":
-        expected = "a value"
+    absent = error["type"] == "missing" or error["input"] is None
     if error["type"] == "extra_forbidden":
-        expected, example = "a known key", _nearest_key(schema, location)
+        example = _nearest_key(schema, location)
     return Problem(
         line=_nearest_line(lines, location),
         key=".".join(f"{part}" for part in location) or "file",
-        found=found,
-        expected=expected,
+        found="nothing" if absent else _shown(error["input"]),
+        expected=_expected(error),
         example=example,
     )
+
+
+def _expected(error: ErrorDetails) -> str:
+    """What would be right, in our words where the schema library's do not read well."""
+    match error["type"]:
+        case "missing":
+            return "a value"
+        case "extra_forbidden":
+            return "a known key"
+        case "too_short":
+            return (
+                f"at least {error['ctx']['min_length']} items, not {error['ctx']['actual_length']}"
+            )
+        case "too_long":
+            return (
+                f"at most {error['ctx']['max_length']} items, not {error['ctx']['actual_length']}"
+            )
+    return error["msg"].removeprefix("Input should be ").removeprefix("Value error, ")
 
 
 def _shown(value: Any) -> str:

@@ -4,16 +4,15 @@ Private to the reader in ``file``. A check that looks at several keys hangs on t
 them, so that its message names a line of the file.
 """
 
-from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 from itertools import pairwise
 from typing import Annotated, Any, Final, Literal
 
+import numpy as np
 from pydantic import Field, TypeAdapter, ValidationInfo, field_validator
-from pydantic_core import InitErrorDetails, ValidationError
 
-from lubberline.tomlfile import Schema
+from lubberline.tomlfile import Location, Schema, refusal
 
 TableName = Literal[
     "takeoff_roll_ft",
@@ -26,7 +25,8 @@ TableName = Literal[
 ]
 AxisName = Literal["weight_lb", "pressure_ft", "oat_degc"]
 
-SINKING: Final = ("climb_fpm",)  # tables whose figures may be negative
+# Own: no table prints less; a rate of climb may be printed negative beyond the ceiling.
+LOWEST: Final = {"climb_fpm": -5_000.0}
 
 Name = Annotated[str, Field(min_length=1, examples=["'front'"])]
 SpeedKt = Annotated[float, Field(gt=0, lt=1_000, examples=[88])]
@@ -44,9 +44,14 @@ def _ascending(points: Sequence[float]) -> None:
 
 
 def _each_once(things: Sequence[Any]) -> None:
-    twice = [name for name, count in Counter(one.name for one in things).items() if count > 1]
+    names = [one.name for one in things]
+    twice = [
+        ((index, "name"), name, "a name not used above")
+        for index, name in enumerate(names)
+        if name in names[:index]
+    ]
     if twice:
-        raise ValueError(f"each name once, not twice {', '.join(twice)}")
+        raise refusal(twice)
 
 
 def _at_most(value: float | None, info: ValidationInfo, *others: str) -> None:
@@ -171,8 +176,9 @@ class LoadingForm(Schema):
         outline = [(corner.arm_in, corner.weight_lb) for corner in ring]
         reason = shapely.is_valid_reason(shapely.Polygon(outline))
         if reason != "Valid Geometry":
-            kind, _, place = reason.partition("[")
-            at = f" at arm and weight {place.rstrip(']')}" if place else ""
+            kind, _, place = reason.rstrip("]").partition("[")
+            numbers = [f"{float(number):.1f}" for number in place.split()]
+            at = f" at {numbers[0]} in, {numbers[1]} lb" if numbers else ""
             raise ValueError(f"corners in order around one area: {kind.lower()}{at}")
         return ring
 
@@ -243,7 +249,7 @@ class TableForm(Schema):
         axes = info.data.get("axes")
         if axes is None or any(info.data.get(axis) is None for axis in axes):
             return values  # the axes are refused already
-        low = None if info.data.get("name") in SINKING else 0.0
+        low = LOWEST.get(info.data.get("name", ""), 0.0)
         form: Any = Annotated[float, Field(allow_inf_nan=True)]
         for axis in reversed(axes):
             count = len(info.data[axis])
@@ -270,13 +276,19 @@ class TableForm(Schema):
         return percent
 
 
-def _refuse_impossible(figures: Any, low: float | None, place: str = "values") -> None:
-    """Raise for the first infinite figure, or one below ``low``."""
-    if isinstance(figures, tuple):
-        for index, row in enumerate(figures):
-            _refuse_impossible(row, low, f"{place}[{index}]")
-    elif abs(figures) == float("inf") or (low is not None and figures < low):
-        raise ValueError(f"figures of 0 or more (nan for a blank), not {figures:g} at {place}")
+def _refuse_impossible(figures: Any, low: float) -> None:
+    """Raise for every infinite figure and every one below ``low``."""
+    array = np.asarray(figures)
+    bad = [
+        (
+            tuple(int(index) for index in place),
+            float(array[tuple(place)]),
+            f"a figure of at least {low:g}, or nan for a blank",
+        )
+        for place in np.argwhere((array < low) | np.isinf(array))
+    ]
+    if bad:
+        raise refusal(bad)
 
 
 class UpkeepForm(Schema):
@@ -316,19 +328,23 @@ class AircraftForm(Schema):
 
     @field_validator("speeds")
     @classmethod
-    def _gear_speeds(cls, speeds: SpeedsForm, info: ValidationInfo) -> SpeedsForm:
-        """A gear that moves has its speeds, and climb and descent keep the last limit."""
-        if info.data.get("retractable"):
-            absent = [
-                InitErrorDetails(type="missing", loc=(key,), input=None)
-                for key in ("gear_extended_kt", "gear_operate_kt")
-                if getattr(speeds, key) is None
-            ]
-            if absent:
-                raise ValidationError.from_exception_data("speeds", absent)
-        for key in ("climb_ias_kt", "descent_ias_kt"):
-            if info.data.get(key, 0.0) > speeds.never_exceed_kt:
-                raise ValueError(f"never_exceed_kt no less than {key}, {info.data[key]:g}")
+    def _speeds_fit(cls, speeds: SpeedsForm, info: ValidationInfo) -> SpeedsForm:
+        """Gear speeds for a gear that moves; climb and descent not too fast."""
+        problems: list[tuple[Location, float | None, str]] = []
+        moves = info.data.get("retractable")
+        for key in ("gear_extended_kt", "gear_operate_kt"):
+            speed_kt = getattr(speeds, key)
+            if moves is not None and moves is (speed_kt is None):
+                wanted = "a value, because retractable is true"
+                unwanted = "no such key, because retractable is false"
+                problems.append(((key,), speed_kt, wanted if moves else unwanted))
+        flown_kt = {key: info.data.get(key, 0.0) for key in ("climb_ias_kt", "descent_ias_kt")}
+        fastest = max(flown_kt, key=lambda key: flown_kt[key])
+        if flown_kt[fastest] > speeds.never_exceed_kt:
+            expected = f"at least {fastest}, {flown_kt[fastest]:g}"
+            problems.append((("never_exceed_kt",), speeds.never_exceed_kt, expected))
+        if problems:
+            raise refusal(problems)
         return speeds
 
     @field_validator("table")
