@@ -1,7 +1,8 @@
 """The form of a places file, and what makes each part of it impossible.
 
 Private to the reader in ``file``. A check that looks at several keys hangs on the last of
-them, so that its message names a line of the file.
+them, so that its message names a line of the file; one that counts a list's items runs only on
+good items, so that a bad item is not told twice.
 """
 
 import re
@@ -45,8 +46,7 @@ FrequencyMhz = Annotated[float, Field(ge=118.0, le=136.992, examples=[118.6])]
 HeightText = Annotated[Height, BeforeValidator(_height), Field(examples=["'1500 MSL'"])]
 Corner = tuple[LatDeg, LonDeg]
 Corners = Annotated[
-    tuple[Corner, ...],
-    Field(min_length=3, examples=["[[41.0, -131.0], [41.0, -130.9], [41.1, -130.9]]"]),
+    tuple[Corner, ...], Field(examples=["[[41.0, -131.0], [41.0, -130.9], [41.1, -130.9]]"])
 ]
 
 
@@ -68,12 +68,14 @@ class RunwayForm(Schema):
     length_ft: Annotated[float, Field(gt=0, le=25_000, examples=[4_200])]
     width_ft: Annotated[float, Field(gt=0, le=1_000, examples=[75])]
     surface: Annotated[Literal["paved", "grass"], Field(examples=["'paved'"])]
-    end: Annotated[tuple[EndForm, ...], Field(min_length=2, max_length=2)]
+    end: tuple[EndForm, ...]
 
     @field_validator("end")
     @classmethod
     def _ends_agree(cls, ends: tuple[EndForm, ...], info: ValidationInfo) -> tuple[EndForm, ...]:
         """Ends that lie as far apart as the runway is long, each in its own direction."""
+        if len(ends) != 2:
+            raise ValueError(f"two ends, not {len(ends)}")
         first, second = ends
         length_ft, apart_ft = info.data.get("length_ft"), inverse(first, second)[1]
         if length_ft is not None and abs(apart_ft - length_ft) > LENGTH_FRACTION * length_ft:
@@ -115,8 +117,16 @@ class AerodromeForm(Schema):
     lon_deg: LonDeg
     elev_msl_ft: ElevMslFt
     pattern_agl_ft: Annotated[float, Field(gt=0, le=5_000, examples=[1_000])]
-    runway: Annotated[tuple[RunwayForm, ...], Field(min_length=1)]
+    runway: tuple[RunwayForm, ...]
     radio: tuple[RadioForm, ...] = ()
+
+    @field_validator("runway")
+    @classmethod
+    def _somewhere_to_land(cls, runways: tuple[RunwayForm, ...]) -> tuple[RunwayForm, ...]:
+        """At least one runway."""
+        if not runways:
+            raise ValueError("at least one runway")
+        return runways
 
 
 class CircleForm(Schema):
@@ -236,7 +246,7 @@ class PlacesForm(Schema):
 
 def valid_ring(corners: tuple[Corner, ...]) -> tuple[Corner, ...]:
     """The ring without a repeated closing corner; refused if it crosses or touches itself."""
-    ring = corners[:-1] if corners[0] == corners[-1] else corners
+    ring = corners[:-1] if len(corners) > 1 and corners[0] == corners[-1] else corners
     if len(ring) < 3:
         raise ValueError("at least 3 different corners")
     _refuse_invalid(ring, ())
