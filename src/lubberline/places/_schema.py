@@ -6,6 +6,7 @@ good items, so that a bad item is not told twice.
 """
 
 import re
+from collections.abc import Iterator
 from typing import Annotated, Final, Literal
 
 import numpy as np
@@ -14,7 +15,7 @@ from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
 from lubberline.arrays import wrap_180_deg
 from lubberline.earth import course_and_distance
 from lubberline.places.model import Height, RadioUse
-from lubberline.tomlfile import Schema
+from lubberline.tomlfile import Location, Schema, refusal
 from lubberline.units import FT_PER_NM
 
 CONTROLLED: Final = "ABCD"  # entered by a facility's word only: 14 CFR 91.129 to 91.135
@@ -76,19 +77,35 @@ class RunwayForm(Schema):
         """Ends that lie as far apart as the runway is long, each in its own direction."""
         if len(ends) != 2:
             raise ValueError(f"two ends, not {len(ends)}")
-        first, second = ends
-        length_ft, apart_ft = info.data.get("length_ft"), inverse(first, second)[1]
+        problems = [*_misnamed(ends), *_misaligned(ends)]
+        length_ft, apart_ft = info.data.get("length_ft"), inverse(*ends)[1]
         if length_ft is not None and abs(apart_ft - length_ft) > LENGTH_FRACTION * length_ft:
-            raise ValueError(f"ends {length_ft:g} ft apart like length_ft, not {apart_ft:.0f} ft")
-        for end, other in ((first, second), (second, first)):
-            along_deg = inverse(end, other)[0]
-            said_deg = along_deg if end.true_deg is None else end.true_deg
-            if abs(wrap_180_deg(said_deg - along_deg)) > MIX_UP_DEG:
-                raise ValueError(
-                    f"true_deg near {along_deg:.1f} for {end.name}, from its end to the other,"
-                    f" not {said_deg:g}: mixed-up ends?"
-                )
+            expected = f"ends as far apart as length_ft, {length_ft:g} ft"
+            problems.append(((), f"{apart_ft:.0f} ft between them", expected))
+        if problems:
+            raise refusal(problems)
         return ends
+
+
+_Problem = tuple[Location, object, str]  # place below the ends, found, expected
+
+
+def _misnamed(ends: tuple[EndForm, ...]) -> Iterator[_Problem]:
+    """A second name that is not the first one's opposite."""
+    first, second = (end.name for end in ends)
+    side = {"L": "R", "R": "L"}.get(first[2:], first[2:])
+    opposite = f"{(int(first[:2]) + 17) % 36 + 1:02d}{side}"
+    if second != opposite:
+        yield (1, "name"), second, f"{opposite!r}, the opposite of {first!r}"
+
+
+def _misaligned(ends: tuple[EndForm, ...]) -> Iterator[_Problem]:
+    """Stated directions that do not lead from one end to the other."""
+    for index, (end, other) in enumerate((ends, ends[::-1])):
+        along_deg = inverse(end, other)[0]
+        if end.true_deg is not None and abs(wrap_180_deg(end.true_deg - along_deg)) > MIX_UP_DEG:
+            expected = f"about {along_deg:.1f}, from this end to the other: mixed-up ends?"
+            yield (index, "true_deg"), end.true_deg, expected
 
 
 def inverse(end: EndForm, other: EndForm) -> tuple[float, float]:
