@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from lubberline.line import Basis
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tolerance:
@@ -20,13 +22,18 @@ class Tolerance:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standard:
-    """A set of tolerances with the document they come from."""
+    """A set of tolerances with the document they come from: published, or the pilot's own."""
 
     name: str
     document: str
     read_on: str
     tolerances: dict[str, Tolerance]
+    basis: Basis = "standard"
 
     def tolerance(self, measure: str) -> Tolerance | None:
         """The tolerance for a measure; None if this standard does not give one."""
         return self.tolerances.get(measure)
+
+    def source(self, tolerance: Tolerance) -> str:
+        """Document and code of a tolerance, as a limit names them."""
+        return f"{self.document}, {tolerance.code}"

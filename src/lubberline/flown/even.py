@@ -1,0 +1,254 @@
+"""The track on even time steps, with speed, direction and climb by local straight-line fits.
+
+Phases and measures need the same spacing whatever the recorder gave (0.2 to 50 Hz), so a track
+is averaged into steps of one second, or interpolated to them; a recorder slower than 0.2 Hz gets
+five steps per sample. Nothing is interpolated across a gap: the track falls apart into segments
+there. Every derived column is the slope of a straight line fitted to a window of time, the least
+noisy estimate of a rate under white noise.
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import BoolArray, FloatArray, IntArray, wrap_360_deg
+from lubberline.recording import Track
+from lubberline.units import FT_PER_NM, M_PER_NM, S_PER_H, S_PER_MIN
+
+STEP_S: Final = 1.0
+STEPS_PER_SAMPLE: Final = 5.0  # own: for recorders slower than 0.2 Hz
+GAP_SAMPLES: Final = 3.5  # own: three lost samples are bridged
+GAP_S: Final = 15.0  # own: and so is anything shorter than this
+
+QUICK_S: Final = 4.0  # half window of the speed: a ground roll lasts longer than this
+STEADY_S: Final = 10.0  # half window of what is judged, and of standing still
+CLIMB_S: Final = 15.0  # half window of the climb rate
+
+_EQUATOR_M: Final = 6_378_137.0  # WGS-84 semi-major axis [WGS84]
+_ECCENTRICITY_SQUARED: Final = 6.694_379_990_14e-3  # WGS-84, derived constant [WGS84]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class EvenTrack:
+    """Columns of shape (m,); ``segment_index`` grows by one at every gap.
+
+    ``height_ft`` is pressure height where the recorder gave it, else satellite height: good for
+    differences, above nothing in particular. ``ground_kt`` and ``turning_true_deg`` follow
+    quickly, ``steady_kt`` and ``track_true_deg`` slowly. NaN where the sensor gave nothing nearby.
+    """
+
+    step_s: float
+    time_s: FloatArray
+    segment_index: IntArray
+    lat_deg: FloatArray
+    lon_deg: FloatArray
+    pressure_ft: FloatArray
+    gnss_ft: FloatArray
+    height_ft: FloatArray
+    ground_kt: FloatArray
+    turning_true_deg: FloatArray
+    steady_kt: FloatArray
+    track_true_deg: FloatArray
+    climb_fpm: FloatArray
+
+    def __len__(self) -> int:
+        """Number of steps."""
+        return int(self.time_s.size)
+
+    def steps(self, duration_s: float) -> int:
+        """The number of steps in a span of time, at least one."""
+        return max(1, round(duration_s / self.step_s))
+
+
+def even_track(track: Track) -> EvenTrack:
+    """The track on even steps, gaps left out."""
+    usual_s = float(np.median(np.diff(track.time_s))) if len(track) > 1 else STEP_S
+    step_s = max(STEP_S, usual_s / STEPS_PER_SAMPLE)
+    gap_s = max(GAP_S, GAP_SAMPLES * usual_s)
+    pieces = _pieces(track.time_s, gap_s)
+    time_s = [_grid_s(track.time_s[piece], step_s) for piece in pieces]
+    channels = {
+        name: _joined(
+            [
+                _on_grid(grid_s, track.time_s[piece], column[piece], step_s, gap_s)
+                for grid_s, piece in zip(time_s, pieces, strict=True)
+            ]
+        )
+        for name, column in _columns(track).items()
+    }
+    lengths = [grid_s.size for grid_s in time_s]
+    segment_index = np.repeat(np.arange(len(lengths)), lengths).astype(np.int64)
+    return _derived(step_s, _joined(time_s), segment_index, channels)
+
+
+def local_line(
+    values: FloatArray, segment_index: IntArray, half_count: int
+) -> tuple[FloatArray, FloatArray]:
+    """Level and slope per step of a straight line fitted around each sample, shape (m,).
+
+    The window is cut at the ends of a segment and leaves out NaN; NaN where fewer than three
+    samples are left.
+    """
+    level, slope = np.full(values.shape, np.nan), np.full(values.shape, np.nan)
+    for start, stop in segment_bounds(segment_index):
+        level[start:stop], slope[start:stop] = _line(values[start:stop], half_count)
+    return level, slope
+
+
+def segment_bounds(segment_index: IntArray) -> list[tuple[int, int]]:
+    """First and one past the last step of each segment."""
+    if segment_index.size == 0:
+        return []
+    cuts = np.flatnonzero(np.diff(segment_index)) + 1
+    return list(zip([0, *cuts.tolist()], [*cuts.tolist(), segment_index.size], strict=True))
+
+
+def runs(mask: BoolArray, segment_index: IntArray) -> list[tuple[int, int]]:
+    """First and one past the last step of each stretch of True, cut at gaps."""
+    found: list[tuple[int, int]] = []
+    for start, stop in segment_bounds(segment_index):
+        padded = np.concatenate([[False], mask[start:stop], [False]]).astype(np.int8)
+        edges = np.flatnonzero(np.diff(padded)) + start
+        found += list(zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True))
+    return found
+
+
+def _columns(track: Track) -> dict[str, FloatArray]:
+    lon_deg = track.lon_deg.copy()
+    known = np.isfinite(lon_deg)
+    lon_deg[known] = np.unwrap(lon_deg[known], period=360.0)  # a flight may cross the date line
+    return {
+        "lat_deg": track.lat_deg,
+        "lon_deg": lon_deg,
+        "pressure_ft": track.pressure_ft,
+        "gnss_ft": track.gnss_ft,
+    }
+
+
+def _pieces(time_s: FloatArray, gap_s: float) -> list[slice]:
+    cuts = np.flatnonzero(np.diff(time_s) > gap_s) + 1
+    bounds = [0, *cuts.tolist(), time_s.size]
+    return [slice(start, stop) for start, stop in pairwise(bounds) if stop > start]
+
+
+def _grid_s(time_s: FloatArray, step_s: float) -> FloatArray:
+    count = int((time_s[-1] - time_s[0]) / step_s + 1e-6) + 1
+    return np.asarray(time_s[0] + step_s * np.arange(count))
+
+
+def _on_grid(
+    grid_s: FloatArray, time_s: FloatArray, column: FloatArray, step_s: float, gap_s: float
+) -> FloatArray:
+    """Mean of the samples in each step; between samples, the straight line."""
+    known = np.isfinite(column)
+    if not known.any():
+        return np.full(grid_s.shape, np.nan)
+    at_s, values = time_s[known], column[known]
+    if grid_s.size < at_s.size:
+        at_s, values = _binned(at_s, values, grid_s[0], step_s)
+    filled = np.interp(grid_s, at_s, values)
+    after = np.clip(np.searchsorted(at_s, grid_s), 0, at_s.size - 1)
+    before = np.clip(after - 1, 0, at_s.size - 1)
+    away_s = np.minimum(np.abs(at_s[after] - grid_s), np.abs(grid_s - at_s[before]))
+    return np.where(away_s <= gap_s, filled, np.nan)
+
+
+def _binned(
+    time_s: FloatArray, values: FloatArray, start_s: float, step_s: float
+) -> tuple[FloatArray, FloatArray]:
+    """Mean time and mean value of the samples around each step."""
+    number = np.floor((time_s - start_s) / step_s + 0.5).astype(np.int64)
+    starts = np.flatnonzero(np.concatenate([[True], np.diff(number) > 0]))
+    count = np.diff(np.append(starts, number.size))
+    first_s = time_s[0]
+    mean_s = np.add.reduceat(time_s - first_s, starts) / count + first_s
+    first = values[0]
+    return mean_s, np.add.reduceat(values - first, starts) / count + first
+
+
+def _joined(values: list[FloatArray]) -> FloatArray:
+    return np.concatenate(values) if values else np.empty(0)
+
+
+def _derived(
+    step_s: float,
+    time_s: FloatArray,
+    segment_index: IntArray,
+    channels: dict[str, FloatArray],
+) -> EvenTrack:
+    pressure_ft, gnss_ft = channels["pressure_ft"], channels["gnss_ft"]
+    mostly = np.isfinite(pressure_ft).sum() >= 0.9 * np.isfinite(gnss_ft).sum()
+    height_ft = pressure_ft if mostly and np.isfinite(pressure_ft).any() else gnss_ft
+    quick, steady = (max(1, round(half_s / step_s)) for half_s in (QUICK_S, STEADY_S))
+    east_kt, north_kt = _velocity_kt(channels, segment_index, quick, step_s)
+    steady_east_kt, steady_north_kt = _velocity_kt(channels, segment_index, steady, step_s)
+    climb = local_line(height_ft, segment_index, max(1, round(CLIMB_S / step_s)))[1]
+    return EvenTrack(
+        step_s=step_s,
+        time_s=time_s,
+        segment_index=segment_index,
+        height_ft=height_ft,
+        ground_kt=np.hypot(east_kt, north_kt),
+        turning_true_deg=_direction_deg(east_kt, north_kt),
+        steady_kt=np.hypot(steady_east_kt, steady_north_kt),
+        track_true_deg=_direction_deg(steady_east_kt, steady_north_kt),
+        climb_fpm=climb / step_s * S_PER_MIN,
+        **(channels | {"lon_deg": np.mod(channels["lon_deg"] + 180.0, 360.0) - 180.0}),
+    )
+
+
+def _direction_deg(east_kt: FloatArray, north_kt: FloatArray) -> FloatArray:
+    return wrap_360_deg(np.degrees(np.arctan2(east_kt, north_kt)))
+
+
+def _velocity_kt(
+    channels: dict[str, FloatArray], segment_index: IntArray, half_count: int, step_s: float
+) -> tuple[FloatArray, FloatArray]:
+    """Ground speed to the east and to the north."""
+    lat_rad = np.radians(channels["lat_deg"])
+    east_nm, north_nm = _nm_per_deg(lat_rad)
+    per_h = S_PER_H / step_s
+    lon_slope = local_line(channels["lon_deg"], segment_index, half_count)[1]
+    lat_slope = local_line(channels["lat_deg"], segment_index, half_count)[1]
+    return lon_slope * east_nm * per_h, lat_slope * north_nm * per_h
+
+
+def _nm_per_deg(lat_rad: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Length of a degree of longitude and of latitude from the ellipsoid's radii [WGS84]_."""
+    flat = 1.0 - _ECCENTRICITY_SQUARED * np.sin(lat_rad) ** 2
+    prime_m = _EQUATOR_M / np.sqrt(flat)
+    meridian_m = prime_m * (1.0 - _ECCENTRICITY_SQUARED) / flat
+    rad = np.pi / 180.0 / M_PER_NM
+    return prime_m * np.cos(lat_rad) * rad, meridian_m * rad
+
+
+def gradient_fraction(climb_fpm: FloatArray, ground_kt: FloatArray) -> FloatArray:
+    """Climb over distance: 0.05 is a 3 degree path. NaN below walking pace."""
+    forward_fpm = np.where(ground_kt > 3.0, ground_kt, np.nan) * FT_PER_NM / 60.0
+    return climb_fpm / forward_fpm
+
+
+def _line(values: FloatArray, half_count: int) -> tuple[FloatArray, FloatArray]:
+    known = np.isfinite(values)
+    if not known.any():
+        return np.full(values.shape, np.nan), np.full(values.shape, np.nan)
+    middle = float(values[known][0])
+    weight = known.astype(np.float64)
+    offset = np.where(known, values - middle, 0.0)
+    k = np.arange(-half_count, half_count + 1, dtype=np.float64)
+    s0, s1, s2 = (_windowed(weight, k**power) for power in (0, 1, 2))
+    sx, skx = _windowed(offset, k**0), _windowed(offset, k)
+    spread = s0 * s2 - s1 * s1
+    enough = s0 >= 2.5
+    safe = np.where(enough, spread, 1.0)
+    level = np.where(enough, (s2 * sx - s1 * skx) / safe + middle, np.nan)
+    return level, np.where(enough, (s0 * skx - s1 * sx) / safe, np.nan)
+
+
+def _windowed(column: FloatArray, values: FloatArray) -> FloatArray:
+    """Sum over the window around each sample of column times values, nothing beyond the ends."""
+    half_count = values.size // 2
+    full = np.convolve(column, values[::-1])
+    return full[half_count : half_count + column.size]

@@ -1,0 +1,215 @@
+"""Take-offs and landings: when, how sure, where, and on which runway.
+
+A movement needs a candidate flight between stretches on the ground, a departure or arrival that
+leaves or meets the ground, and proof that it was a flight at all (``evidence``); an end on the
+axis of a known runway is such proof. The moment comes from ``liftoff``. Nothing is reported
+where the recording has a gap at that moment, or no heights.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.flown import evidence
+from lubberline.flown.even import EvenTrack
+from lubberline.flown.liftoff import Moment, liftoff, touchdown
+from lubberline.flown.model import Movement
+from lubberline.flown.runways import runway_under
+from lubberline.flown.stretches import Stretch, stretches
+from lubberline.flown.touches import touch_and_goes
+from lubberline.places import Places
+from lubberline.recording import Track
+
+LOW_FT: Final = 150.0  # the moment is sought in the trace up to this height
+ROLL_S: Final = 30.0  # and in so much of the roll
+ROLLING_KT: Final = 12.0  # own: slower than this nothing lifts off or touches down
+BRIDGED_S: Final = 600.0  # own: over a longer gap anything may have happened
+RATE_S: Final = 0.5  # a finer height trace than this is averaged
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Airborne:
+    """A stretch that was flown, with the movements at its ends where they could be timed."""
+
+    stretch: Stretch
+    takeoff: Movement | None
+    landing: Movement | None
+    touches: tuple[Movement, ...] = ()
+
+    @property
+    def movements(self) -> tuple[Movement, ...]:
+        """All of them in order of time."""
+        ends = (self.takeoff, *self.touches, self.landing)
+        return tuple(one for one in ends if one is not None)
+
+
+def airborne(even: EvenTrack, track: Track, places: Places) -> tuple[Airborne, ...]:
+    """The stretches that were flown for certain, in order of time."""
+    candidates = [_Candidate(even, track, places, one) for one in stretches(even)]
+    sure = [one.is_flight() for one in candidates]
+    for order in (range(1, len(sure)), range(len(sure) - 2, -1, -1)):
+        for k in order:
+            beside = k - 1 if order.step > 0 else k + 1
+            first, second = sorted((k, beside))
+            sure[k] |= sure[beside] and _goes_on(even, candidates[first], candidates[second])
+    flights = [one.flight() for one, flown in zip(candidates, sure, strict=True) if flown]
+    ends = tuple(movement for flight in flights for movement in flight.movements)
+    return tuple(
+        replace(flight, touches=touch_and_goes(even, flight.stretch, ends, places))
+        for flight in flights
+    )
+
+
+class _Candidate:
+    """A stretch with what may be its movements, before it is known whether it is a flight."""
+
+    def __init__(self, even: EvenTrack, track: Track, places: Places, stretch: Stretch) -> None:
+        start, stop = stretch.start, stretch.stop
+        self.even, self.stretch = even, stretch
+        self.takeoff: Movement | None = None
+        self.landing: Movement | None = None
+        if stretch.from_ground and evidence.departs(even, start, stop):
+            self.takeoff = _takeoff(even, track, places, stretch)
+        if stretch.to_ground and evidence.arrives(even, start, stop):
+            self.landing = _landing(even, track, places, stretch)
+
+    def is_flight(self) -> bool:
+        """Whether this was flown, judged alone."""
+        stretch, even = self.stretch, self.even
+        if stretch.on_ground:
+            return False
+        beside_ground = stretch.from_ground or stretch.to_ground
+        return (
+            any(one is not None and one.runway for one in (self.takeoff, self.landing))
+            or evidence.flown_for_certain(even, stretch.start, stretch.stop)
+            or _straight_up_and_down(even, stretch, self.takeoff, self.landing)
+            or (
+                not beside_ground
+                and evidence.too_fast_for_a_road(even, stretch.start, stretch.stop)
+            )
+        )
+
+    def flight(self) -> Airborne:
+        return Airborne(stretch=self.stretch, takeoff=self.takeoff, landing=self.landing)
+
+
+def _goes_on(even: EvenTrack, first: _Candidate, second: _Candidate) -> bool:
+    """Whether two stretches are one flight with a gap in the recording between them."""
+    before, after = first.stretch, second.stretch
+    if before.on_ground or after.on_ground or before.to_ground or after.from_ground:
+        return False
+    gap_s = even.time_s[after.start] - even.time_s[before.stop - 1]
+    ends_kt = even.ground_kt[[before.stop - 1, after.start]]
+    return bool(gap_s <= BRIDGED_S and (ends_kt >= evidence.FLYING_KT).all())
+
+
+def _straight_up_and_down(
+    even: EvenTrack, stretch: Stretch, takeoff: Movement | None, landing: Movement | None
+) -> bool:
+    """Straight roll and climb, straight descent and roll, height moving only at flying speed."""
+    if takeoff is None or landing is None:
+        return False
+    at_kt = np.interp([takeoff.time_s, landing.time_s], even.time_s, even.ground_kt)
+    return (
+        float(at_kt.min()) >= evidence.FLYING_KT
+        and evidence.climbs_straight_out(even, stretch.start, stretch.stop)
+        and evidence.descends_straight_in(even, stretch.start, stretch.stop)
+        and evidence.bends_at_once(even, takeoff.time_s, landing.time_s)
+    )
+
+
+def _takeoff(even: EvenTrack, track: Track, places: Places, stretch: Stretch) -> Movement | None:
+    """The movement at the start of a stretch: level before, climbing after."""
+    begin = max(_segment_start(even, stretch.start), stretch.start - even.steps(ROLL_S))
+    rolling = even.ground_kt[begin : stretch.start] >= ROLLING_KT
+    slow = np.flatnonzero(~rolling)
+    earliest = begin + (int(slow[-1]) + 1 if slow.size else 0)
+    level_ft = even.height_ft[begin : stretch.start]
+    high = _first_above(even.height_ft[stretch.start : stretch.stop], level_ft)
+    latest = min(stretch.start + high, stretch.stop - 1)
+    window_s = (even.time_s[begin], even.time_s[latest])
+    moment = liftoff(
+        *_trace(track, even, window_s),
+        earliest_s=float(even.time_s[min(earliest, latest)]),
+        latest_s=float(window_s[1]),
+    )
+    return None if moment is None else _movement("take-off", moment, even, places)
+
+
+def _landing(even: EvenTrack, track: Track, places: Places, stretch: Stretch) -> Movement | None:
+    """The movement at the end of a stretch: descending before, level after."""
+    last = _segment_stop(even, stretch.stop - 1)
+    end = min(last, stretch.stop + even.steps(ROLL_S))
+    slow = np.flatnonzero(even.ground_kt[stretch.stop : end] < ROLLING_KT)
+    latest = stretch.stop + (int(slow[0]) if slow.size else end - stretch.stop - 1)
+    level_ft = even.height_ft[stretch.stop : end]
+    high = _first_above(even.height_ft[stretch.start : stretch.stop][::-1], level_ft)
+    earliest = max(stretch.stop - 1 - high, stretch.start)
+    window_s = (even.time_s[earliest], even.time_s[end - 1])
+    moment = touchdown(
+        *_trace(track, even, window_s),
+        earliest_s=float(window_s[0]),
+        latest_s=float(even.time_s[min(max(latest, earliest), end - 1)]),
+    )
+    return None if moment is None else _movement("landing", moment, even, places)
+
+
+def _movement(
+    kind: Literal["take-off", "landing"], moment: Moment, even: EvenTrack, places: Places
+) -> Movement:
+    index = int(np.argmin(np.abs(even.time_s - moment.time_s)))
+    lat_deg, lon_deg = float(even.lat_deg[index]), float(even.lon_deg[index])
+    found = Movement(
+        kind=kind,
+        time_s=moment.time_s,
+        sigma_s=moment.sigma_s,
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
+        aerodrome_id=None,
+        runway=None,
+    )
+    aerodrome, end = runway_under(
+        places, lat_deg, lon_deg, along_true_deg=float(even.track_true_deg[index])
+    )
+    return replace(
+        found,
+        aerodrome_id=None if aerodrome is None else aerodrome.id,
+        runway=None if end is None else end.name,
+    )
+
+
+def _first_above(height_ft: FloatArray, level_ft: FloatArray) -> int:
+    """How many steps away from the ground the trace passes the low height."""
+    if not np.isfinite(level_ft).any():
+        return 0
+    above = np.flatnonzero(height_ft - float(np.nanmedian(level_ft)) >= LOW_FT)
+    return int(above[0]) if above.size else max(0, height_ft.size - 1)
+
+
+def _trace(
+    track: Track, even: EvenTrack, window_s: tuple[float, float]
+) -> tuple[FloatArray, FloatArray]:
+    """The raw heights in a window, averaged where they come faster than twice a second."""
+    start, stop = np.searchsorted(track.time_s, [window_s[0], window_s[1] + 1e-6])
+    use_pressure = even.height_ft is even.pressure_ft
+    height_ft = (track.pressure_ft if use_pressure else track.gnss_ft)[start:stop]
+    time_s = track.time_s[start:stop]
+    known = np.isfinite(height_ft)
+    time_s, height_ft = time_s[known], height_ft[known]
+    if time_s.size < 2 or float(np.median(np.diff(time_s))) >= RATE_S:
+        return time_s, height_ft
+    number = np.floor((time_s - time_s[0]) / RATE_S).astype(np.int64)
+    starts = np.flatnonzero(np.concatenate([[True], np.diff(number) > 0]))
+    count = np.diff(np.append(starts, number.size))
+    away_s = np.add.reduceat(time_s - time_s[0], starts) / count
+    return time_s[0] + away_s, np.add.reduceat(height_ft, starts) / count
+
+
+def _segment_start(even: EvenTrack, index: int) -> int:
+    return int(np.searchsorted(even.segment_index, even.segment_index[index], side="left"))
+
+
+def _segment_stop(even: EvenTrack, index: int) -> int:
+    return int(np.searchsorted(even.segment_index, even.segment_index[index], side="right"))

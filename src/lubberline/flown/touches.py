@@ -1,0 +1,103 @@
+"""Touch-and-goes: where a flight came down to a runway that it also used, and left it again.
+
+Narrow on purpose. The height has to reach, within the noise, the level of a take-off or landing
+of the same recording nearby, stay there, and the speed has to fall on it and rise again: a low
+pass keeps or gains speed. With heights as rough as most satellite heights a low pass and a touch
+cannot be told apart, and nothing is reported.
+"""
+
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import BoolArray, FloatArray
+from lubberline.flown.even import EvenTrack, local_line, runs
+from lubberline.flown.model import Movement
+from lubberline.flown.runways import runway_under
+from lubberline.flown.stretches import Stretch
+from lubberline.places import Places
+
+LEVEL_FT: Final = 15.0  # own: slope of a runway, drift of the pressure
+NEAR_NM: Final = 1.5
+ROUGH_FT: Final = 6.0  # own: noise beyond which nothing is said
+LEAST_S: Final = 5.0
+AROUND_S: Final = 60.0
+AROUND_FT: Final = 100.0
+SLOWED_KT: Final = 5.0
+SMOOTH_S: Final = 3.0
+
+
+def touch_and_goes(
+    even: EvenTrack, stretch: Stretch, movements: tuple[Movement, ...], places: Places
+) -> tuple[Movement, ...]:
+    """The touch-and-goes within a stretch that was flown, in order of time."""
+    smooth_ft, _ = local_line(even.height_ft, even.segment_index, even.steps(SMOOTH_S))
+    inside = slice(stretch.start, stretch.stop)
+    if not _fine(even.height_ft[inside], smooth_ft[inside]):
+        return ()
+    low = np.zeros(len(even), dtype=bool)
+    for movement in movements:
+        low |= _at_level(even, smooth_ft, movement)
+    low[: stretch.start + 1] = low[stretch.stop - 1 :] = False
+    touched = [
+        _touch(even, run, places)
+        for run in runs(low, even.segment_index)
+        if stretch.start + 1 < run[0]
+        and run[1] < stretch.stop - 1
+        and _is_touch(even, smooth_ft, run)
+    ]
+    return tuple(touched)
+
+
+def _fine(height_ft: FloatArray, smooth_ft: FloatArray) -> bool:
+    rough_ft = np.abs(height_ft - smooth_ft)
+    known = np.isfinite(rough_ft)
+    return bool(known.any()) and 1.48 * float(np.median(rough_ft[known])) <= ROUGH_FT
+
+
+def _at_level(even: EvenTrack, smooth_ft: FloatArray, movement: Movement) -> BoolArray:
+    """True near a movement and as high as the ground there."""
+    at = int(np.argmin(np.abs(even.time_s - movement.time_s)))
+    ground_ft = smooth_ft[at]
+    north_nm = (even.lat_deg - movement.lat_deg) * 60.0
+    east_nm = (even.lon_deg - movement.lon_deg) * 60.0 * np.cos(np.radians(movement.lat_deg))
+    near = np.hypot(east_nm, north_nm) <= NEAR_NM
+    return np.asarray(near & (np.abs(smooth_ft - ground_ft) <= LEVEL_FT))
+
+
+def _is_touch(even: EvenTrack, smooth_ft: FloatArray, run: tuple[int, int]) -> bool:
+    start, stop = run
+    if stop - start < even.steps(LEAST_S):
+        return False
+    around = even.steps(AROUND_S)
+    level_ft = float(np.nanmedian(smooth_ft[start:stop]))
+    before_ft = _highest(smooth_ft[max(0, start - around) : start])
+    after_ft = _highest(smooth_ft[stop : stop + around])
+    slowest_kt = float(np.nanmin(even.ground_kt[start:stop]))
+    slowed = even.ground_kt[start] - slowest_kt >= SLOWED_KT
+    regained = even.ground_kt[stop - 1] - slowest_kt >= SLOWED_KT
+    left = min(before_ft, after_ft) - level_ft >= AROUND_FT
+    return bool(slowed and regained and left)
+
+
+def _highest(height_ft: FloatArray) -> float:
+    known = height_ft[np.isfinite(height_ft)]
+    return float(known.max()) if known.size else -np.inf
+
+
+def _touch(even: EvenTrack, run: tuple[int, int], places: Places) -> Movement:
+    """The middle of the stay on the runway, with the whole of it as doubt."""
+    middle = (run[0] + run[1]) // 2
+    lat_deg, lon_deg = float(even.lat_deg[middle]), float(even.lon_deg[middle])
+    aerodrome, end = runway_under(
+        places, lat_deg, lon_deg, along_true_deg=float(even.track_true_deg[middle])
+    )
+    return Movement(
+        kind="touch-and-go",
+        time_s=float(even.time_s[middle]),
+        sigma_s=(run[1] - run[0]) * even.step_s / float(np.sqrt(12.0)),
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
+        aerodrome_id=None if aerodrome is None else aerodrome.id,
+        runway=None if end is None else end.name,
+    )
