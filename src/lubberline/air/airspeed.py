@@ -28,7 +28,7 @@ def mach_from_cas(cas_kt: ArrayLike, pressure_ft: ArrayLike) -> FloatArray:
     cas_kt : array_like, shape S
         Calibrated airspeed [kt], 0 to 661.
     pressure_ft : array_like, broadcast with S
-        Pressure altitude [ft], -16,420 to 65,600.
+        Pressure altitude [ft], -16,420 to 65,617.
 
     Returns
     -------
@@ -62,7 +62,7 @@ def eas_from_cas_kt(cas_kt: ArrayLike, pressure_ft: ArrayLike) -> FloatArray:
     cas_kt : array_like, shape S
         Calibrated airspeed [kt], 0 to 661.
     pressure_ft : array_like, broadcast with S
-        Pressure altitude [ft], -16,420 to 65,600.
+        Pressure altitude [ft], -16,420 to 65,617.
 
     Returns
     -------
@@ -95,7 +95,7 @@ def tas_from_cas_kt(cas_kt: ArrayLike, pressure_ft: ArrayLike, oat_degc: ArrayLi
     cas_kt : array_like, shape S
         Calibrated airspeed [kt], 0 to 661.
     pressure_ft : array_like, broadcast with S
-        Pressure altitude [ft], -16,420 to 65,600.
+        Pressure altitude [ft], -16,420 to 65,617.
     oat_degc : array_like, broadcast with S
         Static air temperature [degC], -90 to 60. A probe reads warmer: 1 degC at 85 kt.
 
@@ -133,7 +133,7 @@ def cas_from_tas_kt(tas_kt: ArrayLike, pressure_ft: ArrayLike, oat_degc: ArrayLi
     tas_kt : array_like, shape S
         True airspeed [kt], 0 to 750.
     pressure_ft : array_like, broadcast with S
-        Pressure altitude [ft], -16,420 to 65,600.
+        Pressure altitude [ft], -16,420 to 65,617.
     oat_degc : array_like, broadcast with S
         Static air temperature [degC], -90 to 60.
 

@@ -89,7 +89,7 @@ def pressure_altitude_ft(indicated_ft: ArrayLike, altimeter_inhg: ArrayLike) -> 
     References
     ----------
     [ISA]_, pressure: the altimeter's scale is the standard atmosphere's. 29.92 inHg gives
-    1 ft, not 0, because the standard pressure is 29.92126 inHg.
+    1 ft, not 0, because the standard pressure is 29.9213 inHg.
 
     Examples
     --------

@@ -15,7 +15,7 @@ from lubberline.arrays import FloatArray, broadcast, check_range
 from lubberline.units import FT_PER_M, KELVIN_AT_0_DEGC, KT_PER_MPS, M_PER_FT, PA_PER_HPA
 
 LOWEST_FT: Final = -16_420.0  # [ISA]_ begins 5 km below sea level
-HIGHEST_FT: Final = 65_600.0  # the second layer ends at 20 km
+HIGHEST_FT: Final = 65_617.0  # the second layer ends at 20 km
 _COLDEST_DEGC, _HOTTEST_DEGC = -90.0, 60.0  # own: wider than any reported air temperature
 
 
@@ -35,7 +35,7 @@ def isa_temperature_degc(pressure_ft: ArrayLike) -> FloatArray:
     Parameters
     ----------
     pressure_ft : array_like, shape S
-        Pressure altitude [ft], -16,420 to 65,600.
+        Pressure altitude [ft], -16,420 to 65,617.
 
     Returns
     -------
@@ -65,7 +65,7 @@ def isa_pressure_hpa(pressure_ft: ArrayLike) -> FloatArray:
     Parameters
     ----------
     pressure_ft : array_like, shape S
-        Pressure altitude [ft], -16,420 to 65,600.
+        Pressure altitude [ft], -16,420 to 65,617.
 
     Returns
     -------
@@ -90,7 +90,7 @@ def isa_height_ft(pressure_hpa: ArrayLike) -> FloatArray:
     Parameters
     ----------
     pressure_hpa : array_like, shape S
-        Static pressure [hPa], 54.75 to 1,778.
+        Static pressure [hPa], 54.74 to 1,778.
 
     Returns
     -------
@@ -107,7 +107,7 @@ def isa_height_ft(pressure_hpa: ArrayLike) -> FloatArray:
     [ISA]_, pressure.
     """
     (static_hpa,) = broadcast(pressure_hpa)
-    check_range("pressure_hpa", static_hpa, 54.75, 1778.0, "hPa")
+    check_range("pressure_hpa", static_hpa, 54.74, 1778.0, "hPa")
     return kernel.isa_height_m(static_hpa * PA_PER_HPA / kernel.P0_PA) * FT_PER_M
 
 
@@ -117,7 +117,7 @@ def isa_density_ratio(pressure_ft: ArrayLike) -> FloatArray:
     Parameters
     ----------
     pressure_ft : array_like, shape S
-        Pressure altitude [ft], -16,420 to 65,600.
+        Pressure altitude [ft], -16,420 to 65,617.
 
     Returns
     -------
@@ -171,7 +171,7 @@ def density_altitude_ft(pressure_ft: ArrayLike, oat_degc: ArrayLike) -> FloatArr
     Parameters
     ----------
     pressure_ft : array_like, shape S
-        Pressure altitude [ft], -16,420 to 65,600.
+        Pressure altitude [ft], -16,420 to 65,617.
     oat_degc : array_like, broadcast with S
         Air temperature [degC], -90 to 60.
 

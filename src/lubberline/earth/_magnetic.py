@@ -4,7 +4,8 @@ The field is the gradient of a sum of terms of degree n and order m, each a Gaus
 times a radial power, a Legendre function of latitude and a wave in longitude. Tables have
 shape (degree, order, n places). Legendre functions of order 1 and up are kept divided by the
 cosine of latitude, so that nothing is divided by it and the poles need no exception. Source:
-[WMM2025]_, equations of the main field. Nothing here checks its input; the public functions in ``magnetic`` do.
+[WMM2025]_, equations of the main field. Nothing here checks its input; the public functions
+in ``magnetic`` do.
 """
 
 from functools import lru_cache

@@ -121,7 +121,11 @@ def destination_point(
         np.ravel(course_deg),
         np.ravel(length_nm) * M_PER_NM,
     )
-    return np.reshape(end_lat_deg, shape), wrap_180_deg(np.reshape(end_lon_deg, shape))
+    known = np.isfinite(np.reshape(end_lon_deg, shape))  # a latitude alone is no place
+    return (
+        _where_known(known, np.reshape(end_lat_deg, shape)),
+        wrap_180_deg(np.reshape(end_lon_deg, shape)),
+    )
 
 
 @dataclass(frozen=True, slots=True)

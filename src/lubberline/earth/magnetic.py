@@ -5,7 +5,7 @@ The coefficients come from the data file of the model's publisher (the package
 seconds and its calculator keeps state between calls. The model is the smooth main field of the
 earth's core: local iron, the crust and solar storms are what the uncertainty stands for.
 Heights above mean sea level are taken for heights above the ellipsoid: they differ by at most
-107 m, which turns the needle by less than 0.002 deg wherever a compass is of use.
+107 m, which turns the needle by less than 0.003 deg wherever a compass is of use.
 """
 
 from dataclasses import dataclass
