@@ -1,14 +1,16 @@
 """Reads an aircraft file: one airplane's flight manual and logbook dates, as TOML.
 
 Keys carry their units. Performance tables are copied as they are printed, each with the
-place in the manual where it stands; what the file may say is held in ``_schema``.
+place in the manual where it stands; what the file may say is held in ``_schema``
+and ``_table_schema``.
 """
 
 from pathlib import Path
 
 import numpy as np
 
-from lubberline.aircraft._schema import AircraftForm, LoadingForm, TableForm
+from lubberline.aircraft._schema import AircraftForm, LoadingForm
+from lubberline.aircraft._table_schema import TableForm
 from lubberline.aircraft.model import (
     Aircraft,
     LoadingLimits,

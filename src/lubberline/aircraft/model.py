@@ -9,7 +9,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+import numpy as np
+
 from lubberline.arrays import FloatArray
+from lubberline.errors import ShapeError
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +73,7 @@ class LoadingLimits:
     fuel_lb_per_gal: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Table:
     """A performance table as printed: values at the crossings of its axes.
 
@@ -95,6 +98,17 @@ class Table:
     grass_percent: float | None = None
     above_standard_percent_per_degc: float = 0.0
     source: str = ""
+
+    def __post_init__(self) -> None:
+        """Axes ascend, and the values have one figure for each crossing of them."""
+        for name, points in self.axes.items():
+            if points.ndim != 1 or points.size < 2 or not (np.diff(points) > 0.0).all():
+                raise ShapeError(f"{self.name}: {name} must be 2 or more ascending points")
+        shape = tuple(points.size for points in self.axes.values())
+        if self.values.shape != shape:
+            raise ShapeError(
+                f"{self.name}: values have shape {self.values.shape}, the axes ask for {shape}"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
