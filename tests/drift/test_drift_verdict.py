@@ -74,15 +74,17 @@ def test_measurement_doubt_can_take_a_word_back() -> None:
     assert judge(measure(values, sigma=20.0)).word is DriftWord.HOLDING
 
 
-def test_doubt_in_the_new_flights_alone_widens_the_limits() -> None:
-    values = [*USUAL, *STEADY]
+@pytest.mark.parametrize("doubtful", [slice(0, 8), slice(8, 12)], ids=["baseline", "new"])
+def test_doubt_in_either_stretch_widens_the_limits_and_moves_nothing(doubtful: slice) -> None:
+    values, sigmas = [*USUAL, *STEADY], np.zeros(12)
+    sigmas[doubtful] = 5.0
     plain = judge(measure(values)).chart
-    doubtful = judge(measure(values, sigma=[0.0] * 8 + [5.0] * 4)).chart
+    widened = judge(measure(values, sigma=list(sigmas))).chart
     assert plain is not None
-    assert doubtful is not None
-    assert (doubtful.high > plain.high).all()
-    assert (doubtful.low < plain.low).all()
-    assert doubtful.values.tolist() == plain.values.tolist()
+    assert widened is not None
+    assert (widened.high > plain.high).all()
+    assert (widened.low < plain.low).all()
+    assert widened.values.tolist() == plain.values.tolist()
 
 
 def test_limits_widen_from_flight_to_flight() -> None:

@@ -20,8 +20,9 @@ def scatter(values: FloatArray, *, range_factor: float = MEAN_RANGE_FACTOR) -> F
 
     Neighbors differ little where the level only drifts, so a trend hardly inflates it.
     """
-    mean_range: FloatArray = np.abs(np.diff(values, axis=-1)).mean(axis=-1, keepdims=True)
-    return mean_range / range_factor
+    ranges = np.abs(np.diff(values, axis=-1))
+    sigma: FloatArray = ranges.mean(axis=-1, keepdims=True) / range_factor
+    return sigma
 
 
 def scatter_freedom_count(flight_count: int) -> float:
