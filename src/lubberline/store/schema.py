@@ -1,0 +1,118 @@
+"""The tables, as mapped classes that never leave this room.
+
+A flight belongs to exactly one recording and may be held to a pledge; both are kept as the
+bytes they were, in tables of their own keyed by their hash, so that listing flights never
+reads them and the same content is never kept twice. A finding is a row with the fields of
+``lubberline.line`` that cannot be computed anew.
+"""
+
+from datetime import UTC, datetime
+from typing import Any, Final
+
+from sqlalchemy import DateTime, Dialect, ForeignKey, Index, MetaData, String
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column, relationship
+from sqlalchemy.types import TypeDecorator
+
+from lubberline.errors import RangeError
+
+SHA256_LENGTH: Final = 64  # hexadecimal digits
+
+# Constraints have names, so that a migration can change them.
+NAMES: Final = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+
+class UtcDateTime(TypeDecorator[datetime]):
+    """An aware time, kept in UTC: what goes in without a zone is refused."""
+
+    impl = DateTime
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
+        """UTC without its zone, which SQLite cannot keep."""
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise RangeError(f"{value.isoformat()} has no time zone; give UTC")
+        return value.astimezone(UTC).replace(tzinfo=None)
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
+        """The same time with its zone."""
+        return value.replace(tzinfo=UTC) if isinstance(value, datetime) else None
+
+
+class Base(DeclarativeBase):
+    """Base of every table."""
+
+    metadata = MetaData(naming_convention=NAMES)
+
+
+class RecordingRow(Base):
+    """The recorder's file as it was, compressed; keyed by the hash of its content."""
+
+    __tablename__ = "recording"
+
+    sha256: Mapped[str] = mapped_column(String(SHA256_LENGTH), primary_key=True)
+    name: Mapped[str]
+    packed: Mapped[bytes]
+
+
+class PledgeRow(Base):
+    """The canonical bytes of a pledge; several flights may be held to one."""
+
+    __tablename__ = "pledge"
+
+    sha256: Mapped[str] = mapped_column(String(SHA256_LENGTH), primary_key=True)
+    canonical: Mapped[bytes]
+
+
+class FlightRow(Base):
+    """One flown flight."""
+
+    __tablename__ = "flight"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    flown_utc: Mapped[datetime] = mapped_column(UtcDateTime, index=True)
+    title: Mapped[str]
+    departure_id: Mapped[str]
+    destination_id: Mapped[str]
+    aircraft: Mapped[str]
+    pilot: Mapped[str]
+    movement_count: Mapped[int]
+    recording_sha256: Mapped[str] = mapped_column(ForeignKey("recording.sha256"), unique=True)
+    pledge_sha256: Mapped[str | None] = mapped_column(ForeignKey("pledge.sha256"), index=True)
+
+    recording: Mapped[RecordingRow] = relationship()
+    findings: Mapped[list["FindingRow"]] = relationship(
+        order_by="FindingRow.position", cascade="all, delete-orphan", passive_deletes=True
+    )
+
+
+class FindingRow(Base):
+    """One finding of a flight, in the order in which it was given."""
+
+    __tablename__ = "finding"
+    __table_args__ = (Index(None, "key", "flight_id"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    flight_id: Mapped[int] = mapped_column(ForeignKey("flight.id", ondelete="CASCADE"), index=True)
+    position: Mapped[int]
+    key: Mapped[str]
+    label: Mapped[str]
+    unit: Mapped[str]
+    basis: Mapped[str]
+    source: Mapped[str]
+    low: Mapped[float | None]
+    high: Mapped[float | None]
+    target: Mapped[float | None]
+    buffer: Mapped[float]
+    tolerance: Mapped[float | None]
+    value: Mapped[float | None]
+    sigma: Mapped[float]
+    where: Mapped[str]
+    note: Mapped[str]
+    missing: Mapped[str]

@@ -1,0 +1,207 @@
+"""Migrations: from nothing, from every released revision with its data, and when they fail."""
+
+import shutil
+import sqlite3
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import create_engine, text
+
+from lubberline.store import (
+    find_flight,
+    findings_of,
+    measures,
+    migrate,
+    open_store,
+    pledge_of,
+    recording_of,
+)
+from lubberline.store import open as opening
+from lubberline.store.schema import Base
+
+# Revision 0001 as it was released. It never changes again: databases like it exist.
+REVISION_0001 = """
+CREATE TABLE alembic_version (
+  version_num VARCHAR(32) NOT NULL,
+  CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num));
+CREATE TABLE recording (
+  sha256 VARCHAR(64) NOT NULL, name VARCHAR NOT NULL, packed BLOB NOT NULL,
+  CONSTRAINT pk_recording PRIMARY KEY (sha256));
+CREATE TABLE pledge (
+  sha256 VARCHAR(64) NOT NULL, canonical BLOB NOT NULL,
+  CONSTRAINT pk_pledge PRIMARY KEY (sha256));
+CREATE TABLE flight (
+  id INTEGER NOT NULL, flown_utc DATETIME NOT NULL, title VARCHAR NOT NULL,
+  departure_id VARCHAR NOT NULL, destination_id VARCHAR NOT NULL, aircraft VARCHAR NOT NULL,
+  pilot VARCHAR NOT NULL, movement_count INTEGER NOT NULL,
+  recording_sha256 VARCHAR(64) NOT NULL, pledge_sha256 VARCHAR(64),
+  CONSTRAINT pk_flight PRIMARY KEY (id),
+  CONSTRAINT fk_flight_recording_sha256 FOREIGN KEY(recording_sha256)
+    REFERENCES recording (sha256),
+  CONSTRAINT fk_flight_pledge_sha256 FOREIGN KEY(pledge_sha256) REFERENCES pledge (sha256),
+  CONSTRAINT uq_flight_recording_sha256 UNIQUE (recording_sha256));
+CREATE INDEX ix_flight_flown_utc ON flight (flown_utc);
+CREATE INDEX ix_flight_pledge_sha256 ON flight (pledge_sha256);
+CREATE TABLE finding (
+  id INTEGER NOT NULL, flight_id INTEGER NOT NULL, position INTEGER NOT NULL,
+  "key" VARCHAR NOT NULL, label VARCHAR NOT NULL, unit VARCHAR NOT NULL,
+  basis VARCHAR NOT NULL, source VARCHAR NOT NULL, low DOUBLE, high DOUBLE, target DOUBLE,
+  tolerance DOUBLE, value DOUBLE, buffer DOUBLE NOT NULL, sigma DOUBLE NOT NULL,
+  "where" VARCHAR NOT NULL, note VARCHAR NOT NULL, missing VARCHAR NOT NULL,
+  CONSTRAINT pk_finding PRIMARY KEY (id),
+  CONSTRAINT fk_finding_flight_id FOREIGN KEY(flight_id) REFERENCES flight (id)
+    ON DELETE CASCADE);
+CREATE INDEX ix_finding_flight_id ON finding (flight_id);
+CREATE INDEX ix_finding_key_flight_id ON finding ("key", flight_id);
+INSERT INTO alembic_version VALUES ('0001');
+"""
+# The recording is b"old track", compressed by zlib 1.2; the pledge is b"{}", hash shortened.
+DATA_0001 = """
+INSERT INTO recording VALUES (
+  '6f6a3ce2ca2963b7aaf0db6174b9b039ded64ce0d889e3954f0a9b130119fb60', 'old.gpx',
+  x'789CCBCF495128294A4CCE0600112C0375');
+INSERT INTO pledge VALUES ('p', x'7B7D');
+INSERT INTO flight VALUES (7, '2026-01-02 03:04:05.000000', 'an old flight', 'QAAA', 'QBBB',
+  'Blue Heron', 'A. Pilot', 2,
+  '6f6a3ce2ca2963b7aaf0db6174b9b039ded64ce0d889e3954f0a9b130119fb60', 'p');
+INSERT INTO finding VALUES (1, 7, 0, 'task.height_ft', 'height held', 'ft', 'standard',
+  'a standard', -100.0, 100.0, 0.0, NULL, 55.5, 0.0, 2.5, 'leg 1', '', '');
+"""
+OLD = REVISION_0001 + DATA_0001
+
+
+def build(path: Path, sql: str) -> None:
+    raw = sqlite3.connect(path)
+    raw.executescript(sql)
+    raw.close()
+
+
+def shape(path: Path) -> dict[str, list[tuple[object, ...]]]:
+    """Columns, foreign keys and indexes of every table."""
+    raw = sqlite3.connect(path)
+    tables = raw.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+    found = {
+        f"{table} {what}": sorted(raw.execute(f"PRAGMA {what}({table})").fetchall())
+        for (table,) in tables
+        for what in ("table_info", "foreign_key_list", "index_list")
+    }
+    raw.close()
+    return found
+
+
+def test_a_new_database_has_the_tables_of_the_mapped_classes(tmp_path: Path) -> None:
+    path = tmp_path / "flights.db"
+    open_store(path).close()
+    engine = create_engine(f"sqlite:///{path}")
+    with engine.connect() as connection:
+        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        assert compare_metadata(context, Base.metadata) == []
+    engine.dispose()
+
+
+def test_the_first_revision_never_changes(tmp_path: Path) -> None:
+    build(tmp_path / "old.db", REVISION_0001)
+    open_store(tmp_path / "new.db").close()
+    assert shape(tmp_path / "new.db") == shape(tmp_path / "old.db")
+
+
+def test_the_known_revisions_are_the_migrations_that_are_there() -> None:
+    script = ScriptDirectory.from_config(migrate.config())
+    there = [each.revision for each in script.walk_revisions()]
+    assert tuple(reversed(there)) == opening.REVISIONS
+
+
+def assert_old_data_is_there(path: Path) -> None:
+    with open_store(path) as store, store.reading() as session:
+        flight = find_flight(session, 7)
+        assert flight.flown_utc == datetime(2026, 1, 2, 3, 4, 5, tzinfo=UTC)
+        assert (flight.title, flight.recording_name) == ("an old flight", "old.gpx")
+        (finding,) = findings_of(session, 7)
+        assert (finding.value, finding.sigma, finding.limit.high) == (55.5, 2.5, 100.0)
+        assert pledge_of(session, 7) == b"{}"
+        assert recording_of(session, 7) == b"old track"
+        assert [each.value for each in measures(session, "task.height_ft", limit=5)] == [55.5]
+
+
+def test_a_database_of_revision_0001_opens_with_its_data(tmp_path: Path) -> None:
+    build(tmp_path / "old.db", OLD)
+    assert_old_data_is_there(tmp_path / "old.db")
+
+
+NEXT = '''
+"""A next step, as any later revision would be."""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0002"
+down_revision = "0001"
+
+
+def upgrade() -> None:
+    op.add_column("flight", sa.Column("remark", sa.String(), server_default="none"))
+    op.execute("UPDATE flight SET remark = 'kept: ' || title")
+    {ending}
+'''
+
+
+@pytest.fixture
+def next_revision(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A copy of the migrations, in a folder of its own, to which a test adds a step."""
+    folder = tmp_path / "migrations"
+    shutil.copytree(migrate.FOLDER, folder, ignore=shutil.ignore_patterns("__pycache__"))
+    monkeypatch.setattr(migrate, "FOLDER", folder)
+    monkeypatch.setattr(opening, "REVISIONS", ("0001", "0002"))
+    return folder / "versions" / "v0002_remark.py"
+
+
+def test_an_old_database_is_brought_up_to_date_with_its_data(
+    tmp_path: Path, next_revision: Path
+) -> None:
+    next_revision.write_text(NEXT.format(ending="pass"), encoding="utf-8")
+    build(tmp_path / "old.db", OLD)
+    assert_old_data_is_there(tmp_path / "old.db")
+    with open_store(tmp_path / "old.db") as store, store.reading() as session:
+        remarks = session.execute(text("SELECT remark FROM flight")).scalars().all()
+        assert remarks == ["kept: an old flight"]
+        stored = session.execute(text("SELECT version_num FROM alembic_version")).scalars().all()
+        assert stored == ["0002"]
+
+
+def test_a_new_database_goes_through_every_step(tmp_path: Path, next_revision: Path) -> None:
+    next_revision.write_text(NEXT.format(ending="pass"), encoding="utf-8")
+    with open_store(tmp_path / "new.db") as store, store.reading() as session:
+        assert session.execute(text("SELECT remark FROM flight")).scalars().all() == []
+
+
+def test_a_migration_that_fails_leaves_the_database_as_it_was(
+    tmp_path: Path, next_revision: Path
+) -> None:
+    next_revision.write_text(NEXT.format(ending="raise ZeroDivisionError"), encoding="utf-8")
+    path = tmp_path / "old.db"
+    build(path, OLD)
+    before = shape(path)
+    with pytest.raises(ZeroDivisionError):
+        open_store(path)
+    assert shape(path) == before
+    raw = sqlite3.connect(path)
+    assert raw.execute("SELECT version_num FROM alembic_version").fetchall() == [("0001",)]
+    raw.close()
+
+
+def test_the_last_step_can_be_undone(tmp_path: Path) -> None:
+    from alembic import command
+
+    path = tmp_path / "flights.db"
+    open_store(path).close()
+    engine = create_engine(f"sqlite:///{path}")
+    with engine.begin() as connection:
+        command.downgrade(migrate.config(connection), "base")
+    engine.dispose()
+    assert {name for name in shape(path) if name.endswith("table_info")} == {
+        "alembic_version table_info"
+    }
