@@ -77,7 +77,7 @@ def test_lengths_in_the_plane_are_true_to_0_015_percent_within_100_nm() -> None:
 @pytest.mark.parametrize("center_deg", [180.0, -180.0, 540.0, 179.9, -179.9])
 def test_the_date_line_is_no_border(center_deg: float) -> None:
     plane = LocalPlane(41.0, center_deg)
-    east_nm, north_nm = plane.to_plane_nm(41.0, [179.5, -180.5, -179.5, 180.5])
+    east_nm, north_nm = plane.to_plane_nm(41.0, [179.5, -180.5, -179.5, 180.5, 540.0, -540.0])
     assert np.ptp(east_nm) < 46.0
     assert np.abs(north_nm).max() < 0.4
     assert east_nm[0] == pytest.approx(east_nm[1])

@@ -171,7 +171,7 @@ class LocalPlane:
         _check_angle("lon_deg", east_deg)
         known = np.isfinite(north_deg) & np.isfinite(east_deg)
         east_m, north_m = _plane(self.lat_deg, self.lon_deg).transform(
-            np.where(known, wrap_180_deg(east_deg), 0.0), np.where(known, north_deg, 0.0)
+            np.where(known, east_deg, 0.0), np.where(known, north_deg, 0.0)
         )
         return _where_known(known, east_m) * NM_PER_M, _where_known(known, north_m) * NM_PER_M
 
