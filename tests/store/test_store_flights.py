@@ -226,6 +226,16 @@ def test_the_worst_of_several_findings_stands_for_the_flight(session: Session) -
     assert [each.value for each in measures(session, HEIGHT.key, limit=9)] == [-90.0]
 
 
+def test_without_a_limit_the_largest_stands_for_the_flight(session: Session) -> None:
+    no_limit = replace(HEIGHT, low=None, high=None)
+    legs = [
+        Finding(limit=no_limit, value=value, where=where, missing="a standard")
+        for where, value in (("a", 5.0), ("b", -70.0), ("c", 30.0))
+    ]
+    added(session, flight(1, findings=tuple(legs)))
+    assert [each.value for each in measures(session, HEIGHT.key, limit=9)] == [-70.0]
+
+
 def test_measures_of_one_airplane_or_pilot(session: Session) -> None:
     added(session, flight(1, findings=(of_height(10.0),)))
     added(session, flight(2, findings=(of_height(20.0),), aircraft="Red Kite"))

@@ -138,8 +138,8 @@ def measures(
 ) -> list[MeasuredFlight]:
     """The known values of one key over the latest flights, oldest first, one per flight.
 
-    Where a flight has several findings with the key, the worst stands for it, as it does in
-    every list. ``aircraft`` and ``pilot`` leave out the flights of others.
+    Where a flight has several findings with the key, the worst stands for it, or the largest if
+    the key had no limit. ``aircraft`` and ``pilot`` leave out the flights of others.
 
     Raises
     ------
@@ -246,4 +246,8 @@ def _worst_per_flight(
 
 
 def _worst(findings: Iterable[Finding]) -> Finding:
-    return worst_first(findings)[0]
+    """The worst by its limit; where no limit says what is worse, the largest."""
+    listed = worst_first(findings)
+    if listed[0].margin is not None:
+        return listed[0]
+    return max(listed, key=lambda finding: abs(finding.value or 0.0))
