@@ -1,6 +1,31 @@
 """Ways from one aerodrome to another: evaluated, checked, compared."""
 
-from lubberline.ways.model import Encounter, Leg, Way
+from lubberline.ways.checker import check
+from lubberline.ways.evaluate import evaluate
+from lubberline.ways.from_plan import evaluate_plan, problem_from_plan
+from lubberline.ways.model import CheckReport, Encounter, Leg, Spot, Violation, Way
 from lubberline.ways.problem import Margins, Motion, Rules, WayEnd, WaysProblem
+from lubberline.ways.problem_file import read_problem
+from lubberline.ways.section import Cut, Section, cut_along
 
-__all__ = ["Encounter", "Leg", "Margins", "Motion", "Rules", "Way", "WayEnd", "WaysProblem"]
+__all__ = [
+    "CheckReport",
+    "Cut",
+    "Encounter",
+    "Leg",
+    "Margins",
+    "Motion",
+    "Rules",
+    "Section",
+    "Spot",
+    "Violation",
+    "Way",
+    "WayEnd",
+    "WaysProblem",
+    "check",
+    "cut_along",
+    "evaluate",
+    "evaluate_plan",
+    "problem_from_plan",
+    "read_problem",
+]

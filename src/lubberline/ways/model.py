@@ -4,18 +4,20 @@ from dataclasses import dataclass
 from typing import Literal
 
 from lubberline.arrays import FloatArray
-from lubberline.line import Finding
+from lubberline.line import Finding, Verdict
 from lubberline.places import Volume
 
 Need = Literal["clearance", "two-way contact", "nothing", "never"]
 LegPhase = Literal["climb", "cruise", "descent"]
+Rule = Literal["airspace", "terrain", "hemispheric", "ceiling", "motion", "ends"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leg:
     """One straight piece of a way between two named places or profile changes.
 
-    Courses are at the start of the leg; wind, ground speed and heading are means over it.
+    Courses are at the middle of the leg, as they are measured on a chart; wind, ground speed
+    and heading are means over it.
     """
 
     from_name: str
@@ -39,10 +41,11 @@ class Leg:
 class Encounter:
     """A volume that a way enters, or passes nearer than the margins, or nearly so.
 
-    ``entered`` is inside it; ``within_margins`` is inside or nearer than both margins. Entry
-    and exit are minutes after take-off, None when not entered. ``lateral_nm`` is the least
-    distance sideways while within the vertical margin (0 inside; infinite if never),
-    ``vertical_ft`` the least distance above or below while within the lateral margin.
+    ``entered`` is inside it; ``within_margins`` is inside or nearer than both margins. The
+    first entry and the last exit are minutes after take-off, None when not entered.
+    ``lateral_nm`` is the least distance sideways while within the vertical margin (0 inside),
+    ``vertical_ft`` the least distance above or below while within the lateral margin; infinite
+    if that never is so nearby, NaN where a floor or ceiling follows ground that is not known.
     """
 
     volume: Volume
@@ -57,6 +60,53 @@ class Encounter:
     entry_msl_ft: float | None
     lateral_nm: float
     vertical_ft: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """A place and moment on a path."""
+
+    after_min: float
+    lat_deg: float
+    lon_deg: float
+    msl_ft: float
+
+    @property
+    def words(self) -> str:
+        """Height and moment, for a finding."""
+        return f"{self.msl_ft:.0f} ft, {self.after_min:.1f} min after take-off"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Violation:
+    """One rule that a path breaks: which, where it first does, and by how much at the worst.
+
+    ``short_nm`` and ``short_ft`` are what would have to be added sideways, or up or down, to
+    keep the rule; ``short_min`` what the flight would need longer. None where the rule does
+    not measure that.
+    """
+
+    rule: Rule
+    what: str
+    spot: Spot
+    short_nm: float | None = None
+    short_ft: float | None = None
+    short_min: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckReport:
+    """What an independent check of one path came to. Every violation is outside in a finding."""
+
+    encounters: tuple[Encounter, ...]
+    violations: tuple[Violation, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def clean(self) -> bool:
+        """Whether no rule is broken and none is left undecided."""
+        bad = (Verdict.OUTSIDE, Verdict.UNKNOWN)
+        return not self.violations and all(one.verdict not in bad for one in self.findings)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -79,6 +129,7 @@ class Way:
     cruise_msl_ft: float
     encounters: tuple[Encounter, ...]
     findings: tuple[Finding, ...]
+    violations: tuple[Violation, ...] = ()
 
     @property
     def entered(self) -> tuple[Volume, ...]:

@@ -5,21 +5,27 @@ problem. The file form is read in ``problem_file``; a plan becomes a problem in 
 """
 
 from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
 
 from lubberline.arrays import FloatArray
-from lubberline.earth import Terrain
-from lubberline.places import VisualPoint, Volume
+from lubberline.earth import LocalPlane, Terrain, course_and_distance, destination_point
+from lubberline.places import Aerodrome, VisualPoint, Volume
 from lubberline.weather import WindsAloft
+
+PATTERN_AGL_FT: Final = 1_000.0  # common practice for propeller airplanes: AIM 4-3-3 (memory)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WayEnd:
-    """Where ways begin or end."""
+    """Where ways begin or end; the pattern height is that above the field."""
 
     id: str
     lat_deg: float
     lon_deg: float
     elev_msl_ft: float
+    pattern_agl_ft: float = PATTERN_AGL_FT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,3 +88,18 @@ class WaysProblem:
     land_deg: tuple[FloatArray, ...]
     volumes: tuple[Volume, ...]
     points: tuple[VisualPoint, ...]
+
+    @property
+    def plane(self) -> LocalPlane:
+        """The plane in which legs and edges are straight, centered halfway between the ends."""
+        return LocalPlane(*midway_deg(self.departure, self.destination))
+
+
+def midway_deg(start: WayEnd | Aerodrome, end: WayEnd | Aerodrome) -> tuple[float, float]:
+    """Latitude and longitude halfway along the geodesic between two ends."""
+    course_deg, apart_nm = course_and_distance(
+        start.lat_deg, start.lon_deg, end.lat_deg, end.lon_deg
+    )
+    toward_deg = np.nan_to_num(course_deg)  # no course leads from a place to itself
+    lat_deg, lon_deg = destination_point(start.lat_deg, start.lon_deg, toward_deg, apart_nm / 2.0)
+    return float(lat_deg), float(lon_deg)

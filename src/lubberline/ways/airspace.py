@@ -1,0 +1,200 @@
+"""What each volume asks of a path: encounters, violations and findings.
+
+B needs a clearance, C and D two-way contact with their facility; a flight gets in only with a
+permission for the volume's group. R and P are never entered. Every other class is free, but a
+path that enters class A is outside the law for flight by sight and says so. Nearer than both
+margins counts as needing the permission too.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import inf
+from typing import Final
+
+from lubberline.line import Finding, Limit, unknown
+from lubberline.places import Volume
+from lubberline.ways.meeting import (
+    NEAR_NM,
+    Meeting,
+    meet,
+)
+from lubberline.ways.model import Encounter, Need, Violation
+from lubberline.ways.problem import Margins, WaysProblem
+from lubberline.ways.samples import Samples
+from lubberline.ways.tolerance import (
+    LATERAL_TOLERANCE_NM,
+    VERTICAL_TOLERANCE_FT,
+    Kept,
+    at_least,
+)
+
+NEAR_FT: Final = 1_000.0  # own: farther beyond the vertical margin is no encounter
+
+_NEEDS: Final[dict[str, tuple[Need, str]]] = {
+    "B": ("clearance", "14 CFR 91.131(a)(1), read 2026-11-25"),
+    "C": ("two-way contact", "14 CFR 91.130(c)(1), read 2026-11-25"),
+    "D": ("two-way contact", "14 CFR 91.129(c)(1), read 2026-11-25"),
+    "R": ("never", "14 CFR 91.133(a) (memory)"),
+    "P": ("never", "14 CFR 91.133(a) (memory)"),
+}
+_CLASS_A_SOURCE: Final = "14 CFR 91.135: instrument flight only (memory)"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirspaceReport:
+    """What all volumes of a problem came to."""
+
+    encounters: tuple[Encounter, ...]
+    kept: Kept
+
+
+def need_of(volume: Volume) -> Need:
+    """What has to be had before the volume is entered."""
+    return _NEEDS.get(volume.airspace_class, ("nothing", ""))[0]
+
+
+def is_permitted(volume: Volume, permissions: frozenset[str]) -> bool:
+    """Whether a flight with these permissions may enter the volume."""
+    need = need_of(volume)
+    return need == "nothing" or (need != "never" and volume.group in permissions)
+
+
+def check_airspace(
+    problem: WaysProblem, rows: Samples, sampled: Samples, permissions: frozenset[str]
+) -> AirspaceReport:
+    """Every volume against one path, given as its rows and as samples of them."""
+    plane = problem.plane
+    encounters: list[Encounter] = []
+    violations: list[Violation] = []
+    findings: list[Finding] = []
+    for volume in problem.volumes:
+        margins = _margins(problem.margins, volume)
+        meeting = meet(volume, plane, sampled if _follows_ground(volume) else rows, margins)
+        if meeting is None or not _worth_telling(meeting, margins):
+            continue
+        encounter = _encounter(volume, meeting, permissions)
+        encounters.append(encounter)
+        violations += _violations(encounter, meeting, margins)
+        findings += _findings(encounter, meeting, margins)
+    kept = Kept(violations=tuple(violations), findings=tuple(findings))
+    return AirspaceReport(encounters=tuple(encounters), kept=kept)
+
+
+def _follows_ground(volume: Volume) -> bool:
+    """Whether a floor or ceiling goes up and down with the ground; the surface itself does not."""
+    from_surface = volume.floor.ft == 0.0 or volume.floor.reference == "MSL"
+    return volume.ceiling.reference != "MSL" or not from_surface
+
+
+def _margins(margins: Margins, volume: Volume) -> Margins:
+    if volume.lateral_margin_nm is None:
+        return margins
+    return replace(margins, lateral_nm=volume.lateral_margin_nm)
+
+
+def _worth_telling(meeting: Meeting, margins: Margins) -> bool:
+    return (
+        meeting.undecided is not None
+        or meeting.lateral_nm <= margins.lateral_nm + NEAR_NM
+        or meeting.vertical_ft <= margins.vertical_ft + NEAR_FT
+    )
+
+
+def _encounter(volume: Volume, meeting: Meeting, permissions: frozenset[str]) -> Encounter:
+    entry = meeting.entry
+    return Encounter(
+        volume=volume,
+        needs=need_of(volume),
+        permitted=is_permitted(volume, permissions),
+        entered=entry is not None,
+        within_margins=meeting.near is not None,
+        entry_min=entry.after_min if entry else None,
+        exit_min=meeting.leave_min,
+        entry_lat_deg=entry.lat_deg if entry else None,
+        entry_lon_deg=entry.lon_deg if entry else None,
+        entry_msl_ft=entry.msl_ft if entry else None,
+        lateral_nm=meeting.lateral_nm,
+        vertical_ft=meeting.vertical_ft,
+    )
+
+
+def _violations(encounter: Encounter, meeting: Meeting, margins: Margins) -> Iterator[Violation]:
+    if encounter.permitted or meeting.near is None:
+        return
+    verb = "enters" if encounter.entered else "passes too near to"
+    yield Violation(
+        rule="airspace",
+        what=f"{verb} {_called(encounter.volume)} without {_words(encounter.needs)}",
+        spot=meeting.near,
+        short_nm=margins.lateral_nm - meeting.near_nm,
+        short_ft=margins.vertical_ft - meeting.near_ft,
+    )
+
+
+def _findings(encounter: Encounter, meeting: Meeting, margins: Margins) -> Iterator[Finding]:
+    """One finding for each volume that is not free; one for class A if it is entered."""
+    volume = encounter.volume
+    if encounter.needs == "nothing":
+        if volume.airspace_class == "A" and encounter.entered:
+            yield _entry_finding(encounter, meeting, "instrument rules", _CLASS_A_SOURCE, 0.0)
+        return
+    if meeting.near is not None:
+        source = _NEEDS[volume.airspace_class][1]
+        had = 1.0 if encounter.permitted else 0.0
+        yield _entry_finding(encounter, meeting, _words(encounter.needs), source, had)
+    elif meeting.undecided is not None and not encounter.permitted:
+        limit = _margin_limit(volume, "ft", margins.vertical_ft)
+        yield unknown(limit, "terrain data for the ground beneath", where=meeting.undecided.words)
+    else:
+        yield from _clearance(encounter, meeting, margins)
+
+
+def _entry_finding(
+    encounter: Encounter, meeting: Meeting, needed: str, source: str, had_count: float
+) -> Finding:
+    volume, spot = encounter.volume, meeting.entry or meeting.near
+    note = "" if encounter.entered else "nearer than the margins, not entered"
+    limit = Limit(
+        key=f"ways.entry.{volume.id}",
+        label=f"{needed} for {_called(volume)}",
+        unit="permission",
+        low=1.0,
+        basis="law" if encounter.entered else "own",
+        source=source if encounter.entered else f"own margins; inside: {source}",
+    )
+    return Finding(limit=limit, value=had_count, where=spot.words if spot else "", note=note)
+
+
+def _clearance(encounter: Encounter, meeting: Meeting, margins: Margins) -> Iterator[Finding]:
+    """The closer of what is kept sideways and what is kept above or below."""
+    kept: list[Finding] = []
+    for value, spot, unit, low, tolerance in (
+        (meeting.lateral_nm, meeting.beside, "NM", margins.lateral_nm, LATERAL_TOLERANCE_NM),
+        (meeting.vertical_ft, meeting.level, "ft", margins.vertical_ft, VERTICAL_TOLERANCE_FT),
+    ):
+        if spot is not None:
+            limit = _margin_limit(encounter.volume, unit, low)
+            kept.append(at_least(limit, value, tolerance, where=spot.words))
+    if kept:
+        yield min(kept, key=lambda finding: finding.steps if finding.steps is not None else inf)
+
+
+def _margin_limit(volume: Volume, unit: str, low: float) -> Limit:
+    beside = unit == "NM"
+    return Limit(
+        key=f"ways.airspace.{volume.id}",
+        label=f"{'beside' if beside else 'above or below'} {_called(volume)}",
+        unit=unit,
+        low=low,
+        tolerance=low or (1.0 if beside else 500.0),
+        basis="own",
+        source=f"own: {'lateral' if beside else 'vertical'} margin to airspace not entered",
+    )
+
+
+def _called(volume: Volume) -> str:
+    return f"{volume.name} (class {volume.airspace_class})"
+
+
+def _words(need: Need) -> str:
+    return "leave to enter" if need == "never" else need

@@ -1,0 +1,157 @@
+"""The exact evaluation of one of the pilot's own routes: path, legs, price, and its check."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from lubberline.air import wind_from_east_north
+from lubberline.arrays import FloatArray, IntArray, wrap_360_deg
+from lubberline.units import MIN_PER_H
+from lubberline.ways.checker import check
+from lubberline.ways.courses import middle_course_deg
+from lubberline.ways.model import Leg, LegPhase, Way
+from lubberline.ways.motion import Flown, fly, require_flyable
+from lubberline.ways.problem import WaysProblem
+from lubberline.ways.profile import LEVEL_OFF_NM, lay_profile
+from lubberline.ways.track import Place, make_track
+
+
+def evaluate(
+    problem: WaysProblem,
+    name: str,
+    *,
+    via: Sequence[Place],
+    cruise_msl_ft: float,
+    permissions: frozenset[str],
+    level_off_nm: float = LEVEL_OFF_NM,
+) -> Way:
+    """One route at one cruising height, with times, fuel, encounters and findings.
+
+    Parameters
+    ----------
+    problem : WaysProblem
+    name : str
+        What the way is called.
+    via : sequence of places
+        Points between the aerodromes, in order.
+    cruise_msl_ft : float
+        Cruising height [ft MSL]; a short way has a lower top.
+    permissions : frozenset of str
+        Groups whose volumes may be entered.
+    level_off_nm : float
+        Distance before the field at which pattern height is reached [NM].
+
+    Raises
+    ------
+    RangeError
+        If the cruising height is not above both aerodromes.
+    NoSolution
+        If the wind does not let the airplane fly the route.
+    """
+    track = make_track(problem, via)
+    profile = lay_profile(problem, track, cruise_msl_ft=cruise_msl_ft, level_off_nm=level_off_nm)
+    east_nm, north_nm = track.place_nm(profile.along_nm)
+    flown = fly(
+        problem.motion, problem.wind, east_nm=east_nm, north_nm=north_nm, msl_ft=profile.msl_ft
+    )
+    require_flyable(flown, msl_ft=profile.msl_ft, aloft=problem.wind)
+    path = _path(problem, east_nm, north_nm, profile.msl_ft, flown)
+    report = check(problem, path, permissions)
+    return Way(
+        name=name,
+        permissions=permissions,
+        path=path,
+        point_names=profile.names,
+        legs=_legs(problem, path, profile.names, flown, steps_nm=np.diff(profile.along_nm)),
+        time_min=float(path[-1, 3]),
+        fuel_gal=float(flown.fuel_gal.sum()),
+        distance_nm=track.length_nm,
+        cruise_msl_ft=cruise_msl_ft,
+        encounters=report.encounters,
+        findings=report.findings,
+        violations=report.violations,
+    )
+
+
+def _path(
+    problem: WaysProblem,
+    east_nm: FloatArray,
+    north_nm: FloatArray,
+    msl_ft: FloatArray,
+    flown: Flown,
+) -> FloatArray:
+    lat_deg, lon_deg = problem.plane.to_degrees(east_nm, north_nm)
+    after_min = np.concatenate([[0.0], np.cumsum(flown.time_min)])
+    return np.column_stack([lat_deg, lon_deg, msl_ft, after_min])
+
+
+def _legs(
+    problem: WaysProblem,
+    path: FloatArray,
+    names: Sequence[str],
+    flown: Flown,
+    *,
+    steps_nm: FloatArray,
+) -> tuple[Leg, ...]:
+    """The pieces between named rows, each straight and of one phase."""
+    ends = np.flatnonzero([bool(name) for name in names])
+    first, last = ends[:-1], ends[1:]
+    sums = {
+        "distance_nm": _sums(steps_nm, first),
+        "time_min": _sums(flown.time_min, first),
+        "fuel_gal": _sums(flown.fuel_gal, first),
+    }
+    air_nm = _sums(flown.air_nm, first)
+    drift = _sums(flown.drift_east_nm, first), _sums(flown.drift_north_nm, first)
+    hours = np.maximum(sums["time_min"], 1e-12) / MIN_PER_H
+    wind_from_deg, wind_kt = wind_from_east_north(drift[0] / hours, drift[1] / hours)
+    true_deg = np.nan_to_num(middle_course_deg(*path[first, :2].T, *path[last, :2].T))
+    correction_deg = _correction_deg(problem, path, first, last, drift)
+    columns = {
+        "true_deg": wrap_360_deg(true_deg),
+        "mag_deg": wrap_360_deg(true_deg - problem.rules.variation_deg),
+        "heading_mag_deg": wrap_360_deg(true_deg + correction_deg - problem.rules.variation_deg),
+        "from_msl_ft": path[first, 2],
+        "to_msl_ft": path[last, 2],
+        "wind_from_true_deg": wind_from_deg,
+        "wind_kt": wind_kt,
+        "tas_kt": air_nm / hours,
+        "ground_kt": sums["distance_nm"] / hours,
+        **sums,
+    }
+    return tuple(
+        Leg(
+            from_name=names[int(start)],
+            to_name=names[int(end)],
+            phase=_phase(float(path[start, 2]), float(path[end, 2])),
+            **{key: float(column[leg]) for key, column in columns.items()},
+        )
+        for leg, (start, end) in enumerate(zip(first, last, strict=True))
+    )
+
+
+def _sums(column: FloatArray, first: IntArray) -> FloatArray:
+    return np.add.reduceat(column, first)
+
+
+def _phase(from_msl_ft: float, to_msl_ft: float) -> LegPhase:
+    if abs(to_msl_ft - from_msl_ft) < 1e-6:  # rounding
+        return "cruise"
+    return "climb" if to_msl_ft > from_msl_ft else "descent"
+
+
+def _correction_deg(
+    problem: WaysProblem,
+    path: FloatArray,
+    first: IntArray,
+    last: IntArray,
+    drift_nm: tuple[FloatArray, FloatArray],
+) -> FloatArray:
+    """Angle from the track to the mean motion through the air, positive to the right."""
+    east_nm, north_nm = problem.plane.to_plane_nm(path[:, 0], path[:, 1])
+    run_east, run_north = east_nm[last] - east_nm[first], north_nm[last] - north_nm[first]
+    air_east, air_north = run_east - drift_nm[0], run_north - drift_nm[1]
+    turn = np.arctan2(
+        air_east * run_north - air_north * run_east, air_east * run_east + air_north * run_north
+    )
+    return np.degrees(turn)

@@ -1,0 +1,219 @@
+"""A plan as a ways problem: the airplane's tables at the day's weight, pressure and temperature.
+
+Heights above sea level become pressure heights by the day's altimeter setting. Temperature is
+that of the winds-aloft rows, between and beyond them by holding the departure from standard;
+without any, the air is standard. The printed rates of climb are fitted by a straight line over
+the heights of the flight. Indicated airspeeds are taken as calibrated.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from lubberline.air import isa_temperature_degc, pressure_altitude_ft, tas_from_cas_kt
+from lubberline.aircraft import Performance, climb_rate, cruise_flow, cruise_tas, states
+from lubberline.arrays import FloatArray
+from lubberline.earth import variation_deg
+from lubberline.errors import NoSolution, RangeError
+from lubberline.flight import Plan
+from lubberline.places import Aerodrome
+from lubberline.units import MIN_PER_H
+from lubberline.ways.evaluate import evaluate
+from lubberline.ways.model import Way
+from lubberline.ways.motion import wind_toward_kt
+from lubberline.ways.problem import Margins, Motion, Rules, WayEnd, WaysProblem, midway_deg
+from lubberline.ways.profile import LEVEL_OFF_NM
+from lubberline.weather import altimeter_at
+
+LEAST_AGL_FT: Final = 500.0  # 14 CFR 91.119(c), read 2026-11-25
+LEVELS_ABOVE_AGL_FT: Final = 3_000.0  # 14 CFR 91.159, read 2026-11-25
+LEVEL_FPM: Final = 100.0  # own: no climb of the motion model is slower
+STANDARD_INHG: Final = 29.92  # 14 CFR 91.121(a)(2), read 2026-11-25
+_FIT_ROWS: Final = 9
+
+
+def problem_from_plan(plan: Plan, cruise_msl_ft: float) -> WaysProblem:
+    """The problem of a plan for ways at one cruising height.
+
+    Raises
+    ------
+    NoSolution
+        If a table of the airplane has no answer at the day's weight, height and temperature.
+    """
+    motion = _motion(plan, cruise_msl_ft)
+    return WaysProblem(
+        name=plan.flight.title,
+        description="",
+        departure=_end(plan.departure),
+        destination=_end(plan.destination),
+        motion=motion,
+        wind=plan.weather.aloft,
+        margins=Margins(
+            lateral_nm=plan.pilot.own.airspace_lateral_nm,
+            vertical_ft=plan.pilot.own.airspace_vertical_ft,
+        ),
+        rules=_rules(plan, motion),
+        terrain=plan.terrain,
+        land_deg=plan.places.land_deg,
+        volumes=plan.places.volumes,
+        points=tuple(plan.places.points.values()),
+    )
+
+
+def evaluate_plan(plan: Plan) -> tuple[Way, ...]:
+    """Every candidate of the flight, fastest first; of equally fast ones the plan's order holds.
+
+    Raises
+    ------
+    RangeError, NoSolution
+        If a candidate cannot be flown; the message names it.
+    """
+    ways = []
+    for candidate in plan.flight.candidates:
+        try:
+            way = evaluate(
+                problem_from_plan(plan, candidate.cruise_msl_ft),
+                candidate.name,
+                via=candidate.via,
+                cruise_msl_ft=candidate.cruise_msl_ft,
+                permissions=candidate.permissions,
+            )
+        except (NoSolution, RangeError) as exc:
+            raise type(exc)(f"way {candidate.name!r}: {exc}") from exc
+        ways.append(way)
+    return tuple(sorted(ways, key=lambda way: way.time_min))
+
+
+def cruise_gph(plan: Plan, msl_ft: float) -> float:
+    """Fuel flow in cruise at a height, at the weight of take-off [gal/h].
+
+    Raises
+    ------
+    NoSolution
+        If the airplane's table has no answer there.
+    """
+    air = _air(plan)
+    return _value(cruise_flow(plan.aircraft, **air.at(msl_ft)))
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Air:
+    """The air of the day as the tables ask for it; ``warmer_degc`` than standard by height."""
+
+    weight_lb: float
+    altimeter_inhg: float
+    row_msl_ft: FloatArray
+    warmer_degc: FloatArray
+
+    def at(self, msl_ft: float) -> dict[str, float]:
+        """Weight, pressure height and temperature, by axis name."""
+        pressure_ft = float(pressure_altitude_ft(msl_ft, self.altimeter_inhg))
+        warmer_degc = 0.0
+        if self.row_msl_ft.size:
+            warmer_degc = float(np.interp(msl_ft, self.row_msl_ft, self.warmer_degc))
+        oat_degc = float(isa_temperature_degc(pressure_ft)) + warmer_degc
+        return {"weight_lb": self.weight_lb, "pressure_ft": pressure_ft, "oat_degc": oat_degc}
+
+    def tas_kt(self, cas_kt: float, msl_ft: float) -> float:
+        """True airspeed at a height."""
+        here = self.at(msl_ft)
+        return float(tas_from_cas_kt(cas_kt, here["pressure_ft"], here["oat_degc"]))
+
+
+def _air(plan: Plan) -> _Air:
+    set_inhg = altimeter_at(plan.weather, plan.flight.departure_id)
+    altimeter_inhg = STANDARD_INHG if set_inhg is None else set_inhg
+    loading = states(
+        plan.aircraft.loading,
+        load_lb=plan.flight.load_lb,
+        fuel_gal=plan.flight.fuel_gal,
+        taxi_gal=plan.aircraft.taxi_gal,
+        trip_gal=0.0,
+    )
+    aloft = plan.weather.aloft
+    known = np.isfinite(aloft.oat_degc)
+    pressure_ft = pressure_altitude_ft(aloft.msl_ft[known], altimeter_inhg)
+    return _Air(
+        weight_lb=loading.takeoff.weight_lb,
+        altimeter_inhg=altimeter_inhg,
+        row_msl_ft=aloft.msl_ft[known],
+        warmer_degc=aloft.oat_degc[known] - isa_temperature_degc(pressure_ft),
+    )
+
+
+def _motion(plan: Plan, cruise_msl_ft: float) -> Motion:
+    air, aircraft = _air(plan), plan.aircraft
+    climb_ft = (plan.departure.elev_msl_ft + cruise_msl_ft) / 2.0
+    descent_ft = (plan.destination.elev_msl_ft + cruise_msl_ft) / 2.0
+    climb_fpm, zero_climb_ft = _climb_line(plan, air, cruise_msl_ft)
+    return Motion(
+        climb_fpm=climb_fpm,
+        zero_climb_ft=zero_climb_ft,
+        descent_fpm=aircraft.descent_fpm,
+        climb_tas_kt=air.tas_kt(aircraft.climb_ias_kt, climb_ft),
+        cruise_tas_kt=_value(cruise_tas(aircraft, **air.at(cruise_msl_ft))),
+        descent_tas_kt=air.tas_kt(aircraft.descent_ias_kt, descent_ft),
+        ceiling_ft=aircraft.ceiling_ft,
+        glide_ratio=aircraft.glide_ratio,
+        climb_gph=aircraft.climb_gph,
+        cruise_gph=_value(cruise_flow(aircraft, **air.at(cruise_msl_ft))),
+        descent_gph=aircraft.descent_gph,
+    )
+
+
+def _climb_line(plan: Plan, air: _Air, cruise_msl_ft: float) -> tuple[float, float]:
+    """Rate of climb at sea level and the height where it is nothing, of the line that fits best.
+
+    A rate that does not fall with height becomes a constant: the least on the way up.
+    """
+    heights_ft = np.linspace(plan.departure.elev_msl_ft, cruise_msl_ft, _FIT_ROWS)
+    rates_fpm = [_value(climb_rate(plan.aircraft, **air.at(height))) for height in heights_ft]
+    slope_per_min, at_sea_level_fpm = np.polyfit(heights_ft, rates_fpm, 1)
+    if slope_per_min >= 0.0 or at_sea_level_fpm <= 0.0:
+        return float(min(rates_fpm)), 0.0
+    return float(at_sea_level_fpm), float(-at_sea_level_fpm / slope_per_min)
+
+
+def _value(figure: Performance) -> float:
+    if figure.value is None:
+        raise NoSolution(f"the airplane's tables have no answer: {figure.missing}")
+    return figure.value
+
+
+def _end(aerodrome: Aerodrome) -> WayEnd:
+    return WayEnd(
+        id=aerodrome.id,
+        lat_deg=aerodrome.lat_deg,
+        lon_deg=aerodrome.lon_deg,
+        elev_msl_ft=aerodrome.elev_msl_ft,
+        pattern_agl_ft=aerodrome.pattern_agl_ft,
+    )
+
+
+def _rules(plan: Plan, motion: Motion) -> Rules:
+    """The law's heights, and the pilot's own height above ground where it is greater."""
+    lat_deg, lon_deg = midway_deg(plan.departure, plan.destination)
+    least_agl_ft = max(LEAST_AGL_FT, plan.pilot.own.terrain_clearance_ft or 0.0)
+    return Rules(
+        min_agl_ft=least_agl_ft,
+        aerodrome_radius_nm=_radius_nm(plan, motion, least_agl_ft),
+        hemispheric=True,
+        hemispheric_above_agl_ft=LEVELS_ABOVE_AGL_FT,
+        variation_deg=float(variation_deg(lat_deg, lon_deg, 0.0, plan.flight.off_block_utc)),
+        level_fpm=LEVEL_FPM,
+    )
+
+
+def _radius_nm(plan: Plan, motion: Motion, least_agl_ft: float) -> float:
+    """How far from a field the airplane may be lower: as far as its own rates need.
+
+    14 CFR 91.119 excepts what is necessary for take-off and landing. That is level flight at
+    pattern height up to the field's neighborhood, and climb and descent with the wind behind.
+    """
+    pattern_ft = plan.destination.pattern_agl_ft
+    low_ft = plan.destination.elev_msl_ft + pattern_ft
+    wind_kt = float(np.hypot(*wind_toward_kt(plan.weather.aloft, low_ft)))
+    descent_nm = (motion.descent_tas_kt + wind_kt) / MIN_PER_H * least_agl_ft / motion.descent_fpm
+    climb_nm = (motion.climb_tas_kt + wind_kt) / MIN_PER_H * least_agl_ft / motion.climb_fpm
+    return max(LEVEL_OFF_NM * max(1.0, least_agl_ft / pattern_ft), descent_nm, climb_nm)

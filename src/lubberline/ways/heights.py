@@ -1,0 +1,110 @@
+"""Heights a path must keep: above the ground, and under the airplane's ceiling.
+
+The height above ground that is asked for falls linearly to nothing at the two aerodromes.
+Where the ground is not known, neither is the height above it.
+"""
+
+from math import inf
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.line import Finding, Limit, unknown
+from lubberline.ways.model import Violation
+from lubberline.ways.problem import WayEnd, WaysProblem
+from lubberline.ways.samples import Samples
+from lubberline.ways.tolerance import VERTICAL_TOLERANCE_FT, Kept, at_least, at_most, stretches
+
+TERRAIN_DATA: Final = "terrain data for the ground along the way"
+_LAW_FT: Final = 500.0  # 14 CFR 91.119(c)
+
+
+def check_terrain(problem: WaysProblem, sampled: Samples) -> Kept:
+    """Height above the ground against what is asked for, ramped to 0 at the aerodromes."""
+    least_ft = problem.rules.min_agl_ft
+    share_ratio, agl_ft = _ramp(problem, sampled)
+    # What the height comes to where all of the limit is asked for.
+    kept_ft = agl_ft + least_ft * (1.0 - share_ratio)
+    short = kept_ft < least_ft - VERTICAL_TOLERANCE_FT
+    violations = tuple(
+        Violation(
+            rule="terrain",
+            what="too near to the ground",
+            spot=sampled.spot(rows.start),
+            short_ft=float(np.max(least_ft - kept_ft[rows])),
+        )
+        for rows in stretches(short)
+    )
+    finding = _terrain_finding(sampled, kept_ft, share_ratio, _terrain_limit(least_ft))
+    return Kept(violations=violations, findings=(finding,))
+
+
+def check_ceiling(problem: WaysProblem, rows: Samples) -> Kept:
+    """The greatest height against the airplane's ceiling."""
+    limit = Limit(
+        key="ways.ceiling",
+        label="greatest height",
+        unit="ft",
+        high=problem.motion.ceiling_ft,
+        tolerance=1_000.0,
+        basis="manual",
+        source="ceiling of the airplane, as its file or the problem gives it",
+    )
+    highest = int(np.argmax(rows.msl_ft))
+    spot = rows.spot(highest)
+    finding = at_most(limit, spot.msl_ft, VERTICAL_TOLERANCE_FT, where=spot.words)
+    above_ft = spot.msl_ft - problem.motion.ceiling_ft
+    if above_ft <= VERTICAL_TOLERANCE_FT:
+        return Kept(findings=(finding,))
+    what = "above the airplane's ceiling"
+    violation = Violation(rule="ceiling", what=what, spot=spot, short_ft=above_ft)
+    return Kept(violations=(violation,), findings=(finding,))
+
+
+def _terrain_finding(
+    sampled: Samples, kept_ft: FloatArray, share_ratio: FloatArray, limit: Limit
+) -> Finding:
+    """The least height outside the ramps, unless a ramp is broken; unknown over unknown ground."""
+    missing = np.flatnonzero(np.isnan(kept_ft))
+    if missing.size:
+        return unknown(limit, TERRAIN_DATA, where=sampled.spot(int(missing[0])).words)
+    told = share_ratio >= 1.0 if (share_ratio >= 1.0).any() else share_ratio > 0.0
+    told |= kept_ft < (limit.low or 0.0) - VERTICAL_TOLERANCE_FT
+    lowest = int(np.argmin(np.where(told, kept_ft, inf)))
+    where = sampled.spot(lowest).words
+    return at_least(limit, float(kept_ft[lowest]), VERTICAL_TOLERANCE_FT, where=where)
+
+
+def _terrain_limit(least_ft: float) -> Limit:
+    by_law = least_ft <= _LAW_FT
+    named = "14 CFR 91.119(c), read 2026-11-25" if by_law else "own terrain clearance"
+    return Limit(
+        key="ways.terrain",
+        label="height above ground",
+        unit="ft",
+        low=least_ft,
+        tolerance=least_ft or _LAW_FT,
+        basis="law" if by_law else "own",
+        source=f"{named}: {least_ft:g} ft, falling to nothing at the aerodromes",
+    )
+
+
+def _ramp(problem: WaysProblem, sampled: Samples) -> tuple[FloatArray, FloatArray]:
+    """Share of the least height that is asked for at each sample, and the height above ground.
+
+    Terrain data that stand above a field's own elevation are lowered by the difference there,
+    fading over the aerodrome's radius: the field is where its survey says.
+    """
+    share_ratio, ground_ft = np.ones_like(sampled.msl_ft), sampled.ground_ft
+    for end in (problem.departure, problem.destination):
+        share = np.minimum(_away_nm(problem, end, sampled) / problem.rules.aerodrome_radius_nm, 1.0)
+        too_high_ft = problem.terrain.ground_ft(end.lat_deg, end.lon_deg) - end.elev_msl_ft
+        ground_ft = ground_ft - (1.0 - share) * np.fmax(too_high_ft, 0.0)
+        share_ratio = np.minimum(share_ratio, share)
+    return share_ratio, sampled.msl_ft - ground_ft
+
+
+def _away_nm(problem: WaysProblem, end: WayEnd, sampled: Samples) -> FloatArray:
+    east_nm, north_nm = problem.plane.to_plane_nm(end.lat_deg, end.lon_deg)
+    return np.hypot(sampled.east_nm - east_nm, sampled.north_nm - north_nm)
