@@ -35,8 +35,8 @@ def test_the_pilot_says_first_to_be_invented() -> None:
 
 def test_what_is_left_out_is_not_known_and_asks_nothing(tmp_path: Path) -> None:
     pilot = read_pilot(written(tmp_path, LEAST))
-    assert pilot.medical_class is pilot.medical_on is pilot.flight_review_on is None
-    assert pilot.own.crosswind_kt is pilot.own.fuel_reserve_min is None
+    assert (pilot.medical_class, pilot.medical_on, pilot.flight_review_on) == (None, None, None)
+    assert (pilot.own.crosswind_kt, pilot.own.fuel_reserve_min) == (None, None)
     assert (pilot.own.runway_factor, pilot.own.airspace_lateral_nm) == (1.0, 0.0)
 
 

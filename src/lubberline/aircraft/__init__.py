@@ -1,15 +1,8 @@
 """One airplane: description, loading, performance tables, upkeep."""
 
+from lubberline.aircraft.envelope import arm_limits_in, arm_margin_in
 from lubberline.aircraft.file import read_aircraft
-from lubberline.aircraft.loading import (
-    Loaded,
-    States,
-    arm_limits_in,
-    arm_margin_in,
-    burned,
-    loaded,
-    states,
-)
+from lubberline.aircraft.loading import Loaded, States, burned, loaded, states
 from lubberline.aircraft.model import Aircraft, LoadingLimits, Speeds, Station, Table, Tank, Upkeep
 from lubberline.aircraft.performance import (
     Performance,

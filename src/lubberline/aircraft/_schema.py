@@ -206,7 +206,7 @@ class AircraftForm(Schema):
     @classmethod
     def _speeds_fit(cls, speeds: SpeedsForm, info: ValidationInfo) -> SpeedsForm:
         """Gear speeds for a gear that moves; climb and descent not too fast."""
-        problems: list[tuple[Location, float | None, str]] = []
+        problems: list[tuple[Location, object, str]] = []
         moves = info.data.get("retractable")
         for key in ("gear_extended_kt", "gear_operate_kt"):
             speed_kt = getattr(speeds, key)

@@ -1,6 +1,5 @@
 """The form of one performance table in an aircraft file, and what makes it impossible."""
 
-from collections.abc import Sequence
 from itertools import pairwise
 from typing import Annotated, Any, Final, Literal, get_args
 
@@ -69,9 +68,7 @@ class TableForm(Schema):
 
     @field_validator("weight_lb", "pressure_ft", "oat_degc")
     @classmethod
-    def _axis_is_printed(
-        cls, points: tuple[float, ...] | None, info: ValidationInfo
-    ) -> tuple[float, ...] | None:
+    def _axis_is_printed(cls, points: Points | None, info: ValidationInfo) -> Points | None:
         """Ascending points for each axis named, and none for the others."""
         named = info.field_name in info.data.get("axes", ())
         if named and points is None:
@@ -130,7 +127,7 @@ def _refuse_impossible(figures: Any, low: float) -> None:
         raise refusal(bad)
 
 
-def _ascending(points: Sequence[float]) -> None:
+def _ascending(points: Points) -> None:
     for first, second in pairwise(points):
         if second <= first:
             raise ValueError(f"points that ascend: {second:g} comes after {first:g}")

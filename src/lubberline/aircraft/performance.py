@@ -7,7 +7,7 @@ first printed is not printed; the first printed figure is on the safe side of it
 distances and climb, and is used and named as a step. Cruise has no safe side.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import isnan, nan
 from typing import Final, Literal
@@ -20,6 +20,7 @@ from lubberline.aircraft.tables import before_first, beyond, look_up, place_word
 
 Surface = Literal["paved", "grass"]
 
+_Place = Mapping[str, float]  # where on the tables, by axis name
 _UNITS: Final = {"ft": "ft", "fpm": "ft/min", "kt": "kt", "gph": "gph"}
 
 
@@ -153,7 +154,7 @@ def cruise_flow(
 def _figure(
     aircraft: Aircraft,
     name: str,
-    place: dict[str, float],
+    place: _Place,
     *,
     safe: Literal["rising", "falling"] | None,
 ) -> Performance:
@@ -177,7 +178,7 @@ def _figure(
 
 
 def _on_safe_side(
-    table: Table, place: dict[str, float], safe: Literal["rising", "falling"] | None
+    table: Table, place: _Place, safe: Literal["rising", "falling"] | None
 ) -> tuple[dict[str, float], list[Step]]:
     """The place moved to the first printed points where its own figure can only be better.
 
@@ -197,7 +198,7 @@ def _on_safe_side(
 def _distance(
     aircraft: Aircraft,
     name: str,
-    place: dict[str, float],
+    place: _Place,
     *,
     headwind_kt: float,
     surface: Surface,
@@ -251,7 +252,7 @@ def _surface_notes(table: Table, surface: Surface) -> Iterator[_Note]:
             yield f"dry grass, {table.grass_percent:g} %", table.grass_percent
 
 
-def _temperature_notes(table: Table, place: dict[str, float]) -> Iterator[_Note]:
+def _temperature_notes(table: Table, place: _Place) -> Iterator[_Note]:
     """Air warmer than standard, for tables printed at standard temperature; no credit if colder."""
     percent = table.above_standard_percent_per_degc
     if percent:
