@@ -24,7 +24,7 @@ DIMENSIONLESS = ("_ratio", "_fraction", "_count", "_index", "_factor")
 # Statistics in the unit of their data, and columns that are named one by one.
 ANY_UNIT = {
     *("value", "values", "sigma", "sigmas", "low", "high", "target", "buffer", "tolerance"),
-    *("axes", "channels", "column", "path"),
+    *("axes", "channels", "column", "path", "steps"),
 }
 HOSTS = re.compile("|".join(["py" + "pi.org", "python" + "hosted", "npm" + "js", "/wo" + "rk/"]))
 CITED = re.compile(r"\[([A-Z0-9][A-Z0-9.\-]*)\]_")

@@ -1,1 +1,7 @@
 """The printed card, and the pledge that printing makes."""
+
+from lubberline.card.pledging import make_pledge
+from lubberline.card.printing import print_card, render
+from lubberline.card.sheet import Sheet, make_sheet
+
+__all__ = ["Sheet", "make_pledge", "make_sheet", "print_card", "render"]

@@ -22,7 +22,7 @@ def line_rows(findings: Sequence[Finding], *, width: int = 80) -> list[str]:
     """The findings worst first, one row each, a second row for what the pilot must read."""
     rows = [f"{'':{LABEL_WIDTH}} {_ruler()} {'verdict':8}value, limit"]
     for finding in worst_first(findings):
-        rows.append(_row(finding).rstrip())
+        rows.extend(_row(finding).rstrip().split("\n"))
         remark = _remark(finding)
         if remark:
             rows.extend(_wrapped(remark, indent=4, width=width))
@@ -34,12 +34,12 @@ def _ruler() -> str:
 
 
 def _row(finding: Finding) -> str:
+    """Label, picture, word and numbers; a long label stands on a line of its own."""
     label = finding.limit.label
-    if finding.where and len(label) + len(finding.where) + 2 <= LABEL_WIDTH:
-        label = f"{label}, {finding.where}"
-    label = label if len(label) <= LABEL_WIDTH else f"{label[: LABEL_WIDTH - 1]}…"
+    above = f"{label}\n" if len(label) > LABEL_WIDTH else ""
+    beside = "" if above else label
     numbers = f"{value_text(finding)}, {limit_text(finding.limit)}"
-    return f"{label:{LABEL_WIDTH}} {_plot(finding)} {finding.verdict:8}{numbers}"
+    return f"{above}{beside:{LABEL_WIDTH}} {_plot(finding)} {finding.verdict:8}{numbers}"
 
 
 def _plot(finding: Finding) -> str:

@@ -1,6 +1,20 @@
 """The flight file, the plan and the pledge."""
 
+from lubberline.flight.file import FLIGHT_FILE, folder_of, read_plan
 from lubberline.flight.model import Candidate, Flight, Plan, RoutePoint
 from lubberline.flight.pledge import Pledge, PledgedPoint
+from lubberline.flight.pledge_file import latest_pledge, read_pledge
 
-__all__ = ["Candidate", "Flight", "Plan", "Pledge", "PledgedPoint", "RoutePoint"]
+__all__ = [
+    "FLIGHT_FILE",
+    "Candidate",
+    "Flight",
+    "Plan",
+    "Pledge",
+    "PledgedPoint",
+    "RoutePoint",
+    "folder_of",
+    "latest_pledge",
+    "read_plan",
+    "read_pledge",
+]

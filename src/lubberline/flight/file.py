@@ -24,6 +24,7 @@ from lubberline.weather import Weather, WindsAloft, read_weather_text
 
 FLIGHT_FILE = "flight.toml"
 
+_Place = str | tuple[float, float]
 _Dangling = tuple[Location, str, str, str]  # place in the file, found, expected, example
 
 _Latitude = Annotated[float, Field(ge=-90, le=90)]
@@ -162,7 +163,7 @@ def _candidate(way: _Way, places: Places) -> Candidate:
     )
 
 
-def _route_point(place: str | tuple[float, float], places: Places) -> RoutePoint:
+def _route_point(place: _Place, places: Places) -> RoutePoint:
     if isinstance(place, tuple):
         lat_deg, lon_deg = place
         return RoutePoint(name=f"{lat_deg:.3f} {lon_deg:.3f}", lat_deg=lat_deg, lon_deg=lon_deg)

@@ -1,0 +1,52 @@
+"""The command group, and the one place where a refusal becomes a message and exit code 1.
+
+Heavy imports sit inside the commands, so that help is instant.
+"""
+
+import sys
+from typing import Any
+
+import typer
+from typer.core import TyperGroup
+
+from lubberline.errors import LubberlineError
+
+EPILOG = "fit, ways, card, [fly], flown, drift: one loop; the next flight begins with the last."
+
+
+class _Commands(TyperGroup):
+    """Commands in the order of the loop; refusals end them with one clear error."""
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run a command; a refusal on purpose is shown without a traceback."""
+        try:
+            return super().invoke(ctx)
+        except LubberlineError as exc:
+            typer.echo(f"error: {exc}", err=True)
+            raise typer.Exit(1) from exc
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        """Commands as they were added, not by the alphabet."""
+        return list(self.commands)
+
+
+app = typer.Typer(
+    cls=_Commands,
+    help="Fix a flight's numbers before take-off, and measure the recorded flight against them.",
+    epilog=EPILOG,
+    add_completion=False,
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+
+def main() -> None:
+    """Entry point of the ``lubberline`` command."""
+    from lubberline.cli import commands  # noqa: F401 - registers the commands
+
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:  # a terminal that lacks a sign gets "?", not a crash
+            reconfigure(errors="replace")
+    app()

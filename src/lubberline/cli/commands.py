@@ -1,0 +1,132 @@
+"""The commands: each parses its words, makes one call and shows the answer."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from lubberline.cli.app import app
+
+FlightPath = Annotated[Path, typer.Argument(help="The flight's folder, or its flight.toml.")]
+WayNumber = Annotated[
+    int | None, typer.Option("--way", help="Number of the way in 'lubberline ways'.", min=1)
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document instead of text.")]
+
+
+@app.command()
+def init(
+    directory: Annotated[Path, typer.Argument(help="Folder to make; it must not exist yet.")],
+    if_missing: Annotated[
+        bool, typer.Option("--if-missing", help="Say nothing if the folder is there already.")
+    ] = False,
+) -> None:
+    """Write a commented starter folder that works as it is."""
+    from lubberline.cli.show import say
+    from lubberline.demo import write_folder
+
+    if if_missing and directory.exists():
+        return
+    write_folder(directory)
+    say(f"wrote {directory}; begin with: lubberline fit {next((directory / 'flights').iterdir())}")
+
+
+@app.command()
+def fit(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
+    """Are this pilot and this airplane fit for this flight, with these numbers?"""
+    from lubberline.cli import show, work
+
+    prepared = work.prepare(flight, way)
+    show.fit_json(prepared) if as_json else show.fit(prepared)
+
+
+@app.command()
+def ways(flight: FlightPath, as_json: AsJson = False) -> None:
+    """Which ways lead there, what does each cost and demand, and is it clear?"""
+    from lubberline.cli import show, work
+
+    show.ways(work.prepare(flight, None), as_json=as_json)
+
+
+@app.command()
+def card(
+    flight: FlightPath,
+    way: WayNumber = None,
+    png: Annotated[bool, typer.Option("--png", help="Write a picture of it, too.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Print the card of one way; printing fixes its numbers as the pledge."""
+    from lubberline.cli import show, work
+
+    show.card(work.print_card(work.prepare(flight, way), png=png), as_json=as_json)
+
+
+@app.command()
+def flown(
+    flight: FlightPath,
+    recording: Annotated[Path, typer.Argument(help="GPX 1.1, IGC or CSV.")],
+    columns: Annotated[
+        Path | None, typer.Option(help="TOML that maps a CSV's columns; else they are guessed.")
+    ] = None,
+    standard: Annotated[
+        str | None, typer.Option(help="Name of a file in standards/; else the flight's own.")
+    ] = None,
+    keep: Annotated[bool, typer.Option(help="Keep the flight in the store for drift.")] = True,
+    as_json: AsJson = False,
+) -> None:
+    """What was flown, against the pledge and against the published standard?"""
+    from lubberline.cli import show, work
+
+    judged = work.judge(flight, recording, columns=columns, standard=standard, keep=keep)
+    show.flown(judged, as_json=as_json)
+
+
+@app.command()
+def drift(
+    directory: Annotated[Path, typer.Argument(help="The pilot's folder, or a store file.")],
+    measure: Annotated[
+        str, typer.Option(help="Key of one finding to follow.")
+    ] = "flown.cruise_height_rms",
+    as_json: AsJson = False,
+) -> None:
+    """Over many flights: better, worse, or too early to say?"""
+    from lubberline.cli import show, work
+
+    show.drift(work.follow(directory, measure), as_json=as_json)
+
+
+@app.command()
+def page(
+    flight: FlightPath,
+    recording: Annotated[Path | None, typer.Option(help="A recording to show as well.")] = None,
+    way: WayNumber = None,
+    out: Annotated[Path, typer.Option(help="HTML file to write.")] = Path("report.html"),
+) -> None:
+    """Write one self-contained HTML report with map, profile, the line and the drift chart."""
+    from lubberline.cli import show, work
+
+    show.say(f"wrote {work.write_page(flight, recording, way, out)}")
+
+
+@app.command()
+def serve(
+    directory: Annotated[Path, typer.Argument(help="The pilot's folder.")],
+    port: Annotated[int, typer.Option(min=1, max=65535)] = 8041,
+) -> None:
+    """Show the folder's flights as pages, on this machine only."""
+    from lubberline.page import serve_folder
+
+    typer.echo(f"http://127.0.0.1:{port}  (this machine only; stop with Ctrl-C)")
+    serve_folder(directory, port=port)
+
+
+@app.command()
+def demo(
+    directory: Annotated[Path, typer.Argument(help="Folder to write the demo into.")] = Path(
+        "lubberline-demo"
+    ),
+) -> None:
+    """Run the whole loop on an invented region with invented flights."""
+    from lubberline.cli.demo_run import run_demo
+
+    run_demo(directory)

@@ -1,0 +1,191 @@
+"""Answers as text or as one JSON document; nothing here decides anything."""
+
+import json
+from collections.abc import Sequence
+from math import isfinite
+from typing import Any
+
+import typer
+
+from lubberline.cli.line_rows import line_rows
+from lubberline.cli.work import Drifted, Judged, Prepared, Printed
+from lubberline.drift import drift_finding
+from lubberline.fit import NOT_CHECKED
+from lubberline.line import Finding, finding_record, verdict_sentence, worst_first
+from lubberline.ways import Encounter, Way
+from lubberline.wording import CAUTION
+
+GROUPS = {
+    "pilot": "Pilot",
+    "airplane": "Airplane",
+    "flight": "Flight",
+    "ways": "Way",
+    "flown": "Flown",
+    "drift": "Drift",
+}
+
+
+def say(text: str = "") -> None:
+    """One line of text."""
+    typer.echo(text)
+
+
+def fit(prepared: Prepared) -> None:
+    """The verdict sentence, then the line by group, worst first."""
+    flight = prepared.plan.flight
+    say(f"FIT  {flight.title}, {flight.off_block_utc:%Y-%m-%d %H:%MZ}")
+    say(f"     way {prepared.number}: {prepared.way.name}")
+    say(verdict_sentence(prepared.findings))
+    groups(prepared.findings)
+    say()
+    wrapped(f"{CAUTION} Not checked: {NOT_CHECKED}.")
+
+
+def fit_json(prepared: Prepared) -> None:
+    """The same findings as one document."""
+    document(
+        flight=prepared.plan.flight.title,
+        way=prepared.way.name,
+        sentence=verdict_sentence(prepared.findings),
+        findings=[finding_record(finding) for finding in prepared.findings],
+        not_checked=NOT_CHECKED,
+        caution=CAUTION,
+    )
+
+
+def groups(findings: Sequence[Finding]) -> None:
+    """The line, one block per group in the order of the loop."""
+    for key, title in GROUPS.items():
+        members = [finding for finding in findings if finding.limit.group == key]
+        if members:
+            say()
+            rows = line_rows(members)
+            say(f"{title}{rows[0][len(title) :]}")
+            for row in rows[1:]:
+                say(row)
+
+
+def ways(prepared: Prepared, *, as_json: bool) -> None:
+    """All ways side by side, then each with its legs and what it meets."""
+    if as_json:
+        document(ways=[way_record(way) for way in prepared.ways], caution=CAUTION)
+        return
+    say(f"WAYS  {prepared.plan.flight.title}")
+    say(f"{'':3}{'way':31}{'min':>5}{'gal':>6}{'NM':>7}{'ft':>7}  {'worst':8} needs")
+    for number, way in enumerate(prepared.ways, 1):
+        needs = ", ".join(sorted(way.permissions)) or "nothing"
+        worst = str(worst_first(way.findings)[0].verdict)
+        say(
+            f"{number:2} {way.name[:30]:31}{way.time_min:5.0f}{way.fuel_gal:6.1f}"
+            f"{way.distance_nm:7.1f}{way.cruise_msl_ft:7,.0f}  {worst:8} {needs}"
+        )
+    for number, way in enumerate(prepared.ways, 1):
+        say()
+        _way(number, way)
+    say()
+    wrapped(CAUTION)
+
+
+def _way(number: int, way: Way) -> None:
+    say(f"{number} {way.name}")
+    say(f"  {'to':24}{'MC':>4}{'MH':>5}{'ft':>8}{'NM':>7}{'GS':>5}{'min':>5}{'gal':>6}")
+    for leg in way.legs:
+        course, heading = (round(angle) % 360 for angle in (leg.mag_deg, leg.heading_mag_deg))
+        say(
+            f"  {leg.to_name[:23]:24} {course:03d}  {heading:03d}{leg.to_msl_ft:8,.0f}"
+            f"{leg.distance_nm:7.1f}{leg.ground_kt:5.0f}{leg.time_min:5.0f}{leg.fuel_gal:6.1f}"
+        )
+    for one in way.encounters:
+        wrapped(f"{one.volume.name} ({one.volume.airspace_class}): {_encounter(one)}", indent=2)
+    for row in line_rows(way.findings):
+        say(row)
+
+
+def _encounter(one: Encounter) -> str:
+    if one.entered:
+        height = f"{one.entry_msl_ft or 0.0:,.0f} ft"
+        facility = f", {one.volume.facility}" if one.volume.facility else ""
+        return f"entered at +{one.entry_min or 0.0:.0f} min, {height}; needs {one.needs}{facility}"
+    beside = f"{one.lateral_nm:.1f} NM beside" if isfinite(one.lateral_nm) else ""
+    over = f"{one.vertical_ft:,.0f} ft above or below" if isfinite(one.vertical_ft) else ""
+    return f"not entered; {', '.join(part for part in (beside, over) if part)}"
+
+
+def way_record(way: Way) -> dict[str, Any]:
+    """A way as plain values, in the form the ways problem asks for, with its findings."""
+    return {
+        "name": way.name,
+        "time_min": way.time_min,
+        "fuel_gal": way.fuel_gal,
+        "distance_nm": way.distance_nm,
+        "permissions": sorted(way.permissions),
+        "entered": [volume.id for volume in way.entered],
+        "path": way.path.tolist(),
+        "findings": [finding_record(finding) for finding in way.findings],
+    }
+
+
+def card(printed: Printed, *, as_json: bool) -> None:
+    """Where the card and its pledge lie."""
+    if as_json:
+        document(
+            card=str(printed.card_path),
+            png=str(printed.png_path) if printed.png_path else None,
+            pledge=str(printed.pledge_path),
+            sha256=printed.pledge.sha256,
+        )
+        return
+    say(f"CARD   way {printed.prepared.number}: {printed.pledge.way_name}")
+    say(f"card   {printed.card_path}")
+    if printed.png_path:
+        say(f"       {printed.png_path}")
+    say(f"pledge {printed.pledge_path}")
+    say(f"       {printed.pledge.sha256}")
+    say(verdict_sentence(printed.prepared.findings))
+    wrapped(CAUTION)
+
+
+def flown(judged: Judged, *, as_json: bool) -> None:
+    """When it took off and landed, the phases, and the line."""
+    if as_json:
+        document(**judged.record())
+        return
+    say(f"FLOWN  {judged.title}, {judged.recording_name} ({judged.flown.recording.format_name})")
+    for sentence in judged.flown.recording.account:
+        wrapped(sentence, indent=2)
+    for sentence in judged.sentences():
+        wrapped(sentence)
+    groups(judged.flown.findings)
+    say()
+    say(judged.kept)
+    wrapped(CAUTION)
+
+
+def drift(drifted: Drifted, *, as_json: bool) -> None:
+    """The word first, then the values in order."""
+    if as_json:
+        document(**drifted.record())
+        return
+    say(f"DRIFT  {drifted.measure.label}: {drifted.verdict.word}")
+    wrapped(drift_finding(drifted.measure, drifted.verdict).note)
+    for when, value, sigma in zip(
+        drifted.measure.flown_utc, drifted.measure.values, drifted.measure.sigmas, strict=True
+    ):
+        bar = "▪" * max(
+            1, round(float(value) / max(float(drifted.measure.values.max()), 1e-9) * 40)
+        )
+        say(f"  {when:%Y-%m-%d}  {value:7.1f} ±{sigma:<5.1f}{drifted.measure.unit:4}{bar}")
+
+
+def document(**values: Any) -> None:
+    """One JSON document on standard output."""
+    typer.echo(json.dumps(values, indent=2, ensure_ascii=False, allow_nan=False, default=str))
+
+
+def wrapped(text: str, *, indent: int = 0) -> None:
+    """A sentence broken at 80 columns."""
+    import textwrap
+
+    pad = " " * indent
+    for row in textwrap.wrap(text, 80, initial_indent=pad, subsequent_indent=pad):
+        typer.echo(row)

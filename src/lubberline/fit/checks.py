@@ -1,0 +1,151 @@
+"""Everything that can be decided about one flight today, as findings.
+
+``settings`` resolves what the air does at either end at the time of use; ``check_fit`` asks
+every rule and returns its findings in a fixed order. What is not asked at all is listed in
+``NOT_CHECKED``, so that silence never reads as consent.
+"""
+
+from datetime import datetime, timedelta
+from typing import Final
+
+from lubberline.fit import us
+from lubberline.fit.daylight import daylight_finding, local_day
+from lubberline.fit.fuel import fuel_findings
+from lubberline.fit.loading import loading_findings
+from lubberline.fit.own import own_weather_findings
+from lubberline.fit.runway import (
+    Setting,
+    choose_runway,
+    density_finding,
+    distance_findings,
+    wind_findings,
+)
+from lubberline.flight import Plan
+from lubberline.line import Finding, Limit
+from lubberline.places import Aerodrome, surface_class
+from lubberline.ways import Way
+from lubberline.weather import Conditions, altimeter_at, conditions_at, temperature_at, worst_at
+
+TIME_SIGMA_FRACTION: Final = 0.05  # own: until flights have taught better
+NOT_CHECKED: Final = (
+    "ratings, endorsements and recency; airworthiness directives, 100-hour inspection, deferred"
+    " items and required equipment; notices, temporary restrictions and hours of operation;"
+    " weather between the stations; obstacles; oxygen; illness and fatigue"
+)
+
+
+def times_utc(plan: Plan, way: Way) -> tuple[datetime, datetime, datetime]:
+    """Take-off, landing and on-block times of a way."""
+    takeoff = plan.flight.off_block_utc + timedelta(minutes=plan.flight.taxi_out_min)
+    landing = takeoff + timedelta(minutes=way.time_min)
+    return takeoff, landing, landing + timedelta(minutes=plan.flight.taxi_in_min)
+
+
+def settings(plan: Plan, way: Way) -> tuple[Setting, Setting]:
+    """Departure and destination at the times of take-off and landing."""
+    takeoff_utc, landing_utc, _ = times_utc(plan, way)
+    flight = plan.flight
+    return (
+        _setting(plan, "departure", plan.departure, takeoff_utc, flight.departure_runway),
+        _setting(plan, "destination", plan.destination, landing_utc, flight.destination_runway),
+    )
+
+
+def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
+    """Findings on pilot, airplane and flight for one way, in a fixed order."""
+    flight, aircraft, pilot = plan.flight, plan.aircraft, plan.pilot
+    _, landing_utc, on_block_utc = times_utc(plan, way)
+    ends = settings(plan, way)
+    day = local_day(plan.departure.lon_deg, flight.off_block_utc)
+    night = us.is_night(plan.destination, landing_utc)
+    loading = loading_findings(aircraft, flight, trip_gal=way.fuel_gal)
+    weights = {one.limit.key: one.value or 0.0 for one in loading}
+    findings: list[Finding] = [
+        us.medical(pilot, day),
+        us.flight_review(pilot, day),
+        *us.inspection_findings(aircraft, day, buffer_days=pilot.own.due_buffer_days),
+        *loading,
+    ]
+    for end, weight in zip(ends, ("takeoff", "landing"), strict=True):
+        weight_lb = weights[f"airplane.weight_{weight}"]
+        findings += distance_findings(end, aircraft, pilot, weight_lb=weight_lb)
+        findings += wind_findings(end, aircraft, pilot.own)
+        findings.append(density_finding(end, pilot.own))
+    findings += _weather(plan, way, night=night)
+    legal_min, legal_source = us.fuel_reserve_min(night=night)
+    findings += fuel_findings(
+        plan,
+        way,
+        legal_min=legal_min,
+        legal_source=legal_source,
+        weight_lb=weights["airplane.weight_takeoff"],
+    )
+    findings.append(daylight_finding(plan.destination, landing_utc))
+    if flight.arrive_by_utc is not None:
+        findings.append(_appointment(flight.arrive_by_utc, on_block_utc, way.time_min))
+    return tuple(findings)
+
+
+def _setting(
+    plan: Plan, place: str, aerodrome: Aerodrome, when_utc: datetime, asked: str | None
+) -> Setting:
+    conditions = conditions_at(plan.weather, aerodrome.id, when_utc)
+    wind = conditions.wind if conditions is not None else None
+    runway, end = choose_runway(aerodrome, wind, asked)
+    return Setting(
+        place=place,
+        aerodrome=aerodrome,
+        runway=runway,
+        end=end,
+        wind=wind,
+        altimeter_inhg=altimeter_at(plan.weather, aerodrome.id),
+        temperature_degc=temperature_at(plan.weather, aerodrome.id),
+    )
+
+
+def _weather(plan: Plan, way: Way, *, night: bool) -> list[Finding]:
+    takeoff_utc, landing_utc, _ = times_utc(plan, way)
+    findings: list[Finding] = []
+    ceilings_msl_ft: dict[str, float | None] = {}
+    for place, aerodrome, when_utc in (
+        ("departure", plan.departure, takeoff_utc),
+        ("destination", plan.destination, landing_utc),
+    ):
+        conditions = worst_at(plan.weather, aerodrome.id, when_utc)
+        dark = night if place == "destination" else us.is_night(aerodrome, when_utc)
+        findings += us.weather_findings(
+            place,
+            aerodrome.id,
+            surface_class(plan.places, aerodrome),
+            conditions,
+            night=dark,
+        )
+        findings += own_weather_findings(
+            place, aerodrome.id, plan.pilot.own, conditions, night=dark
+        )
+        ceilings_msl_ft[aerodrome.id] = _ceiling_msl_ft(aerodrome, conditions)
+    return [*findings, us.cloud_finding(way.cruise_msl_ft, ceilings_msl_ft)]
+
+
+def _ceiling_msl_ft(aerodrome: Aerodrome, conditions: Conditions | None) -> float | None:
+    if conditions is None or conditions.ceiling_agl_ft is None:
+        return None
+    return aerodrome.elev_msl_ft + min(conditions.ceiling_agl_ft, us.NO_CEILING_AGL_FT)
+
+
+def _appointment(arrive_by_utc: datetime, on_block_utc: datetime, time_min: float) -> Finding:
+    limit = Limit(
+        key="flight.appointment",
+        label="time in hand at arrival",
+        unit="min",
+        low=0.0,
+        tolerance=30.0,
+        basis="own",
+        source="own: arrive_by_utc in flight.toml",
+    )
+    return Finding(
+        limit=limit,
+        value=(arrive_by_utc - on_block_utc) / timedelta(minutes=1),
+        sigma=TIME_SIGMA_FRACTION * time_min,
+        where=f"on block {on_block_utc:%H:%MZ}, wanted {arrive_by_utc:%H:%MZ}",
+    )

@@ -1,0 +1,72 @@
+"""Fuel at landing, in minutes at normal cruise, against the law's reserve and the pilot's own."""
+
+from typing import Final
+
+from lubberline.air import isa_temperature_degc
+from lubberline.aircraft import Performance, cruise_flow
+from lubberline.flight import Plan
+from lubberline.line import Basis, Finding, Limit, unknown
+from lubberline.units import MIN_PER_H
+from lubberline.ways import Way
+from lubberline.weather import wind_at
+
+# Own: planned burn is good to about 5 % until flights have taught better.
+BURN_SIGMA_FRACTION: Final = 0.05
+
+
+def fuel_findings(
+    plan: Plan, way: Way, *, legal_min: float, legal_source: str, weight_lb: float
+) -> tuple[Finding, ...]:
+    """Minutes of fuel left on landing against the legal reserve, and against the pilot's own."""
+    rows: list[tuple[str, float, Basis, str]] = [("legal", legal_min, "law", legal_source)]
+    own_min = plan.pilot.own.fuel_reserve_min
+    if own_min is not None:
+        rows.append(("own", own_min, "own", "own minimums, fuel_reserve_min in pilot.toml"))
+    cruise = normal_cruise_gph(plan, way, weight_lb=weight_lb)
+    return tuple(
+        _fuel_finding(
+            plan,
+            way,
+            cruise,
+            Limit(
+                key=f"flight.fuel_{name}",
+                label=f"fuel at landing, {name}",
+                unit="min",
+                low=low_min,
+                tolerance=60.0,
+                basis=basis,
+                source=source,
+            ),
+        )
+        for name, low_min, basis, source in rows
+    )
+
+
+def normal_cruise_gph(plan: Plan, way: Way, *, weight_lb: float) -> Performance:
+    """Fuel flow of the manual's cruise table at the way's height on the day.
+
+    Without a forecast of the temperature there it is taken to be standard.
+    """
+    _, _, oat_degc = wind_at(plan.weather.aloft, way.cruise_msl_ft)
+    standard_degc = isa_temperature_degc(way.cruise_msl_ft)
+    return cruise_flow(
+        plan.aircraft,
+        weight_lb=weight_lb,
+        pressure_ft=way.cruise_msl_ft,
+        oat_degc=float(oat_degc if oat_degc == oat_degc else standard_degc),
+    )
+
+
+def _fuel_finding(plan: Plan, way: Way, cruise: Performance, limit: Limit) -> Finding:
+    used_gal = plan.aircraft.taxi_gal + way.fuel_gal
+    left_gal = sum(plan.flight.fuel_gal.values()) - used_gal
+    where = f"{left_gal:.1f} gal left"
+    if cruise.value is None:
+        return unknown(limit, cruise.missing, where=where)
+    return Finding(
+        limit=limit,
+        value=left_gal / cruise.value * MIN_PER_H,
+        sigma=used_gal * BURN_SIGMA_FRACTION / cruise.value * MIN_PER_H,
+        where=where,
+        note=f"{used_gal:.1f} gal used; normal cruise {cruise.value:.1f} gph",
+    )

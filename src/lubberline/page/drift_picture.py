@@ -1,0 +1,58 @@
+"""The drift chart: each flight's value, and the average that is held against its limits."""
+
+from typing import Any
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.drift import Chart, DriftVerdict, Measure
+from lubberline.page.figure import Figure, axis, figure, numbers
+
+
+def drift_picture(measure: Measure, verdict: DriftVerdict) -> Figure:
+    """Values in order with their doubt; the chart's line and limits once there are any."""
+    flights = np.arange(1, len(measure) + 1, dtype=np.float64)
+    traces: list[dict[str, Any]] = [
+        {
+            "type": "scatter",
+            "mode": "markers",
+            "x": numbers(flights, 0),
+            "y": numbers(measure.values),
+            "error_y": {"type": "data", "array": numbers(2.0 * measure.sigmas), "width": 3},
+            "marker": {"size": 9, "color": "#0072b2"},
+            "text": list(measure.titles),
+            "hovertemplate": "%{text}: %{y:.0f}<extra></extra>",
+        }
+    ]
+    if verdict.chart is not None:
+        traces += _limits(flights[-verdict.chart.values.size :], verdict.chart)
+    return figure(
+        "drift",
+        f"{measure.label} over {len(measure)} flights: {verdict.word}",
+        traces=traces,
+        layout={
+            "title": {"text": f"{measure.label}: {verdict.word}"},
+            "xaxis": axis("flight", dtick=1),
+            "yaxis": axis(measure.unit, rangemode="tozero"),
+        },
+        height_px=320,
+    )
+
+
+def _limits(flight_index: FloatArray, chart: Chart) -> list[dict[str, Any]]:
+    rows = (
+        (chart.values, "average", {"color": "#d55e00", "width": 2}),
+        (chart.high, "upper limit", {"color": "#888888", "dash": "dash", "width": 1.5}),
+        (chart.low, "lower limit", {"color": "#888888", "dash": "dash", "width": 1.5}),
+    )
+    return [
+        {
+            "type": "scatter",
+            "mode": "lines",
+            "x": numbers(flight_index, 0),
+            "y": numbers(np.broadcast_to(column, flight_index.shape)),
+            "name": name,
+            "line": line,
+        }
+        for column, name, line in rows
+    ]

@@ -1,0 +1,74 @@
+"""Height against distance: the ground, the volumes cut through along the track, the path."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.page.figure import Figure, axis, figure, numbers
+from lubberline.page.map_picture import LINES
+from lubberline.ways import Cut, Section
+
+
+def profile_picture(
+    name: str,
+    title: str,
+    section: Section,
+    *,
+    color: str,
+    flown: tuple[FloatArray, FloatArray] | None = None,
+) -> Figure:
+    """One way's height profile; ``flown`` adds recorded distance [NM] and height [ft]."""
+    top_ft = float(np.nanmax(section.path_msl_ft))
+    if flown is not None and np.isfinite(flown[1]).any():
+        top_ft = max(top_ft, float(np.nanmax(flown[1])))
+    traces = [*(_cut(cut) for cut in section.cuts), *_ground(section)]
+    path = {"color": color, "width": 3}
+    traces.append(_curve(section.along_nm, section.path_msl_ft, "planned", line=path))
+    if flown is not None:
+        line = {"color": "#888888", "width": 2}
+        traces.append(_curve(flown[0], flown[1], "flown", line=line))
+    return figure(
+        name,
+        f"Height profile: {title}",
+        traces=traces,
+        layout={
+            "title": {"text": title},
+            "xaxis": axis("NM from take-off", range=[0.0, float(section.along_nm[-1])]),
+            "yaxis": axis("ft MSL", range=[0.0, top_ft + 1_500.0], tickformat=","),
+        },
+        height_px=300,
+    )
+
+
+def _curve(along_nm: FloatArray, msl_ft: FloatArray, name: str, **more: Any) -> dict[str, Any]:
+    hover = f"{name}: %{{y:,.0f}} ft at %{{x:.1f}} NM<extra></extra>"
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "x": numbers(along_nm, 2),
+        "y": numbers(msl_ft, 0),
+        "name": name,
+        "hovertemplate": hover,
+        **more,
+    }
+
+
+def _cut(cut: Cut) -> dict[str, Any]:
+    """A volume as a band from floor to ceiling; its name shows where it is pointed at."""
+    known = np.isfinite(cut.floor_msl_ft) & np.isfinite(cut.ceiling_msl_ft)
+    along_nm = np.concatenate([cut.along_nm[known], cut.along_nm[known][::-1]])
+    msl_ft = np.concatenate([cut.floor_msl_ft[known], cut.ceiling_msl_ft[known][::-1]])
+    line = LINES.get(cut.volume.airspace_class, {"color": "#777777", "dash": "dot", "width": 1})
+    shade = "rgba(176,48,127,.10)" if line["color"] != "#2f6db5" else "rgba(47,109,181,.12)"
+    trace = _curve(along_nm, msl_ft, cut.volume.name, line=line)
+    label = f"{cut.volume.name}, class {cut.volume.airspace_class}"
+    return {**trace, "fill": "toself", "fillcolor": shade, "hoveron": "fills", "text": label}
+
+
+def _ground(section: Section) -> Iterator[dict[str, Any]]:
+    if np.isfinite(section.ground_msl_ft).any():
+        line = {"color": "#7a6a4f", "width": 1}
+        fill = {"fill": "tozeroy", "fillcolor": "rgba(122,106,79,.45)"}
+        yield _curve(section.along_nm, section.ground_msl_ft, "ground", line=line, **fill)
