@@ -20,6 +20,8 @@ Name = Annotated[str, Field(min_length=1, examples=['"Split Rock"'])]
 Kt = Annotated[float, Field(gt=0, le=600, examples=[140])]
 Fpm = Annotated[float, Field(gt=0, le=10_000, examples=[700])]
 Gph = Annotated[float, Field(ge=0, le=500, examples=[11.5])]
+StepDeg = Annotated[float, Field(gt=0, le=90, examples=[0.01])]
+GridFt: TypeAlias = tuple[tuple[float, ...], ...]
 Corner: TypeAlias = tuple[LatDeg, LonDeg]
 Corners: TypeAlias = Annotated[
     tuple[Corner, ...],
@@ -97,15 +99,13 @@ class GridForm(Schema):
     type: Literal["grid"]
     lat0: LatDeg
     lon0: LonDeg
-    dlat: Annotated[float, Field(gt=0, le=90, examples=[0.01])]
-    dlon: Annotated[float, Field(gt=0, le=180, examples=[0.01])]
-    ft: Annotated[
-        tuple[tuple[float, ...], ...], Field(min_length=2, examples=["[[0, 10], [20, 30]]"])
-    ]
+    dlat: StepDeg
+    dlon: StepDeg
+    ft: Annotated[GridFt, Field(min_length=2, examples=["[[0, 10], [20, 30]]"])]
 
     @field_validator("ft")
     @classmethod
-    def _rectangular(cls, rows: tuple[tuple[float, ...], ...]) -> tuple[tuple[float, ...], ...]:
+    def _rectangular(cls, rows: GridFt) -> GridFt:
         """Rows of one length, two or more of each."""
         lengths = {len(row) for row in rows}
         if len(lengths) != 1 or min(lengths) < 2:

@@ -66,7 +66,7 @@ def footprint_cuts(
     levels_nm : tuple of float
         Distances from the edge [NM], negative inside.
     """
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         if isinstance(footprint, Circle):
             found = _circle_fractions(footprint, plane, legs, levels_nm)
         else:
@@ -93,14 +93,17 @@ def _circle_fractions(
 def _polygon_fractions(
     polygon: Polygon, plane: LocalPlane, legs: Legs, levels_nm: tuple[float, ...]
 ) -> list[FloatArray]:
-    found: list[FloatArray] = []
     distances_nm = tuple({abs(level_nm) for level_nm in levels_nm})
-    for ring_deg in (polygon.corners_deg, *polygon.holes_deg):
-        east_nm, north_nm = _ring_nm(ring_deg, plane)
-        round_nm = tuple(distance_nm for distance_nm in distances_nm if distance_nm > 0.0)
-        found += _round_fractions(legs, east_nm, north_nm, round_nm)
-        found += _beside_fractions(legs, east_nm, north_nm, distances_nm)
-    return found
+    round_nm = tuple(distance_nm for distance_nm in distances_nm if distance_nm > 0.0)
+    rings_nm = [_ring_nm(ring, plane) for ring in (polygon.corners_deg, *polygon.holes_deg)]
+    return [
+        fraction
+        for ring_nm in rings_nm
+        for fraction in (
+            *_round_fractions(legs, *ring_nm, round_nm),
+            *_beside_fractions(legs, *ring_nm, distances_nm),
+        )
+    ]
 
 
 def _round_fractions(

@@ -8,7 +8,7 @@ linear between samples of the ground; where the ground is not known, they are no
 
 from dataclasses import dataclass, replace
 from math import inf, nan
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
 
@@ -49,6 +49,9 @@ class Meeting:
     vertical_ft: float
     level: Spot | None
     undecided: Spot | None
+
+
+_Between: TypeAlias = tuple[IntArray, FloatArray, FloatArray]  # leg, start and end fraction
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -133,13 +136,13 @@ def _footprint_cuts(
 def _level_cuts(above_ft: FloatArray, near_index: IntArray, levels_ft: set[float]) -> Cuts:
     """Where a height above a floor or ceiling passes any of the levels."""
     start_ft, rise_ft = above_ft[near_index], np.diff(above_ft)[near_index]
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         fraction = (np.array(sorted(levels_ft))[:, None] - start_ft) / rise_ft
     within = np.nonzero((fraction > 0.0) & (fraction < 1.0))
     return Cuts(leg_index=near_index[within[1]], leg_fraction=fraction[within])
 
 
-def _between(near_index: IntArray, cuts: list[Cuts]) -> tuple[IntArray, FloatArray, FloatArray]:
+def _between(near_index: IntArray, cuts: list[Cuts]) -> _Between:
     """Pieces between successive cuts of a leg, in order: leg, start and end fraction."""
     ends = np.repeat([0.0, 1.0], near_index.size)
     leg_index = np.concatenate([near_index, near_index, *(cut.leg_index for cut in cuts)])
@@ -154,7 +157,7 @@ def _pieces(
     volume: Volume,
     plane: LocalPlane,
     path: Samples,
-    between: tuple[IntArray, FloatArray, FloatArray],
+    between: _Between,
     from_floor_and_ceiling_ft: tuple[FloatArray, FloatArray],
 ) -> _Pieces:
     leg_index, start, end = between

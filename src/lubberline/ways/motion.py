@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lubberline.air import wind_east_north_kt
-from lubberline.arrays import FloatArray, IntArray
+from lubberline.arrays import BoolArray, FloatArray, IntArray
 from lubberline.errors import NoSolution
 from lubberline.units import MIN_PER_H
 from lubberline.ways.problem import Motion
@@ -68,7 +68,7 @@ def wind_toward_kt(aloft: WindsAloft, msl_ft: ArrayLike) -> tuple[FloatArray, Fl
     )
 
 
-def slope_rate_fpm(motion: Motion, msl_ft: ArrayLike, *, climbing: ArrayLike) -> FloatArray:
+def slope_rate_fpm(motion: Motion, msl_ft: ArrayLike, *, climbing: BoolArray | bool) -> FloatArray:
     """Rate of climb, or of descent, at a height [ft/min], both positive."""
     height_ft = np.asarray(msl_ft, dtype=np.float64)
     lost_ratio = height_ft / motion.zero_climb_ft if motion.zero_climb_ft else 0.0 * height_ft
@@ -205,7 +205,7 @@ def _least_min(
     a = v**2 - (w_east**2 + w_north**2)
     b = v * k - (d_east * w_east + d_north * w_north)
     c = k**2 - (d_east**2 + d_north**2)
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         root = np.sqrt(np.where(a > 0.0, np.maximum(b**2 - a * c, 0.0), b**2 - a * c))
         # The sum that does not cancel, and the other root through the product of both.
         sum_b = np.where(b >= 0.0, b + root, b - root)
