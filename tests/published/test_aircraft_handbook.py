@@ -264,7 +264,7 @@ def figure_38(heron: Aircraft) -> Aircraft:
         )
         for name, values in FIGURE_38_FT.items()
     }
-    return replace(heron, tables=tables)
+    return replace(heron, tables=tables, loading=replace(heron.loading, empty_lb=1_100.0))
 
 
 @pytest.mark.parametrize(

@@ -165,6 +165,10 @@ def _figure(
         return Performance(
             table=name, unit=unit, value=None, missing=f"a table {name} in the aircraft file"
         )
+    empty_lb = aircraft.loading.empty_lb
+    if place["weight_lb"] < empty_lb:  # a slip, which must not pass for a light airplane
+        missing = f"a weight of at least empty_lb, {empty_lb:g}; got {place['weight_lb']:g}"
+        return Performance(table=name, unit=unit, value=None, missing=f"{name}: {missing}")
     moved, steps = _on_safe_side(table, place, safe)
     figure = float(look_up(table, **moved))
     words = beyond(table, **moved) or "the manual leaves this part of the table blank"
