@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 READY := .venv/.ready
 
-.PHONY: demo test serve check bench lock clean
+.PHONY: demo test serve check bench docs lock clean
 
 demo: $(READY)
 	$(BIN)/lubberline demo out/demo
@@ -23,6 +23,10 @@ check: $(READY)
 
 bench: $(READY)
 	$(BIN)/python -m pytest benchmarks --benchmark-only --benchmark-enable
+
+# The reference pages are written from the code; a test says when they are stale.
+docs: $(READY)
+	$(BIN)/python docs/generate.py
 
 # The lock is exact versions with hashes and no addresses: it works behind any mirror.
 lock: $(READY)

@@ -12,7 +12,8 @@ ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "src" / "lubberline"
 SOURCES = sorted(PACKAGE.rglob("*.py"))
 
-NUMBER = re.compile(r"\b(float|FloatArray|ArrayLike)\b")
+# A number, or one column of numbers; what holds several columns names each of them inside.
+NUMBER = re.compile(r"^(Annotated\[)?((list|Sequence|Iterable)\[)?(float|FloatArray|ArrayLike)\b")
 UNIT_IS_DATA = {"line.py", "arrays.py", "tables.py", "units.py", "wording.py", "chart.py"}
 UNITS = {
     *("ft", "nm", "m", "km", "kt", "mps", "fpm", "deg", "rad", "degc", "degf"),

@@ -4,11 +4,12 @@ Heavy imports sit inside the commands, so that help is instant.
 """
 
 import sys
-from typing import Any
+from typing import Annotated, Any
 
 import typer
 from typer.core import TyperGroup
 
+from lubberline import __version__
 from lubberline.errors import LubberlineError
 
 EPILOG = "fit, ways, card, [fly], flown, drift: one loop; the next flight begins with the last."
@@ -31,6 +32,7 @@ class _Commands(TyperGroup):
 
 
 app = typer.Typer(
+    name="lubberline",
     cls=_Commands,
     help="Fix a flight's numbers before take-off, and measure the recorded flight against them.",
     epilog=EPILOG,
@@ -39,6 +41,24 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
+
+
+def _show_version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"lubberline {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _group(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", help="Show the version and exit.", callback=_show_version, is_eager=True
+        ),
+    ] = False,
+) -> None:
+    """What holds for every command."""
 
 
 def main() -> None:

@@ -33,7 +33,7 @@ def init(
 
 @app.command()
 def fit(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
-    """Are this pilot and this airplane fit for this flight, with these numbers?"""
+    """Are pilot and airplane legal and fit for this flight, today?"""
     from lubberline.cli import show, work
 
     prepared = work.prepare(flight, way)
@@ -42,7 +42,7 @@ def fit(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> N
 
 @app.command()
 def ways(flight: FlightPath, as_json: AsJson = False) -> None:
-    """Which ways lead there, what does each cost and demand, and is it clear?"""
+    """Which ways lead there, at what price, and are they clear?"""
     from lubberline.cli import show, work
 
     show.ways(work.prepare(flight, None), as_json=as_json)
@@ -55,7 +55,7 @@ def card(
     png: Annotated[bool, typer.Option("--png", help="Write a picture of it, too.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Print the card of one way; printing fixes its numbers as the pledge."""
+    """Print one way's card, which fixes its numbers: the pledge."""
     from lubberline.cli import show, work
 
     show.card(work.print_card(work.prepare(flight, way), png=png), as_json=as_json)
@@ -74,7 +74,7 @@ def flown(
     keep: Annotated[bool, typer.Option(help="Keep the flight in the store for drift.")] = True,
     as_json: AsJson = False,
 ) -> None:
-    """What was flown, against the pledge and against the published standard?"""
+    """What was flown, against the pledge and the standard?"""
     from lubberline.cli import show, work
 
     judged = work.judge(flight, recording, columns=columns, standard=standard, keep=keep)
@@ -102,7 +102,7 @@ def page(
     way: WayNumber = None,
     out: Annotated[Path, typer.Option(help="HTML file to write.")] = Path("report.html"),
 ) -> None:
-    """Write one self-contained HTML report with map, profile, the line and the drift chart."""
+    """Write one HTML report: map, profiles, the line, drift."""
     from lubberline.cli import show, work
 
     show.say(f"wrote {work.write_page(flight, recording, way, out)}")
@@ -111,9 +111,9 @@ def page(
 @app.command()
 def serve(
     directory: Annotated[Path, typer.Argument(help="The pilot's folder.")],
-    port: Annotated[int, typer.Option(min=1, max=65535)] = 8041,
+    port: Annotated[int, typer.Option(help="Port on 127.0.0.1.", min=1, max=65535)] = 8041,
 ) -> None:
-    """Show the folder's flights as pages, on this machine only."""
+    """Show a folder's flights as pages, on this machine only."""
     from lubberline.page import serve_folder
 
     typer.echo(f"http://127.0.0.1:{port}  (this machine only; stop with Ctrl-C)")
@@ -126,7 +126,7 @@ def demo(
         "lubberline-demo"
     ),
 ) -> None:
-    """Run the whole loop on an invented region with invented flights."""
+    """Run the whole loop on an invented region and flights."""
     from lubberline.cli.demo_run import run_demo
 
     run_demo(directory)

@@ -1,0 +1,99 @@
+"""Writes the reference pages from the code: commands from their help, files from their schemas.
+
+``make docs`` runs it; a test compares the pages with what it would write.
+"""
+
+from pathlib import Path
+from typing import Any
+
+import typer.main
+from typer.testing import CliRunner
+
+from lubberline.aircraft._schema import AircraftForm
+from lubberline.cli import commands  # noqa: F401 - registers the commands
+from lubberline.cli.app import app
+from lubberline.flight.file import _FlightFile
+from lubberline.flown.standard_file import _StandardForm
+from lubberline.pilot.file import _PilotFile
+from lubberline.places._schema import PlacesForm
+from lubberline.recording.column_map import _MapFile
+
+HERE = Path(__file__).parent
+FILES = {
+    "flights/NAME/flight.toml": _FlightFile,
+    "pilot.toml": _PilotFile,
+    "aircraft/NAME.toml": AircraftForm,
+    "standards/NAME.toml": _StandardForm,
+    "places/NAME.toml": PlacesForm,
+    "a column map for `lubberline flown --columns`": _MapFile,
+}
+
+
+def pages() -> dict[Path, str]:
+    """Every generated page with its text."""
+    return {
+        HERE / "reference" / "commands.md": commands_page(),
+        HERE / "reference" / "files.md": files_page(),
+    }
+
+
+def commands_page() -> str:
+    """Each command's help as it is shown."""
+    parts = ["# Commands\n\nGenerated from `--help`; `make docs` renews it.\n"]
+    for name in typer.main.get_command(app).commands:  # type: ignore[attr-defined]
+        shown = CliRunner().invoke(app, [name, "--help"], env={"COLUMNS": "80"})
+        text = "\n".join(row.rstrip() for row in shown.output.strip().splitlines())
+        parts.append(f"## lubberline {name}\n\n```text\n{text}\n```\n")
+    return "\n".join(parts)
+
+
+def files_page() -> str:
+    """Each file's keys with type, bounds and example."""
+    parts = ["# Files\n\nGenerated from the schemas that read them; `make docs` renews it.\n"]
+    for name, schema in FILES.items():
+        described = schema.model_json_schema()
+        parts.append(f"## {name}\n")
+        parts.append(_table("", described))
+        for nested, form in described.get("$defs", {}).items():
+            if "properties" in form:
+                parts.append(_table(nested.removeprefix("_"), form))
+    return "\n".join(parts)
+
+
+def _table(title: str, form: dict[str, Any]) -> str:
+    rows = ["| key | what | needed | example |", "|---|---|---|---|"]
+    for key, field in form.get("properties", {}).items():
+        needed = "yes" if key in form.get("required", []) else ""
+        example = next(iter(field.get("examples", [])), "")
+        shown = f"`{example}`" if example != "" else ""
+        rows.append(f"| `{key}` | {_kind(field)} | {needed} | {shown} |")
+    heading = f"### {title}\n\n" if title else ""
+    return heading + "\n".join(rows) + "\n"
+
+
+def _kind(field: dict[str, Any]) -> str:
+    """Type and bounds in words."""
+    if "$ref" in field:
+        return field["$ref"].rsplit("/", 1)[-1].removeprefix("_")
+    if "anyOf" in field:
+        kinds = [_kind(one) for one in field["anyOf"]]
+        return " or ".join(kind for kind in kinds if kind != "null")
+    if "enum" in field:
+        return ", ".join(str(value) for value in field["enum"])
+    if field.get("type") == "array":
+        return f"list of {_kind(field.get('items', {}))}" if field.get("items") else "list"
+    kind = str(field.get("format", field.get("type", "value")))
+    words = {
+        "minimum": "at least",
+        "exclusiveMinimum": "above",
+        "maximum": "at most",
+        "exclusiveMaximum": "below",
+    }
+    bounds = [f"{word} {field[key]:g}" for key, word in words.items() if key in field]
+    return ", ".join([kind, *bounds])
+
+
+if __name__ == "__main__":
+    for path, text in pages().items():
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(text, encoding="utf-8")
