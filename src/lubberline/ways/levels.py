@@ -21,7 +21,8 @@ from lubberline.ways.samples import Samples
 from lubberline.ways.tolerance import VERTICAL_TOLERANCE_FT, Kept, stretches
 
 LEVEL_BETWEEN_MIN: Final = 0.5  # the problem's definition: level time between down and up
-_COURSE_ROUNDING_DEG: Final = 1e-6  # of float arithmetic: due south is 180, not 179.999...
+# Own: rounded coordinates turn a course by less than this; due south is 180, not 179.999...
+_COURSE_ROUNDING_DEG: Final = 0.01
 _TIME_ROUNDING_MIN: Final = 1e-6
 
 
