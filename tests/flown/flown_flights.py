@@ -7,10 +7,12 @@ the recorders add noise, steps, gaps and a satellite reference of their own.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 
 import numpy as np
 
 from lubberline.arrays import FloatArray
+from lubberline.flight import Pledge, PledgedPoint
 from lubberline.places import Aerodrome, Places, Runway, RunwayEnd
 from lubberline.recording import Recording, Track
 from lubberline.units import NM_PER_M
@@ -249,8 +251,93 @@ def places_with(*aerodromes: Aerodrome) -> Places:
 
 def cross_country(*, cruise_ft: float = 4500.0, cruise_s: float = 1200.0) -> Flying:
     """Park, taxi, take off to the east, cruise, descend, land straight in, taxi, park."""
-    flying = Flying().park(60.0).taxi(120.0).park(30.0)
+    flying = Flying().park(60.0).mark("off block").taxi(120.0).park(30.0)
     flying.takeoff().climb_to(cruise_ft, kt=80.0, fpm=700.0).mark("level")
     flying.piece(20.0, kt=110.0).piece(cruise_s).mark("leaves level")
     flying.climb_to(1400.0, kt=110.0, fpm=-500.0).piece(60.0, kt=80.0)
-    return flying.land().taxi(90.0).park(60.0)
+    return flying.land().taxi(90.0).mark("on block").park(60.0)
+
+
+def pledge_of(
+    trace: Trace,
+    *,
+    cruise_msl_ft: float = 4500.0,
+    settings_inhg: tuple[float | None, float | None] = (29.92126, 29.92126),
+    via: Sequence[tuple[str, float]] = (),
+    permissions: tuple[str, ...] = (),
+    late_min: float = 0.0,
+) -> Pledge:
+    """The pledge that the flight kept exactly: its own marks, and places it passed on the way.
+
+    ``via`` names moments in seconds since the start; ``late_min`` moves the pledge earlier, so
+    that the flight is so many minutes late.
+    """
+    takeoff_s, landing_s = trace.marks["take-off"][0], trace.marks["landing"][-1]
+    moments = [("", takeoff_s), *((n, START_S + s) for n, s in via), ("", landing_s)]
+    points = tuple(_pledged(trace, name, moment_s, late_min) for name, moment_s in moments)
+    return Pledge(
+        title="made in code",
+        way_name="straight",
+        departure_id="QAAA",
+        destination_id="QBBB",
+        departure_runway="09",
+        destination_runway="09",
+        permissions=permissions,
+        cruise_msl_ft=cruise_msl_ft,
+        off_block_utc=_utc(trace.marks["off block"][0], late_min),
+        on_block_utc=_utc(trace.marks["on block"][-1], late_min),
+        points=points,
+        departure_altimeter_inhg=settings_inhg[0],
+        destination_altimeter_inhg=settings_inhg[1],
+        findings=(),
+        inputs_sha256={},
+        printed_utc=_utc(START_S - 3600.0, 0.0),
+        program_version="0",
+    )
+
+
+def _pledged(trace: Trace, name: str, moment_s: float, late_min: float) -> PledgedPoint:
+    k = int(np.argmin(np.abs(trace.time_s - moment_s)))
+    lat_deg, lon_deg = degrees(trace.east_nm[k : k + 1], trace.north_nm[k : k + 1])
+    return PledgedPoint(
+        name=name,
+        lat_deg=float(lat_deg[0]),
+        lon_deg=float(lon_deg[0]),
+        msl_ft=float(trace.msl_ft[k]),
+        over_utc=_utc(moment_s, late_min),
+        fuel_left_gal=20.0,
+    )
+
+
+def _utc(moment_s: float, late_min: float) -> datetime:
+    return datetime.fromtimestamp(moment_s - 60.0 * late_min, UTC)
+
+
+def circuits(count: int) -> Flying:
+    """Left-hand circuits at 1000 ft above the field: touch-and-goes, the last one a full stop."""
+    flying = Flying().park(60.0).taxi(60.0).park(20.0).takeoff()
+    for number in range(count):
+        flying.climb_to(1100.0, kt=75.0, fpm=700.0).turn(-90.0).piece(10.0)
+        flying.climb_to(1400.0, kt=90.0, fpm=500.0).turn(-90.0).piece(100.0, kt=85.0)
+        flying.turn(-90.0).piece(10.0, fpm=-300.0).turn(-90.0)
+        if number == count - 1:
+            return flying.land().taxi(60.0).park(60.0)
+        flying.piece(10.0, kt=65.0, fpm=-500.0)
+        flare_ft = 500.0 / 60.0 * 2.5
+        flying.piece((flying.elev_ft + flare_ft - flying.height_ft) / -500.0 * 60.0, kt=62.0)
+        flying.piece(5.0, kt=55.0, fpm=0.0).piece(4.0, kt=45.0).mark("touch-and-go")
+        flying.piece(6.0, kt=55.0).piece(4.0, fpm=700.0).piece(10.0, kt=75.0)
+    return flying
+
+
+def glider(before_landing: Callable[[Flying], object] = lambda _: None) -> Flying:
+    """Winch launch to the west, circles in lift, a glide, and a landing at the same level."""
+    flying = Flying(heading_deg=270.0).park(120.0)
+    flying.piece(4.0, kt=45.0).mark("take-off").piece(3.0, fpm=2500.0, kt=50.0).piece(30.0)
+    flying.piece(5.0, fpm=0.0, kt=50.0).piece(20.0).piece(5.0, fpm=300.0)
+    flying.piece(400.0, turn_degps=14.0).piece(5.0, fpm=-150.0).piece(60.0).piece(5.0, fpm=350.0)
+    flying.piece(300.0, turn_degps=-15.0)
+    before_landing(flying)
+    flying.piece(5.0, fpm=-200.0, kt=60.0).piece(300.0).turn(180.0)
+    flying.climb_to(1000.0, kt=55.0, fpm=-400.0).turn(90.0).piece(5.0)
+    return flying.land(kt=45.0, fpm=-300.0).park(120.0)

@@ -71,26 +71,24 @@ def train(seed: int, *, minutes: float = 40.0) -> Recording:
 
 def _speeds_kt(rng: np.random.Generator, count: int, top_kt: float) -> FloatArray:
     """Stretches of one speed with stops between, joined by what a car can accelerate."""
-    wanted_kt: list[FloatArray] = []
-    total = 0
-    while total < count:
-        length = round(rng.uniform(20.0, 240.0) / DT_S)
+    seconds = int(count * DT_S) + 2
+    target_kt = np.empty(0)
+    while target_kt.size < seconds:
         kt = 0.0 if rng.random() < 0.25 else rng.uniform(15.0, top_kt)
-        wanted_kt.append(np.full(length, kt))
-        total += length
-    target_kt = np.concatenate(wanted_kt)[:count]
-    kt, most_kt = np.empty(count), 4.0 * DT_S
-    now_kt = 0.0
-    for i, want_kt in enumerate(target_kt):
-        now_kt += float(np.clip(want_kt - now_kt, -1.5 * most_kt, most_kt))
-        kt[i] = now_kt
-    return kt
+        target_kt = np.append(target_kt, np.full(round(rng.uniform(20.0, 240.0)), kt))
+    speeds_kt, now_kt = [], 0.0
+    for want_kt in target_kt[:seconds].tolist():
+        now_kt += min(max(want_kt - now_kt, -6.0), 4.0)
+        speeds_kt.append(now_kt)
+    at_s = np.arange(count) * DT_S
+    return np.asarray(np.interp(at_s, np.arange(seconds), speeds_kt))
 
 
 def _smooth(rng: np.random.Generator, along_nm: FloatArray, *, every_nm: float) -> FloatArray:
     """A random curve along the way, of standard deviation about 1."""
     count = int(along_nm[-1] / every_nm) + 4
-    return np.interp(along_nm, np.arange(count) * every_nm, rng.normal(0.0, 1.0, count))
+    knots_nm = np.arange(count) * every_nm
+    return np.asarray(np.interp(along_nm, knots_nm, rng.normal(0.0, 1.0, count)))
 
 
 def _recorded(
@@ -103,10 +101,10 @@ def _recorded(
     jumps: bool = False,
 ) -> Recording:
     count = kt.size
-    step_nm = kt * DT_S / 3600.0
+    step_nm: FloatArray = kt * DT_S / 3600.0
     east_nm = np.cumsum(step_nm * np.sin(heading_rad))
     north_nm = np.cumsum(step_nm * np.cos(heading_rad))
-    time_s = START_S + np.arange(count) * DT_S
+    time_s = np.asarray(START_S + np.arange(count) * DT_S)
     if wander_m:
         every = np.arange(0, count, 300)
         for axis in (east_nm, north_nm):

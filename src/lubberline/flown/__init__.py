@@ -1,7 +1,9 @@
 """What was flown: phases, movements, findings."""
 
+from lubberline.flown.debrief import debrief
 from lubberline.flown.model import Flown, Movement, Phase
 from lubberline.flown.standard import Standard, Tolerance
+from lubberline.flown.standard_file import read_standard
 
 __all__ = [
     "Flown",
@@ -9,4 +11,6 @@ __all__ = [
     "Phase",
     "Standard",
     "Tolerance",
+    "debrief",
+    "read_standard",
 ]

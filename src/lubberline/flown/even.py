@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import BoolArray, FloatArray, IntArray, wrap_360_deg
+from lubberline.arrays import BoolArray, FloatArray, IntArray, wrap_180_deg, wrap_360_deg
 from lubberline.recording import Track
 from lubberline.units import FT_PER_NM, M_PER_NM, S_PER_H, S_PER_MIN
 
@@ -28,6 +28,15 @@ CLIMB_S: Final = 15.0  # half window of the climb rate
 
 _EQUATOR_M: Final = 6_378_137.0  # WGS-84 semi-major axis [WGS84]
 _ECCENTRICITY_SQUARED: Final = 6.694_379_990_14e-3  # WGS-84, derived constant [WGS84]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeightSensors:
+    """How fine the heights are: the scatter left in a step, and what the last digit is worth."""
+
+    pressure_noise_ft: float
+    gnss_noise_ft: float
+    pressure_step_ft: float
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -52,6 +61,7 @@ class EvenTrack:
     steady_kt: FloatArray
     track_true_deg: FloatArray
     climb_fpm: FloatArray
+    sensors: HeightSensors
 
     def __len__(self) -> int:
         """Number of steps."""
@@ -80,7 +90,18 @@ def even_track(track: Track) -> EvenTrack:
     }
     lengths = [grid_s.size for grid_s in time_s]
     segment_index = np.repeat(np.arange(len(lengths)), lengths).astype(np.int64)
-    return _derived(step_s, _joined(time_s), segment_index, channels)
+    averaged = max(1.0, step_s / usual_s) ** 0.5
+    return _derived(
+        step_s,
+        _joined(time_s),
+        segment_index,
+        channels,
+        HeightSensors(
+            pressure_noise_ft=_noise_ft(track.pressure_ft) / averaged,
+            gnss_noise_ft=_noise_ft(track.gnss_ft) / averaged,
+            pressure_step_ft=_step_ft(track.pressure_ft),
+        ),
+    )
 
 
 def local_line(
@@ -177,6 +198,7 @@ def _derived(
     time_s: FloatArray,
     segment_index: IntArray,
     channels: dict[str, FloatArray],
+    sensors: HeightSensors,
 ) -> EvenTrack:
     pressure_ft, gnss_ft = channels["pressure_ft"], channels["gnss_ft"]
     mostly = np.isfinite(pressure_ft).sum() >= 0.9 * np.isfinite(gnss_ft).sum()
@@ -195,7 +217,11 @@ def _derived(
         steady_kt=np.hypot(steady_east_kt, steady_north_kt),
         track_true_deg=_direction_deg(steady_east_kt, steady_north_kt),
         climb_fpm=climb / step_s * S_PER_MIN,
-        **(channels | {"lon_deg": np.mod(channels["lon_deg"] + 180.0, 360.0) - 180.0}),
+        sensors=sensors,
+        lat_deg=channels["lat_deg"],
+        lon_deg=wrap_180_deg(channels["lon_deg"]),
+        pressure_ft=pressure_ft,
+        gnss_ft=gnss_ft,
     )
 
 
@@ -252,3 +278,21 @@ def _windowed(column: FloatArray, values: FloatArray) -> FloatArray:
     half_count = values.size // 2
     full = np.convolve(column, values[::-1])
     return full[half_count : half_count + column.size]
+
+
+def _noise_ft(height_ft: FloatArray) -> float:
+    """Scatter from step to step: second differences, which a steady climb leaves out."""
+    bend_ft = np.abs(np.diff(height_ft, 2)) if height_ft.size > 2 else np.empty(0)
+    bend_ft = bend_ft[np.isfinite(bend_ft)]
+    return 1.4826 * float(np.median(bend_ft)) / float(np.sqrt(6.0)) if bend_ft.size else 0.0
+
+
+def _step_ft(height_ft: FloatArray) -> float:
+    """What the last digit of the recorder is worth; 0 if the heights show no steps."""
+    change_ft = np.abs(np.diff(height_ft))
+    change_ft = change_ft[np.isfinite(change_ft) & (change_ft > 0.01)]
+    if change_ft.size < 10:
+        return 0.0
+    step_ft = float(change_ft.min())
+    whole = np.abs(change_ft / step_ft - np.round(change_ft / step_ft)) < 0.05
+    return step_ft if step_ft > 1.0 and float(whole.mean()) > 0.9 else 0.0

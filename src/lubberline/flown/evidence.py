@@ -32,6 +32,9 @@ FAST_KT: Final = 100.0  # faster than nearly all cars ...
 FAST_FRACTION: Final = 0.05  # ... and steeper than railways for fast trains
 FAST_S: Final = 30.0
 TOO_FAST_S: Final = 60.0
+TRAVEL_KT: Final = 75.0
+TRAVEL_S: Final = 180.0
+TRAVEL_FT: Final = 1_000.0
 CIRCLES_DEG: Final = 1_080.0  # three circles without a turn back: no road is made so
 CIRCLES_DEGPS: Final = 1.5
 CIRCLES_KT: Final = 35.0
@@ -74,6 +77,17 @@ def too_fast_for_a_road(even: EvenTrack, start: int, stop: int) -> bool:
     return held(even.ground_kt[start:stop] >= FAST_KT, even.steps(TOO_FAST_S))
 
 
+def travels(even: EvenTrack, start: int, stop: int) -> bool:
+    """Whether it kept the speed of a cruise for minutes, over heights that no fast road spans.
+
+    Not proof alone: a straight climb-out or a straight final has to come with it.
+    """
+    height_ft = even.height_ft[start:stop]
+    known_ft = height_ft[np.isfinite(height_ft)]
+    tall = known_ft.size > 0 and float(np.ptp(known_ft)) >= TRAVEL_FT
+    return tall and held(even.ground_kt[start:stop] >= TRAVEL_KT, even.steps(TRAVEL_S))
+
+
 def departs(even: EvenTrack, start: int, stop: int) -> bool:
     """Whether the steps after start leave the ground: a gain of height on a climbing path."""
     end = min(stop, start + even.steps(LEAVE_S))
@@ -108,16 +122,21 @@ def descends_straight_in(even: EvenTrack, start: int, stop: int) -> bool:
     return _straight(even, np.arange(stop - 1, begin - 1, -1), DESCENT_FRACTION)
 
 
-def bends_at_once(even: EvenTrack, takeoff_s: float, landing_s: float) -> bool:
-    """Whether the climb after lift-off and the descent before touchdown are steep from the bend."""
-    around_s = np.arange(-3.0, 4.0)
+def climbs_at_once(even: EvenTrack, takeoff_s: float) -> bool:
+    """Whether the climb is steep from the bend at lift-off, which roads are not."""
+    gained_ft = _height_ft(even, takeoff_s + BEND_S) - _height_ft(even, takeoff_s)
+    return gained_ft >= BEND_UP_FT
 
-    def height_ft(at_s: float) -> float:
-        return float(np.interp(at_s + around_s, even.time_s, even.height_ft).mean())
 
-    gained_ft = height_ft(takeoff_s + BEND_S) - height_ft(takeoff_s)
-    lost_ft = height_ft(landing_s - BEND_S) - height_ft(landing_s)
-    return gained_ft >= BEND_UP_FT and lost_ft >= BEND_DOWN_FT
+def descends_to_the_last(even: EvenTrack, landing_s: float) -> bool:
+    """Whether the descent is steep until the bend at touchdown."""
+    lost_ft = _height_ft(even, landing_s - BEND_S) - _height_ft(even, landing_s)
+    return lost_ft >= BEND_DOWN_FT
+
+
+def _height_ft(even: EvenTrack, at_s: float) -> float:
+    around_s = at_s + np.arange(-3.0, 4.0)
+    return float(np.interp(around_s, even.time_s, even.height_ft).mean())
 
 
 def _straight(even: EvenTrack, order: IntArray, steep_fraction: float) -> bool:

@@ -119,13 +119,21 @@ def _ramp_s(after_s: FloatArray, rounding_s: FloatArray) -> FloatArray:
     return np.asarray(curved + (after_s - inside))
 
 
-def _together(residual_ft: FloatArray) -> float:
-    """Widening of the variance for residuals that follow one another, (1 + r) / (1 - r) [ZVS1995]_.
+def correlation_factor(lag_1_fraction: float) -> float:
+    """By how much a variance grows if residuals follow one another, (1 + r) / (1 - r) [ZVS1995]_.
 
-    ``r`` is their lag-1 correlation, kept between 0 and 0.95.
+    Parameters
+    ----------
+    lag_1_fraction : float
+        Correlation r of neighboring residuals, below 1.
     """
+    return (1.0 + lag_1_fraction) / (1.0 - lag_1_fraction)
+
+
+def _together(residual_ft: FloatArray) -> float:
+    """The factor for these residuals, their lag-1 correlation kept between 0 and 0.95."""
     total = float((residual_ft**2).sum())
     if total <= 0.0 or residual_ft.size < 3:
         return 1.0
-    r = float(np.clip((residual_ft[1:] * residual_ft[:-1]).sum() / total, 0.0, 0.95))
-    return (1.0 + r) / (1.0 - r)
+    lag_1 = float((residual_ft[1:] * residual_ft[:-1]).sum()) / total
+    return correlation_factor(min(max(lag_1, 0.0), 0.95))

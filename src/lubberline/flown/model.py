@@ -36,9 +36,13 @@ class Movement:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Flown:
-    """One recording judged. Findings carry the task code or the pledge as their source."""
+    """One recording judged. Findings carry the task code or the pledge as their source.
+
+    ``account`` says in plain sentences what was found and where the heights come from.
+    """
 
     recording: Recording
     phases: tuple[Phase, ...]
     movements: tuple[Movement, ...]
     findings: tuple[Finding, ...]
+    account: tuple[str, ...] = ()

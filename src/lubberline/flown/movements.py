@@ -80,16 +80,25 @@ class _Candidate:
         stretch, even = self.stretch, self.even
         if stretch.on_ground:
             return False
-        beside_ground = stretch.from_ground or stretch.to_ground
+        ends_kt = even.ground_kt[[stretch.start, stretch.stop - 1]]
+        cut_off = not (stretch.from_ground or stretch.to_ground)
         return (
             any(one is not None and one.runway for one in (self.takeoff, self.landing))
             or evidence.flown_for_certain(even, stretch.start, stretch.stop)
-            or _straight_up_and_down(even, stretch, self.takeoff, self.landing)
+            or self._straight_at_its_ends()
             or (
-                not beside_ground
+                cut_off
+                and bool((ends_kt >= evidence.FAST_KT).all())
                 and evidence.too_fast_for_a_road(even, stretch.start, stretch.stop)
             )
         )
+
+    def _straight_at_its_ends(self) -> bool:
+        """A straight climb-out and a straight final; or one of them, and a cruise between."""
+        even, start, stop = self.even, self.stretch.start, self.stretch.stop
+        out = self.takeoff is not None and _straight_out(even, self.stretch, self.takeoff)
+        home = self.landing is not None and _straight_in(even, self.stretch, self.landing)
+        return (out and home) or ((out or home) and evidence.travels(even, start, stop))
 
     def flight(self) -> Airborne:
         return Airborne(stretch=self.stretch, takeoff=self.takeoff, landing=self.landing)
@@ -105,18 +114,21 @@ def _goes_on(even: EvenTrack, first: _Candidate, second: _Candidate) -> bool:
     return bool(gap_s <= BRIDGED_S and (ends_kt >= evidence.FLYING_KT).all())
 
 
-def _straight_up_and_down(
-    even: EvenTrack, stretch: Stretch, takeoff: Movement | None, landing: Movement | None
-) -> bool:
-    """Straight roll and climb, straight descent and roll, height moving only at flying speed."""
-    if takeoff is None or landing is None:
-        return False
-    at_kt = np.interp([takeoff.time_s, landing.time_s], even.time_s, even.ground_kt)
+def _straight_out(even: EvenTrack, stretch: Stretch, takeoff: Movement) -> bool:
+    """A straight roll and climb, the height moving only at flying speed and then at once."""
     return (
-        float(at_kt.min()) >= evidence.FLYING_KT
+        float(np.interp(takeoff.time_s, even.time_s, even.ground_kt)) >= evidence.FLYING_KT
         and evidence.climbs_straight_out(even, stretch.start, stretch.stop)
+        and evidence.climbs_at_once(even, takeoff.time_s)
+    )
+
+
+def _straight_in(even: EvenTrack, stretch: Stretch, landing: Movement) -> bool:
+    """A straight descent and roll, the height moving only at flying speed and to the last."""
+    return (
+        float(np.interp(landing.time_s, even.time_s, even.ground_kt)) >= evidence.FLYING_KT
         and evidence.descends_straight_in(even, stretch.start, stretch.stop)
-        and evidence.bends_at_once(even, takeoff.time_s, landing.time_s)
+        and evidence.descends_to_the_last(even, landing.time_s)
     )
 
 

@@ -7,7 +7,6 @@ the cruise. Take-off runs from the start of the roll to 50 ft, landing from 50 f
 the roll, approach from the pattern height down. Gaps of the recording are phases too.
 """
 
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -32,6 +31,7 @@ APPROACH_NM: Final = 5.0  # own: no pattern is flown farther away
 LEVEL_FPM: Final = 150.0  # own: slower than this is a cruise
 PIECE_FT: Final = 200.0  # own: how far the straight pieces may lie from the trace
 PIECE_S: Final = 5.0
+WAVER_FT: Final = 500.0  # own: a height that wavers within this band is one level
 EXCURSION_FT: Final = 500.0  # own: a departure from a level that comes back ...
 EXCURSION_S: Final = 360.0  # ... this soon is not a climb or a descent
 SMOOTH_S: Final = 8.0
@@ -114,7 +114,7 @@ def _levels(
     corners = every[pieces(even.time_s[every], smooth_ft[every], PIECE_FT)]
     corners[0], corners[-1] = start, stop - 1
     found: list[tuple[int, int, PhaseName]] = []
-    for first, last in pairwise(corners.tolist()):
+    for first, last in _level_joined(even, smooth_ft, corners.tolist()):
         name = _slope_name(even, smooth_ft, first, last)
         if found and found[-1][2] == name:
             found[-1] = (found[-1][0], last, name)
@@ -122,6 +122,24 @@ def _levels(
             found.append((first, last, name))
     found[-1] = (found[-1][0], stop, found[-1][2])
     return _without_excursions(even, smooth_ft, found)
+
+
+def _level_joined(
+    even: EvenTrack, smooth_ft: FloatArray, corners: list[int]
+) -> list[tuple[int, int]]:
+    """Pieces between corners; those that together waver about one level are one piece."""
+    joined: list[tuple[int, int]] = []
+    k = 0
+    while k < len(corners) - 1:
+        first, end = corners[k], k + 1
+        for other in range(k + 2, len(corners)):
+            if not np.ptp(smooth_ft[first : corners[other] + 1]) <= WAVER_FT:
+                break
+            level = _slope_name(even, smooth_ft, first, corners[other]) == "cruise"
+            end = other if level else end
+        joined.append((first, corners[end]))
+        k = end
+    return joined
 
 
 def _slope_name(even: EvenTrack, smooth_ft: FloatArray, first: int, last: int) -> PhaseName:

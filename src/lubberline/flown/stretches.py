@@ -2,8 +2,8 @@
 
 A stretch is on the ground if the recorder stands still there on level ground, or rolls slowly
 on it near a place where it stood still. Slow is not enough: a glider in the wind is slow, and in
-wave it may stand. What is left between two such stretches is a candidate for a flight; whether
-it is one, ``evidence`` decides.
+wave it may stand; but then it comes from below or leaves downward. What is left between two such
+stretches is a candidate for a flight; whether it is one, ``evidence`` decides.
 """
 
 from dataclasses import dataclass
@@ -19,11 +19,12 @@ FAST_KT: Final = 35.0  # own: ... and over this it is no longer
 ROLL_KT: Final = 12.0  # own: a taxiing airplane is at times slower than this
 REST_KT: Final = 3.0  # own: standing, with the noise of the fixes
 LEVEL_FPM: Final = 100.0  # own: a taxiway is level within this at taxi speed
-REST_S: Final = 20.0  # a rest or roll beside a place that vouches for it
-ANCHOR_S: Final = 60.0  # a rest that needs no other place to vouch for it
+REST_S: Final = 20.0  # a rest that vouches for its place, or a roll beside one
 EDGE_S: Final = 10.0  # a rest or roll with which the recording begins or ends
 NEAR_NM: Final = 3.0
 NEAR_FT: Final = 150.0  # pressure drifts over a day's flying
+BELOW_FT: Final = 100.0  # own: who was or gets this far below within a minute was not standing
+BELOW_S: Final = 60.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +89,7 @@ def _ground(even: EvenTrack) -> BoolArray:
 def _vouches(even: EvenTrack, rest: tuple[int, int]) -> bool:
     """A rest that is long, or with which the recording begins or ends."""
     at_edge = rest[0] == 0 or rest[1] == len(even)
-    return rest[1] - rest[0] >= even.steps(EDGE_S if at_edge else ANCHOR_S)
+    return rest[1] - rest[0] >= even.steps(EDGE_S if at_edge else REST_S)
 
 
 def _ground_part(
@@ -108,6 +109,8 @@ def _ground_part(
     rolling = still[start:stop] | (level[start:stop] & (even.ground_kt[start:stop] < ROLL_KT))
     ground_ft = _ground_ft(even, slow, rolling, anchors)
     if ground_ft is None:
+        return start, start
+    if _was_below(even, slow, ground_ft):
         return start, start
     core = rolling & (np.abs(even.height_ft[start:stop] - ground_ft) <= NEAR_FT)
     core |= vouched[start:stop]
@@ -144,6 +147,16 @@ def _ground_ft(
     near = (anchor for anchor in anchors if _apart_nm(even, middle, anchor) <= NEAR_NM)
     high = any(abs(float(even.height_ft[anchor]) - own_ft) <= NEAR_FT for anchor in near)
     return own_ft if high else None
+
+
+def _was_below(even: EvenTrack, slow: tuple[int, int], ground_ft: float) -> bool:
+    """Whether the minute before or after a slow stretch lies below its ground: so does no field."""
+    start, stop = slow
+    around = even.steps(BELOW_S)
+    beside = np.r_[max(0, start - around) : start, stop : min(len(even), stop + around)]
+    segment = even.segment_index[start]
+    beside = beside[even.segment_index[beside] == segment]
+    return bool((even.height_ft[beside] < ground_ft - BELOW_FT).any())
 
 
 def _apart_nm(even: EvenTrack, one: int, other: int) -> float:

@@ -1,0 +1,103 @@
+"""One recording judged: phases, movements, and everything that can be measured against a pledge.
+
+Without a pledge only what needs none is judged; the other findings are there all the same,
+unknown, so that nobody takes their absence for a good answer.
+"""
+
+from lubberline.earth import Terrain
+from lubberline.flight import Pledge
+from lubberline.flown.airspace import airspace
+from lubberline.flown.approach import approach_airspeed
+from lubberline.flown.case import Case, aloft_index, pledged_movements
+from lubberline.flown.cruise import cruise
+from lubberline.flown.even import even_track
+from lubberline.flown.height import contacts, flown_height
+from lubberline.flown.model import Flown
+from lubberline.flown.movements import Airborne, airborne
+from lubberline.flown.phases import phases
+from lubberline.flown.route import track_distance
+from lubberline.flown.standard import Standard
+from lubberline.flown.timing import timing
+from lubberline.places import Places
+from lubberline.recording import Recording
+
+
+def debrief(
+    recording: Recording,
+    *,
+    places: Places,
+    pledge: Pledge | None,
+    standard: Standard,
+    terrain: Terrain | None = None,
+    approach_ias_kt: float | None = None,
+) -> Flown:
+    """What was flown, against the pledge and the chosen standard.
+
+    Parameters
+    ----------
+    recording : Recording
+        The cleaned track, and above what its satellite heights are.
+    places : Places
+        Aerodromes and airspace; may be empty.
+    pledge : Pledge or None
+        The numbers that the flight was to keep.
+    standard : Standard
+        The tolerances that judge it.
+    terrain : Terrain, optional
+        Ground under airspace given above ground; without it, aerodromes nearby stand in.
+    approach_ias_kt : float, optional
+        The airspeed aimed at on final [kt].
+
+    Returns
+    -------
+    Flown
+        Findings in a fixed order: times, cruise, track, approach, airspace.
+    """
+    even = even_track(recording.track)
+    flights = airborne(even, recording.track, places)
+    movements = tuple(one for flight in flights for one in flight.movements)
+    grounded = contacts(even, flights, places)
+    takeoff, landing = pledged_movements(movements, pledge)
+    case = Case(
+        track=recording.track,
+        even=even,
+        phases=phases(even, flights, places),
+        height=flown_height(
+            even,
+            grounded,
+            gnss_above_sea=recording.gnss_reference == "msl",
+            pledge=pledge,
+        ),
+        places=places,
+        terrain=terrain,
+        pledge=pledge,
+        standard=standard,
+        takeoff=takeoff,
+        landing=landing,
+        aloft_index=aloft_index(even, flights, takeoff, landing),
+    )
+    return Flown(
+        recording=recording,
+        phases=case.phases,
+        movements=movements,
+        findings=(
+            *timing(case),
+            *cruise(case),
+            *track_distance(case),
+            approach_airspeed(case, flights, approach_ias_kt),
+            *airspace(case),
+        ),
+        account=(_story(flights), *case.height.account),
+    )
+
+
+def _story(flights: tuple[Airborne, ...]) -> str:
+    """How many flights were found, in one sentence."""
+    if not flights:
+        return "Nothing in the recording shows a flight: no phase of flight, no movement."
+    seen = [one.kind for flight in flights for one in flight.movements]
+    counted = ", ".join(
+        f"{seen.count(kind)} {kind}" for kind in ("take-off", "touch-and-go", "landing")
+    )
+    stretch = "1 stretch" if len(flights) == 1 else f"{len(flights)} stretches"
+    return f"{stretch} of flight; movements: {counted}."
