@@ -68,12 +68,14 @@ NO_CRUISE: Final = "a recording that holds at least 3 min of level cruise"
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Held:
-    """Deviations at the judged steps, shape (k,), in one unit, with shared and own doubt."""
+    """Deviations at the judged steps, shape (k,), in one unit.
+
+    ``sigmas`` are the doubt that all of them share, and that of each for itself.
+    """
 
     index: IntArray
     values: FloatArray
-    sigma: float
-    noise_sigma: float
+    sigmas: tuple[float, float]
 
 
 def cruise(case: Case) -> list[Finding]:
@@ -156,8 +158,10 @@ def _height(case: Case) -> list[Finding]:
     held = Held(
         index=index,
         values=smooth_ft[index] - case.pledge.cruise_msl_ft,
-        sigma=float(case.height.sigma_ft[index].mean()),
-        noise_sigma=case.height.noise_ft * float(np.sqrt(weight)),
+        sigmas=(
+            float(case.height.sigma_ft[index].mean()),
+            case.height.noise_ft * float(np.sqrt(weight)),
+        ),
     )
     return _worst_and_spread(case, held, HEIGHT, HEIGHT_RMS, "")
 
@@ -176,8 +180,7 @@ def _course(case: Case) -> list[Finding]:
     held = Held(
         index=index[judged],
         values=off_deg[judged],
-        sigma=COURSE_SIGMA_DEG,
-        noise_sigma=_course_noise_deg(case.even, index[judged]),
+        sigmas=(COURSE_SIGMA_DEG, _course_noise_deg(case.even, index[judged])),
     )
     note = "on ground track, not heading; turns in the plan left out"
     return _worst_and_spread(case, held, COURSE, COURSE_RMS, note)
@@ -202,8 +205,8 @@ def _worst_and_spread(
     at = int(np.argmin(held.values) if low_is_worst else np.argmax(held.values))
     share = _share_sentence(case, limit, held)
     text = "; ".join(part for part in (share, note) if part)
-    sigma = float(np.hypot(held.sigma, held.noise_sigma))
-    rms, rms_sigma = root_mean_square(held.values, held.sigma)
+    sigma = float(np.hypot(*held.sigmas))
+    rms, rms_sigma = root_mean_square(held.values, held.sigmas[0])
     return [
         measured(
             worst,

@@ -88,7 +88,7 @@ class _Candidate:
             or self._straight_at_its_ends()
             or (
                 cut_off
-                and bool((ends_kt >= evidence.FAST_KT).all())
+                and bool((ends_kt >= evidence.FLYING_KT).all())
                 and evidence.too_fast_for_a_road(even, stretch.start, stretch.stop)
             )
         )
@@ -140,7 +140,8 @@ def _takeoff(even: EvenTrack, track: Track, places: Places, stretch: Stretch) ->
     earliest = begin + (int(slow[-1]) + 1 if slow.size else 0)
     level_ft = even.height_ft[begin : stretch.start]
     high = _first_above(even.height_ft[stretch.start : stretch.stop], level_ft)
-    latest = min(stretch.start + high, stretch.stop - 1)
+    most = even.steps(evidence.LEAVE_S)
+    latest = min(stretch.start + min(high, most), stretch.stop - 1)
     window_s = (even.time_s[begin], even.time_s[latest])
     moment = liftoff(
         *_trace(track, even, window_s),
@@ -158,7 +159,8 @@ def _landing(even: EvenTrack, track: Track, places: Places, stretch: Stretch) ->
     latest = stretch.stop + (int(slow[0]) if slow.size else end - stretch.stop - 1)
     level_ft = even.height_ft[stretch.stop : end]
     high = _first_above(even.height_ft[stretch.start : stretch.stop][::-1], level_ft)
-    earliest = max(stretch.stop - 1 - high, stretch.start)
+    most = even.steps(evidence.LEAVE_S)
+    earliest = max(stretch.stop - 1 - min(high, most), stretch.start)
     window_s = (even.time_s[earliest], even.time_s[end - 1])
     moment = touchdown(
         *_trace(track, even, window_s),
