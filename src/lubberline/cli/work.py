@@ -160,7 +160,14 @@ def judge(
     recording = read_recording(recording_path, column_map=columns)
     printed = latest_pledge(plan.folder)
     pledge = printed[1] if printed is not None else None
-    flown = debrief(recording, places=plan.places, pledge=pledge, standard=tolerances)
+    flown = debrief(
+        recording,
+        places=plan.places,
+        pledge=pledge,
+        standard=tolerances,
+        terrain=plan.terrain,
+        approach_ias_kt=plan.aircraft.speeds.final_kt,
+    )
     kept = _keep(home, plan, recording_path, flown, pledge) if keep else "not kept in the store"
     return Judged(
         title=plan.flight.title,

@@ -8,7 +8,7 @@ the flight's names exist in them.
 from collections.abc import Iterator, Mapping
 from datetime import UTC
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import numpy as np
 from pydantic import AwareDatetime, Field
@@ -199,7 +199,7 @@ def _dangling(asked: _FlightFile, aircraft: Aircraft, places: Places) -> Iterato
         yield from _unknown_names(permissions, groups)
 
 
-def _unknown_names(named: Mapping[Location, str], known: set[str]) -> Iterator[_Dangling]:
+def _unknown_names(named: Mapping[Any, str], known: set[str]) -> Iterator[_Dangling]:
     for location, name in named.items():
         if name not in known:
             shown = ", ".join(sorted(known)) or "none on file"
