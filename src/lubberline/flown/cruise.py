@@ -1,9 +1,10 @@
 """How height and course were held in cruise, against the pledge and the chosen standard.
 
-The judged cruise runs from one minute after the airplane first came within 200 ft of the pledged
-height to one minute before it last left it; level stretches within 400 ft of that height belong
-to it too, so that a height held wrongly is judged and not left out. If the flight never came
-near the pledged height, its longest cruise is judged against it all the same.
+The judged cruise runs from when the airplane first came within 200 ft of the pledged height to
+when it last was; level stretches within 400 ft of that height belong to it too, so that a height
+held wrongly is judged and not left out. The climb into it, the descent out of it and a further
+minute at either end are left out. If the flight never came near the pledged height, its longest
+cruise is judged against it all the same.
 
 Height is indicated height. The standards speak of heading, which few recorders keep: course is
 judged on ground track against the planned course, so that wind allowed for is no error. Near a
@@ -59,6 +60,7 @@ SETTLE_S: Final = 60.0  # left out at either end of the cruise
 LEAST_S: Final = 60.0  # a shorter cruise is not judged
 NEAR_FT: Final = 200.0  # own: this near, the cruising height is reached
 SAME_FT: Final = 400.0  # own: a level stretch this near was meant to be at the cruising height
+LEVEL_FPM: Final = 200.0  # own: faster at either end is still climb, or descent already
 TURN_DEG: Final = 5.0  # own: a lesser change of course is not a turn
 TURN_NM: Final = 1.5  # own: a rate-one turn of 90 deg at 150 kt begins 0.8 NM before the point
 SMOOTH_S: Final = 7.0  # half window of the curve through the heights
@@ -93,7 +95,7 @@ def judged_cruise(case: Case) -> IntArray:
     spans = [span for span in spans if ((time_s >= span[0]) & (time_s <= span[1])).any()]
     if not spans:
         return np.empty(0, dtype=np.int64)
-    start_s, stop_s = max(spans, key=lambda span: span[1] - span[0])
+    start_s, stop_s = _level_part_s(case, *max(spans, key=lambda span: span[1] - span[0]))
     settled = (time_s >= start_s + SETTLE_S) & (time_s <= stop_s - SETTLE_S)
     index = case.aloft_index[settled]
     return index if index.size * case.even.step_s >= LEAST_S else index[:0]
@@ -184,6 +186,16 @@ def _course(case: Case) -> list[Finding]:
     )
     note = "on ground track, not heading; turns in the plan left out"
     return _worst_and_spread(case, held, COURSE, COURSE_RMS, note)
+
+
+def _level_part_s(case: Case, start_s: float, stop_s: float) -> tuple[float, float]:
+    """The same span without the climb into it and the descent out of it."""
+    time_s = case.even.time_s[case.aloft_index]
+    inside = (time_s >= start_s) & (time_s <= stop_s)
+    level = inside & (np.abs(case.even.climb_fpm[case.aloft_index]) <= LEVEL_FPM)
+    if not level.any():
+        return start_s, stop_s
+    return float(time_s[level][0]), float(time_s[level][-1])
 
 
 def _neither(case: Case, worst: Measure, spread: Measure, missing: str) -> list[Finding]:
