@@ -1,8 +1,21 @@
 """Recorded flights: open track formats, cleaning, derived motion."""
 
-from lubberline.recording.model import Recording, Track
+from lubberline.recording.column_map import (
+    ColumnMap,
+    column_map_toml,
+    read_column_map,
+)
+from lubberline.recording.guess import guess_column_map
+from lubberline.recording.model import Gap, Recording, Track
+from lubberline.recording.read import read_recording
 
 __all__ = [
+    "ColumnMap",
+    "Gap",
     "Recording",
     "Track",
+    "column_map_toml",
+    "guess_column_map",
+    "read_column_map",
+    "read_recording",
 ]

@@ -11,6 +11,16 @@ from lubberline.arrays import FloatArray
 from lubberline.errors import ShapeError
 
 GnssReference = Literal["msl", "ellipsoid", "unknown"]
+GapReason = Literal["nothing recorded", "new segment", "no position"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """A span between two samples over which nothing may be interpolated; times since the epoch."""
+
+    start_s: float
+    end_s: float
+    reason: GapReason
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -53,7 +63,8 @@ class Track:
 class Recording:
     """One file's cleaned track, what was done to it, and the hash of the file as it was.
 
-    ``account`` says in plain sentences what was read, guessed, repaired and left out.
+    ``account`` says in plain sentences what was read, guessed, repaired and left out; ``gaps``
+    are in order of time.
     """
 
     track: Track
@@ -61,6 +72,7 @@ class Recording:
     format_name: str
     sha256: str
     account: tuple[str, ...]
+    gaps: tuple[Gap, ...] = ()
 
 
 def _locked(column: FloatArray) -> FloatArray:

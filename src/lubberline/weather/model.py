@@ -5,11 +5,13 @@ the wind comes from, as in the texts. Anything that was not reported is None.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
 
+import numpy as np
+
 from lubberline.arrays import FloatArray
-from lubberline.errors import RangeError
+from lubberline.errors import LubberlineError, RangeError, ShapeError
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,11 +19,14 @@ class Wind:
     """Direction it blows from, mean speed, and gust speed where one was given.
 
     ``from_true_deg`` None is a variable wind: any direction has to be reckoned with.
+    ``between_true_deg`` is the range, clockwise from its first to its second direction,
+    where the text gives one beside the mean direction (180V260).
     """
 
     from_true_deg: float | None
     mean_kt: float
     gust_kt: float | None = None
+    between_true_deg: tuple[float, float] | None = None
 
     def __post_init__(self) -> None:
         """A gust below the mean is a misread report."""
@@ -42,7 +47,8 @@ class Conditions:
     """What holds at one place over one span of time, and the text that says so.
 
     ``ceiling_agl_ft`` is the lowest broken or overcast layer or vertical visibility;
-    infinite when the text says that there is none, None when it does not say.
+    infinite when the text says that there is none, None when it does not say. ``weather``
+    holds the weather groups as coded: ("-RA", "BR").
     """
 
     from_utc: datetime
@@ -51,11 +57,16 @@ class Conditions:
     visibility_sm: float | None
     ceiling_agl_ft: float | None
     text: str
+    weather: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
-    """One METAR or SPECI: what was observed at a station."""
+    """One METAR or SPECI: what was observed at a station.
+
+    ``undecoded`` holds the groups that were not understood; an element is None rather than
+    guessed where one of them may have said something else. ``text`` is the whole report.
+    """
 
     station: str
     observed_utc: datetime
@@ -66,12 +77,17 @@ class Report:
     dewpoint_degc: float | None
     altimeter_inhg: float | None
     text: str
+    weather: tuple[str, ...] = ()
     undecoded: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Forecast:
-    """One TAF: prevailing spans in order, and temporary or probable ones apart."""
+    """One TAF: prevailing spans in order, and temporary or probable ones apart.
+
+    The prevailing spans fill the validity without gap or overlap; a canceled forecast has
+    none. Temporary spans are cut where the prevailing ones change.
+    """
 
     station: str
     issued_utc: datetime
@@ -80,6 +96,29 @@ class Forecast:
     prevailing: tuple[Conditions, ...]
     temporary: tuple[Conditions, ...]
     text: str
+    undecoded: tuple[str, ...] = ()
+
+
+class UnreadableText(LubberlineError):  # noqa: N818 - named after the text, not the event
+    """A weather text that is not what it should be, and why."""
+
+    def __init__(self, text: str, reason: str) -> None:
+        self.text = text
+        self.reason = reason
+        super().__init__(f"{text!r}: {reason}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unread:
+    """A piece of a weather text that was not read: where it stands, and why."""
+
+    line: int
+    text: str
+    reason: str
+
+    def __str__(self) -> str:
+        """One line: place, text, reason."""
+        return f"line {self.line}: {self.text!r}: {self.reason}"
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -87,7 +126,8 @@ class WindsAloft:
     """Wind and temperature by height; columns of shape (m,), heights ascending.
 
     Between heights the east and north components are interpolated; outside, the nearest
-    height holds. Empty columns mean that nothing is known.
+    height holds. Empty columns mean that nothing is known; a temperature that is not known
+    is NaN.
     """
 
     msl_ft: FloatArray
@@ -95,11 +135,25 @@ class WindsAloft:
     wind_kt: FloatArray
     oat_degc: FloatArray
 
+    def __post_init__(self) -> None:
+        """Copy and lock the columns, then hold them to what the docstring says."""
+        for field in fields(self):
+            column = np.array(getattr(self, field.name), dtype=np.float64)
+            column.flags.writeable = False
+            object.__setattr__(self, field.name, column)
+        shapes = {field.name: getattr(self, field.name).shape for field in fields(self)}
+        if len(set(shapes.values())) != 1 or self.msl_ft.ndim != 1:
+            raise ShapeError(f"columns of winds aloft must share one 1-d shape, got {shapes}")
+        if not (np.diff(self.msl_ft) > 0.0).all():
+            heights = ", ".join(f"{height:g}" for height in self.msl_ft)
+            raise ShapeError(f"heights of winds aloft must ascend, each once, got {heights} ft")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weather:
-    """All the weather a flight was given."""
+    """All the weather a flight was given, and what of it was not read."""
 
     reports: Mapping[str, Report]
     forecasts: Mapping[str, Forecast]
     aloft: WindsAloft
+    unread: tuple[Unread, ...] = ()

@@ -1,0 +1,321 @@
+"""CSV recordings: columns by the pilot's map or by a guess, read with a columnar reader.
+
+Every number of the file passes one place, ``_numbers``, where text becomes float and the file's
+unit becomes ours. What cannot be read is NaN and counted. A file that holds several aircraft is
+refused until the map says which one.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.recording.column_map import (
+    EXAMPLE,
+    NUMBER_FORMS,
+    ColumnMap,
+    column_map_toml,
+    read_column_map,
+)
+from lubberline.recording.guess import HEADER_LINES, SEPARATORS, guess_column_map, split
+from lubberline.recording.measures import converted, unit_of_name
+from lubberline.recording.raw import RawTrack, bad_file, counted
+
+if TYPE_CHECKING:
+    import polars as pl
+
+AIRCRAFT: Final = ("icao24", "hex", "icao_address")  # headings that tell aircraft apart
+_HEAD_BYTES: Final = 200_000  # own: the headings of any file stand within this
+_UPDATE: Final = "position_update_s"
+_FIX: Final = ("lat_deg", "lon_deg", "gnss_ft", "pressure_ft")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sheet:
+    """A CSV file as it lies there: its path, bytes, headings, and the map that explains them."""
+
+    path: Path
+    data: bytes
+    names: tuple[str, ...]
+    column_map: ColumnMap
+
+    def place(self, heading: str) -> int:
+        """Which column stands under a heading, or the refusal that names those there are."""
+        for number, name in enumerate(self.names):
+            if name == heading:
+                return number
+        raise bad_file(
+            self.path, "columns", f"no column {heading!r}; there are {', '.join(self.names)}",
+            "the headings that the column map names", line=self.column_map.header_line,
+        )  # fmt: skip
+
+
+def read_csv(path: Path, data: bytes, column_map: Path | None = None) -> RawTrack:
+    """The rows of a CSV file in file order.
+
+    Raises
+    ------
+    BadFile
+        If time or position cannot be found, no row can be read, or the rows belong to several
+        aircraft.
+
+    References
+    ----------
+    [OPENSKY]_ for state vectors; other units come from the map or the headings.
+    """
+    data = data.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+    account: list[str] = []
+    sheet = _mapped(path, data, column_map) if column_map else _guessed(path, data, account)
+    frame = _one_aircraft(sheet, _frame(sheet))
+    columns = _numbers(sheet, frame, account)
+    time_s = _times_s(sheet, frame, account)
+    _forget_repeated_positions(columns, account)
+    fix = {name: columns.pop(name, np.full(time_s.shape, np.nan)) for name in _FIX}
+    return RawTrack(
+        **fix,
+        time_s=time_s,
+        channels=columns,
+        segment_index=np.zeros(time_s.shape, dtype=np.int64),
+        gnss_reference=sheet.column_map.gnss_reference,
+        format_name="CSV",
+        account=tuple(account),
+    )
+
+
+def looks_like_csv(data: bytes) -> bool:
+    """Whether some line near the start has fields between the separators we know."""
+    lines = _head_lines(data)
+    return any(
+        len(split(line, separator)) > 2 for line in lines[:HEADER_LINES] for separator in SEPARATORS
+    )
+
+
+def _head_lines(data: bytes) -> list[str]:
+    lines = data[:_HEAD_BYTES].decode("utf-8-sig", errors="replace").splitlines()
+    return lines[: HEADER_LINES + 3]
+
+
+def _mapped(path: Path, data: bytes, map_path: Path) -> _Sheet:
+    column_map = read_column_map(map_path)
+    lines = _head_lines(data)
+    if column_map.header_line > len(lines):
+        raise bad_file(
+            path, "headings", f"{counted(len(lines), 'line')}",
+            f"headings in line {column_map.header_line}, as the column map says",
+        )  # fmt: skip
+    names = split(lines[column_map.header_line - 1], column_map.separator)
+    return _Sheet(path=path, data=data, names=tuple(names), column_map=column_map)
+
+
+def _guessed(path: Path, data: bytes, account: list[str]) -> _Sheet:
+    """The sheet with a map guessed from its headings, and the guess in the account."""
+    guess = guess_column_map(_head_lines(data))
+    if guess.column_map is None:
+        there = ", ".join(guess.headings[:40])
+        raise bad_file(
+            path,
+            "columns",
+            f"{'; '.join(guess.problems)}; the columns are {there}",
+            "columns for time, latitude and longitude, or a column map that names them",
+            example="\n" + EXAMPLE,
+        )
+    meaning = ", ".join(
+        f"{name} from {source.heading!r} in {source.unit}"
+        for name, source in guess.column_map.columns.items()
+    )
+    time = guess.column_map.time
+    account.append(
+        f"No column map was given; guessed from the headings: time from {time.heading!r}"
+        f" as {time.form} in {time.zone}, {meaning}."
+    )
+    if guess.unused:
+        account.append(f"Columns not used: {', '.join(guess.unused)}.")
+    text = column_map_toml(guess.column_map)
+    account.append(f"To confirm or correct the guess, keep this column map:\n{text}")
+    return _Sheet(path=path, data=data, names=guess.headings, column_map=guess.column_map)
+
+
+def _frame(sheet: _Sheet) -> "pl.DataFrame":
+    """The columns that the map names, as text, under their headings."""
+    import polars as pl
+
+    headings = _headings(sheet.column_map, sheet.names)
+    places = {heading: sheet.place(heading) for heading in headings}
+    body = sheet.data.split(b"\n", sheet.column_map.first_data_line - 1)
+    if len(body) < sheet.column_map.first_data_line or not body[-1].strip():
+        raise bad_file(sheet.path, "rows", "headings and nothing below", "rows of samples")
+    width = len(sheet.names)
+    try:
+        frame = pl.read_csv(
+            body[-1],
+            has_header=False,
+            separator=sheet.column_map.separator,
+            schema={f"{number}": pl.String for number in range(width)},
+            truncate_ragged_lines=True,
+            encoding="utf8-lossy",
+        )
+    except pl.exceptions.PolarsError as exc:
+        reason = f"{exc}".splitlines()[0]
+        raise bad_file(sheet.path, "rows", reason, "rows with the same columns") from exc
+    return frame.select(
+        pl.col(f"{place}").str.strip_chars().alias(heading) for heading, place in places.items()
+    )
+
+
+def _headings(column_map: ColumnMap, names: Sequence[str]) -> list[str]:
+    """Every heading that is needed, once."""
+    time = column_map.time
+    wanted = [time.heading, time.date_heading, time.offset_heading, column_map.only_heading]
+    wanted += [source.heading for source in column_map.columns.values()]
+    wanted += [name for name in names if name.lower() in AIRCRAFT]
+    return list(dict.fromkeys(heading for heading in wanted if heading is not None))
+
+
+def _one_aircraft(sheet: _Sheet, frame: "pl.DataFrame") -> "pl.DataFrame":
+    """The rows of the aircraft that the map names, or all if there is only one."""
+    import polars as pl
+
+    only, value = sheet.column_map.only_heading, sheet.column_map.only_value
+    if only is not None:
+        kept = frame.filter(pl.col(only) == value)
+        if kept.is_empty():
+            there = ", ".join(f"{one}" for one in frame[only].unique().sort().head(10))
+            raise bad_file(sheet.path, only, f"no row with {value!r}", f"one of {there}")
+        return kept
+    for heading in (name for name in frame.columns if name.lower() in AIRCRAFT):
+        found = frame[heading].drop_nulls().unique().sort()
+        if len(found) > 1:
+            shown = ", ".join(f"{one}" for one in found.head(5))
+            raise bad_file(
+                sheet.path,
+                heading,
+                f"{len(found):,} aircraft ({shown}{', ...' if len(found) > 5 else ''})",
+                "one aircraft, or a column map that says which",
+                example=f'[only]\ncolumn = "{heading}"\nvalue = "{found[0]}"',
+            )
+    return frame
+
+
+def _numbers(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> dict[str, FloatArray]:
+    """The columns that the map asks for, in our units; NaN where the text is not a number."""
+    columns: dict[str, FloatArray] = {}
+    for name, source in sheet.column_map.columns.items():
+        texts = frame[source.heading]
+        values = _yes_or_no(texts) if source.unit == "bool" else _floats(sheet, texts)
+        given = (texts.is_not_null() & (texts != "")).to_numpy()
+        unreadable = int((given & np.isnan(values)).sum())
+        if unreadable:
+            first = texts.filter(texts.is_not_null().to_numpy() & given & np.isnan(values))[0]
+            account.append(
+                f"{counted(unreadable, 'value')} of {source.heading!r} are not numbers"
+                f" (the first is {first!r}): not known there."
+            )
+        columns[name] = converted(values, source.unit, unit_of_name(name) or source.unit)
+    return columns
+
+
+def _floats(sheet: _Sheet, texts: "pl.Series") -> FloatArray:
+    import polars as pl
+
+    if sheet.column_map.decimal == ",":
+        texts = texts.str.replace(",", ".", literal=True)
+    values = texts.cast(pl.Float64, strict=False).fill_null(np.nan).to_numpy()
+    return np.where(np.isfinite(values), values, np.nan)
+
+
+def _yes_or_no(texts: "pl.Series") -> FloatArray:
+    lower = texts.str.to_lowercase()
+    yes = lower.is_in(["true", "t", "yes", "1"]).fill_null(False).to_numpy()
+    no = lower.is_in(["false", "f", "no", "0"]).fill_null(False).to_numpy()
+    return np.where(yes, 1.0, np.where(no, 0.0, np.nan))
+
+
+def _times_s(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> FloatArray:
+    """Seconds since the epoch, NaN where the text is not a time of the form in the map."""
+    time = sheet.column_map.time
+    if time.form in NUMBER_FORMS:
+        return _floats(sheet, frame[time.heading]) * NUMBER_FORMS[time.form]
+    if time.form == "elapsed_s" and time.start_utc is not None:
+        return _floats(sheet, frame[time.heading]) + time.start_utc.timestamp()
+    return _calendar_s(sheet, frame, account)
+
+
+def _calendar_s(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> FloatArray:
+    """Dates and clock times, by the offset they carry, their offset column, or the map's zone."""
+    import polars as pl
+
+    time = sheet.column_map.time
+    texts = frame[time.heading]
+    if time.date_heading is not None:
+        texts = frame[time.date_heading] + " " + texts
+    offset_s = np.full(len(texts), np.nan)
+    if time.form == "iso":
+        offset_s = _offsets_s(texts.str.extract(r":\d\d(?:\.\d*)?\s*(Z|z|[+-]\d\d:?\d\d)$"))
+        texts = texts.str.replace(r"\s*(?:Z|z|[+-]\d\d:?\d\d)$", "")
+        texts = texts.str.replace_all("/", "-", literal=True).str.replace(r"[T ]\s*", " ")
+    pattern = "%Y-%m-%d %H:%M:%S%.f" if time.form == "iso" else time.form
+    try:
+        naive = texts.str.to_datetime(pattern, time_unit="us", strict=False)
+    except pl.exceptions.PolarsError as exc:
+        found, wanted = f"the form {time.form!r}", "a pattern such as %d.%m.%Y %H:%M:%S"
+        raise bad_file(sheet.path, "time.form", found, wanted) from exc
+    if time.form == "iso" and naive.null_count() == len(naive):
+        naive = texts.str.to_datetime("%Y-%m-%d %H:%M", time_unit="us", strict=False)
+    if time.offset_heading is not None:
+        offset_s = _offsets_s(frame[time.offset_heading])
+    in_zone_s = _in_zone_s(sheet, naive)
+    clock_s = naive.dt.epoch("us").cast(pl.Float64).fill_null(np.nan).to_numpy() * 1e-6
+    unsaid = int((np.isnan(offset_s) & np.isfinite(clock_s)).sum())
+    if unsaid:
+        account.append(f"{counted(unsaid, 'time')} without an offset: taken as {time.zone}.")
+    return np.where(np.isfinite(offset_s), clock_s - offset_s, in_zone_s)
+
+
+def _offsets_s(texts: "pl.Series") -> FloatArray:
+    """Offsets from UTC such as Z, +02:00 or -0530."""
+    import polars as pl
+
+    signs = texts.str.extract(r"^\s*([+-])")
+    hours = texts.str.extract(r"(\d\d?):?\d\d$").cast(pl.Float64, strict=False)
+    minutes = texts.str.extract(r"(\d\d)$").cast(pl.Float64, strict=False)
+    size_s = (hours * 3600.0 + minutes * 60.0).fill_null(np.nan).to_numpy()
+    zulu = texts.str.to_lowercase().eq("z").fill_null(False).to_numpy()
+    minus = signs.eq("-").fill_null(False).to_numpy()
+    return np.where(zulu, 0.0, np.where(minus, -size_s, size_s))
+
+
+def _in_zone_s(sheet: _Sheet, naive: "pl.Series") -> FloatArray:
+    """The times as they are in the map's zone; NaN in the hour that is repeated or left out."""
+    import polars as pl
+
+    zone = sheet.column_map.time.zone
+    fixed = re.fullmatch(r"[+-]\d\d:?\d\d", zone)
+    try:
+        placed = naive if fixed else naive.dt.replace_time_zone(
+            zone, ambiguous="null", non_existent="null"
+        )  # fmt: skip
+    except pl.exceptions.PolarsError as exc:
+        expected = "UTC, an offset such as +02:00, or a name such as America/Chicago"
+        raise bad_file(sheet.path, "time.zone", f"{zone!r}", expected) from exc
+    epoch_s = placed.dt.epoch("us").cast(pl.Float64).fill_null(np.nan).to_numpy() * 1e-6
+    return epoch_s - _offsets_s(pl.Series([zone]))[0] if fixed else epoch_s
+
+
+def _forget_repeated_positions(columns: dict[str, FloatArray], account: list[str]) -> None:
+    """State vectors repeat the last position until a new one comes; only the first is one."""
+    if _UPDATE not in columns:
+        return
+    update_s = columns.pop(_UPDATE)
+    repeated = np.zeros(update_s.shape, dtype=bool)
+    repeated[1:] = np.diff(update_s) == 0.0
+    for name in ("lat_deg", "lon_deg"):
+        columns[name] = np.where(repeated, np.nan, columns[name])
+    if repeated.any():
+        account.append(
+            f"{counted(int(repeated.sum()), 'row')} repeat a position that was not received anew:"
+            " no position there."
+        )
