@@ -12,9 +12,9 @@ from typing import Final, TypeAlias
 
 import numpy as np
 
-from lubberline.arrays import BoolArray, FloatArray
+from lubberline.arrays import BoolArray, FloatArray, IntArray
 from lubberline.recording.jumps import jumped_heights, jumped_positions, stale_positions
-from lubberline.recording.model import Gap, Track
+from lubberline.recording.model import Gap, GapReason, Track
 from lubberline.recording.raw import RawTrack, bad_file, counted, utc_text
 from lubberline.units import M_PER_FT
 
@@ -34,6 +34,7 @@ GAP_STEPS: Final = 5.0
 _POSITION: Final = ("lat_deg", "lon_deg")
 _FIXED: Final = ("time_s", *_POSITION, "gnss_ft", "pressure_ft")
 _SEGMENT: Final = "segment_index"
+_JUMP: Final = "after_jump_fraction"
 
 
 def clean(path: Path, raw: RawTrack) -> tuple[Track, tuple[Gap, ...], tuple[str, ...]]:
@@ -54,8 +55,12 @@ def clean(path: Path, raw: RawTrack) -> tuple[Track, tuple[Gap, ...], tuple[str,
     for repair in (_forget_impossible, _forget_stale, _forget_jumps, _forget_jumped_heights):
         repair(path, columns, account)
     columns = _drop_empty(path, columns, account)
-    segments = columns.pop(_SEGMENT)
-    gaps = _gaps(columns, segments)
+    gaps = find_gaps(
+        columns["time_s"],
+        columns["lat_deg"],
+        segment_index=columns.pop(_SEGMENT),
+        after_jump=columns.pop(_JUMP) > 0.0,
+    )
     _say_gaps(gaps, account)
     fixed = {name: columns.pop(name) for name in _FIXED}
     track = Track(**fixed, channels=columns)
@@ -155,7 +160,7 @@ def _merge_equal_times(path: Path, columns: Columns, account: list[str]) -> Colu
     return merged
 
 
-def _first_known(column: FloatArray, group: FloatArray) -> FloatArray:
+def _first_known(column: FloatArray, group: IntArray) -> FloatArray:
     out = np.full(int(group[-1]) + 1, np.nan)
     known = np.flatnonzero(np.isfinite(column))[::-1]
     out[group[known]] = column[known]  # the last assignment wins: the first in the file
@@ -221,30 +226,42 @@ def _forget_stale(path: Path, columns: Columns, account: list[str]) -> None:
 def _forget_jumps(path: Path, columns: Columns, account: list[str]) -> None:
     """Positions that the rest of the track cannot be flown through."""
     known = np.isfinite(columns["lat_deg"])
-    off = jumped_positions(columns["time_s"], columns["lat_deg"], columns["lon_deg"])
-    if not off.any():
-        return
-    if off.sum() > LOST_FRACTION * known.sum():
-        found = f"{int(off.sum()):,} of {counted(int(known.sum()), 'position')} out of reach"
-        raise bad_file(path, "position", f"{found} of the others", "one continuous track")
-    _forget(columns, off, *_POSITION, "gnss_ft")
+    found = jumped_positions(columns["time_s"], columns["lat_deg"], columns["lon_deg"])
+    if found.off.sum() > LOST_FRACTION * known.sum():
+        out = f"{int(found.off.sum()):,} of {counted(int(known.sum()), 'position')} out of reach"
+        raise bad_file(path, "position", f"{out} of the others", "one continuous track")
+    if found.off.any():
+        _forget(columns, found.off, *_POSITION, "gnss_ft")
+        first = utc_text(columns["time_s"][found.off][0])
+        account.append(
+            f"{counted(int(found.off.sum()), 'position')} jumped away from the track, first at"
+            f" {first}: position and satellite height not known there."
+        )
+    if found.after_jump.any():
+        _say_kept("position", columns["time_s"][found.after_jump], account)
+    columns[_JUMP] = found.after_jump.astype(np.float64)
+
+
+def _say_kept(what: str, time_s: FloatArray, account: list[str]) -> None:
+    places = counted(time_s.size, "place")
     account.append(
-        f"{counted(int(off.sum()), 'position')} jumped away from the track, first at"
-        f" {utc_text(columns['time_s'][off][0])}: position and satellite height not known there."
+        f"The {what} jumps in {places} by more than can be flown, first at {utc_text(time_s[0])},"
+        " between long stretches that each hold together: kept, and it is not known which is right."
     )
 
 
 def _forget_jumped_heights(path: Path, columns: Columns, account: list[str]) -> None:
     for name, what in (("gnss_ft", "satellite height"), ("pressure_ft", "pressure height")):
-        off = jumped_heights(columns["time_s"], columns[name] * M_PER_FT)
-        if not off.any():
-            continue
-        first = utc_text(columns["time_s"][off][0])
-        _forget(columns, off, name)
-        account.append(
-            f"{counted(int(off.sum()), what)} jumped by more than can be climbed, first at {first}:"
-            " not known there."
-        )
+        found = jumped_heights(columns["time_s"], columns[name] * M_PER_FT)
+        if found.off.any():
+            first = utc_text(columns["time_s"][found.off][0])
+            _forget(columns, found.off, name)
+            account.append(
+                f"{counted(int(found.off.sum()), what)} jumped by more than can be climbed, first"
+                f" at {first}: not known there."
+            )
+        if found.after_jump.any():
+            _say_kept(what, columns["time_s"][found.after_jump], account)
 
 
 def _forget(columns: Columns, rows: BoolArray, *names: str) -> None:
@@ -254,7 +271,7 @@ def _forget(columns: Columns, rows: BoolArray, *names: str) -> None:
 
 def _drop_empty(path: Path, columns: Columns, account: list[str]) -> Columns:
     """Samples in which no sensor gave anything."""
-    names = [name for name in columns if name not in ("time_s", _SEGMENT)]
+    names = [name for name in columns if name not in ("time_s", _SEGMENT, _JUMP)]
     filled = np.any([np.isfinite(columns[name]) for name in names], axis=0)
     if not filled.all():
         account.append(f"{counted(int((~filled).sum()), 'sample')} with nothing known: left out.")
@@ -265,27 +282,25 @@ def _drop_empty(path: Path, columns: Columns, account: list[str]) -> Columns:
     return columns
 
 
-def _gaps(columns: Columns, segments: FloatArray) -> tuple[Gap, ...]:
-    """Spans without samples, between segments, and without positions, in order of time."""
-    time_s = columns["time_s"]
+def find_gaps(
+    time_s: FloatArray, lat_deg: FloatArray, *, segment_index: FloatArray, after_jump: BoolArray
+) -> tuple[Gap, ...]:
+    """Spans without samples, between segments, at jumps and without positions, in time order."""
     step_s = np.diff(time_s)
     longest_s = max(GAP_S, GAP_STEPS * float(np.median(step_s)))
     silent = step_s > longest_s
-    broken = (np.diff(segments) != 0.0) & ~silent
-    at_s = time_s[np.isfinite(columns["lat_deg"])]
-    blind = np.flatnonzero(np.diff(at_s) > longest_s)
-    found = [
-        *(Gap(start_s=a, end_s=b, reason="nothing recorded") for a, b in _ends(time_s, silent)),
-        *(Gap(start_s=a, end_s=b, reason="new segment") for a, b in _ends(time_s, broken)),
-    ]
-    silent_spans = {(gap.start_s, gap.end_s) for gap in found}
-    spans = [(float(at_s[index]), float(at_s[index + 1])) for index in blind]
-    found += [
-        Gap(start_s=a, end_s=b, reason="no position")
-        for a, b in spans
-        if (a, b) not in silent_spans
-    ]
-    return tuple(sorted(found, key=lambda gap: gap.start_s))
+    broken = (np.diff(segment_index) != 0.0) & ~silent
+    spans: dict[tuple[float, float], GapReason] = {}
+    placed = np.isfinite(lat_deg)
+    at_s = time_s[placed]
+    spans |= dict.fromkeys(_ends(at_s, after_jump[placed][1:]), "jump")
+    spans |= dict.fromkeys(_ends(at_s, np.diff(at_s) > longest_s), "no position")
+    spans |= dict.fromkeys(_ends(time_s, broken), "new segment")
+    spans |= dict.fromkeys(_ends(time_s, silent), "nothing recorded")
+    return tuple(
+        Gap(start_s=start_s, end_s=end_s, reason=reason)
+        for (start_s, end_s), reason in sorted(spans.items())
+    )
 
 
 def _ends(time_s: FloatArray, after: BoolArray) -> list[tuple[float, float]]:

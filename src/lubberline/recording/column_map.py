@@ -53,8 +53,9 @@ class TimeSource:
     """Where the time comes from, and how it is written.
 
     ``form`` is ``iso``, a key of NUMBER_FORMS, ``elapsed_s`` since ``start_utc``, or a pattern of
-    the C library's strftime. A date in a column of its own is put before the time. ``zone`` is UTC, an offset such as
-    +02:00 or a name of the time zone database; an offset column, if any, takes its place.
+    the C library's strftime. A date in a column of its own is put before the time. ``zone`` is
+    UTC, an offset such as +02:00 or a name of the time zone database; an offset column, if any,
+    takes its place.
     """
 
     heading: str

@@ -1,9 +1,9 @@
 """Samples that cannot belong to one movement: teleports, spikes, and positions that stand still.
 
-A jump is a step that no aircraft could have flown, judged by the fastest sustained speed of the
-same recording and, within what is physically possible, by the curvature of the path. Between
-jumps lie stretches; the longest chain of stretches that can be reached from one another is kept.
-All limits are our own and stand below.
+A jump is a step that no aircraft could have flown, judged by the fastest speed that the same
+recording sustains and by how steady its fixes and their clock are; ``chain`` decides which side
+of a jump is right. A spike is a single sample that no turn or pull-up explains. All limits are
+our own and stand below.
 """
 
 from typing import Final
@@ -11,10 +11,10 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
+from lubberline.recording.chain import FASTEST_MPS, Jumps, Reach, follow
 from lubberline.units import FPM_PER_MPS
 
 EARTH_M: Final = 6_371_008.8  # mean radius; good to 0.5 % here [WGS84]
-FASTEST_MPS: Final = 450.0  # 875 kt over the ground: an airliner in a jet stream stays under 700
 SPARE_MPS: Final = 30.0
 SPARE_FACTOR: Final = 1.5
 SLACK_M: Final = 50.0
@@ -22,6 +22,8 @@ SLACK_FACTOR: Final = 6.0  # times what nine in ten fixes keep: noise of fixes a
 CLOCK_S: Final = 5.0  # by which the clock of relayed positions may be off ...
 UNSTEADY_S: Final = 0.2  # ... if nine in ten fixes only keep time this well
 SUSTAINED_COUNT: Final = 11
+PRICE_COUNT: Final = 100  # fixes that a jump must be worth
+HEIGHT_PRICE_COUNT: Final = 20  # the same for heights, of which only changes count
 CLIMB_MPS: Final = 30_000.0 / FPM_PER_MPS  # 30,000 fpm
 CLIMB_SLACK_M: Final = 300.0  # heights that were stale for some seconds catch up
 SPIKE_M: Final = 30.0
@@ -30,44 +32,57 @@ SPIKE_MPS2: Final = 50.0  # 5 g sideways
 SPIKE_HEIGHT_M: Final = 60.0
 SPIKE_HEIGHT_MPS2: Final = 30.0
 SPIKE_PASSES: Final = 5
-SILENCE_S: Final = 60.0
-MOST_STRETCHES: Final = 4_000
 STALE_STEP_S: Final = 15.0
 STALE_M: Final = 10.0
 STALE_MPS: Final = 10.0
 
 
-def jumped_positions(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray) -> BoolArray:
+def jumped_positions(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray) -> Jumps:
     """Which samples, shape (n,), lie off the path; False where the position is not known."""
-    known = np.isfinite(lat_deg) & np.isfinite(lon_deg)
-    place_m = earth_fixed_m(lat_deg[known], lon_deg[known])
-    at_s = time_s[known]
-    off = np.zeros(known.shape, dtype=bool)
+    known = np.flatnonzero(np.isfinite(lat_deg) & np.isfinite(lon_deg))
+    place_m, at_s = earth_fixed_m(lat_deg[known], lon_deg[known]), time_s[known]
     usual_m, sustained_mps = _usual_m(at_s, place_m), _sustained_mps(at_s, place_m)
-    reach_mps = min(FASTEST_MPS, SPARE_FACTOR * sustained_mps + SPARE_MPS)
     unsteady = min(1.0, usual_m / max(1.0, sustained_mps) / UNSTEADY_S)
-    slack_m = SLACK_M + SLACK_FACTOR * usual_m + unsteady * CLOCK_S * sustained_mps
-    off[known] = _off_chain(at_s, place_m, reach_mps, slack_m)
+    reach = Reach(
+        speed_mps=min(FASTEST_MPS, SPARE_FACTOR * sustained_mps + SPARE_MPS),
+        slack_m=SLACK_M + SLACK_FACTOR * usual_m + unsteady * CLOCK_S * sustained_mps,
+        price_count=PRICE_COUNT,
+    )
     spike_m = max(SPIKE_M, SPIKE_FACTOR * usual_m)
-    off[known] |= _spikes(at_s, place_m, ~off[known], spike_m, SPIKE_MPS2)
-    return off
+    return _all(time_s.shape, known, _jumps(at_s, place_m, reach, spike_m, SPIKE_MPS2))
 
 
-def jumped_heights(time_s: FloatArray, height_m: FloatArray) -> BoolArray:
+def jumped_heights(time_s: FloatArray, height_m: FloatArray) -> Jumps:
     """Which heights, shape (n,), cannot be reached from the others; False where not known.
 
     A height that repeats may be an old one, so only its first sample says when it was true.
     """
     known = np.flatnonzero(np.isfinite(height_m))
     moved = np.diff(height_m[known], prepend=np.nan) != 0.0
-    at_s, column_m = time_s[known[moved]], height_m[known[moved], None]
-    first_off = _off_chain(at_s, column_m, CLIMB_MPS, CLIMB_SLACK_M)
+    first = known[moved]
+    at_s, column_m = time_s[first], height_m[first, None]
+    reach = Reach(speed_mps=CLIMB_MPS, slack_m=CLIMB_SLACK_M, price_count=HEIGHT_PRICE_COUNT)
     spike_m = max(SPIKE_HEIGHT_M, SPIKE_FACTOR * _usual_m(at_s, column_m))
-    first_off |= _spikes(at_s, column_m, ~first_off, spike_m, SPIKE_HEIGHT_MPS2)
+    found = _jumps(at_s, column_m, reach, spike_m, SPIKE_HEIGHT_MPS2)
     off = np.zeros(height_m.shape, dtype=bool)
     if known.size:
-        off[known] = first_off[np.cumsum(moved) - 1]
-    return off
+        off[known] = found.off[np.cumsum(moved) - 1]
+    return Jumps(off=off, after_jump=_all(time_s.shape, first, found).after_jump)
+
+
+def _jumps(
+    time_s: FloatArray, place_m: FloatArray, reach: Reach, spike_m: float, spike_mps2: float
+) -> Jumps:
+    found = follow(time_s, place_m, reach)
+    spikes = _spikes(time_s, place_m, ~found.off, spike_m, spike_mps2)
+    return Jumps(off=found.off | spikes, after_jump=found.after_jump)
+
+
+def _all(shape: tuple[int, ...], known: IntArray, found: Jumps) -> Jumps:
+    """The same for all samples, of which only some were known."""
+    off, after_jump = np.zeros(shape, dtype=bool), np.zeros(shape, dtype=bool)
+    off[known], after_jump[known] = found.off, found.after_jump
+    return Jumps(off=off, after_jump=after_jump)
 
 
 def stale_positions(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray) -> BoolArray:
@@ -113,58 +128,6 @@ def _sustained_mps(time_s: FloatArray, place_m: FloatArray) -> float:
     speed_mps = step_m / np.diff(time_s[first])
     windows = np.lib.stride_tricks.sliding_window_view(speed_mps, SUSTAINED_COUNT)
     return float(np.median(windows, axis=1).max())
-
-
-def _off_chain(
-    time_s: FloatArray, place_m: FloatArray, reach_mps: float, slack_m: float
-) -> BoolArray:
-    """Samples outside the longest chain of stretches that are within reach of one another."""
-    if time_s.size < 2:
-        return np.zeros(time_s.shape, dtype=bool)
-    step_m = np.linalg.norm(np.diff(place_m, axis=0), axis=1)
-    step_s = np.diff(time_s)
-    cuts = np.flatnonzero(step_m > _farthest_m(step_s, reach_mps) + slack_m) + 1
-    starts = np.concatenate([[0], cuts]).astype(np.int64)
-    ends = np.concatenate([cuts, [time_s.size]]).astype(np.int64) - 1
-    if starts.size > MOST_STRETCHES:
-        return np.ones(time_s.shape, dtype=bool)
-    kept = _best_chain(time_s, place_m, starts, ends, reach_mps, slack_m)
-    off = np.ones(time_s.shape, dtype=bool)
-    for one in kept:
-        off[starts[one] : ends[one] + 1] = False
-    return off
-
-
-def _farthest_m(gap_s: FloatArray, reach_mps: float) -> FloatArray:
-    """How far one can come in a time; over a long silence, as far as anything that flies."""
-    return np.where(gap_s > SILENCE_S, FASTEST_MPS, reach_mps) * gap_s
-
-
-def _best_chain(
-    time_s: FloatArray,
-    place_m: FloatArray,
-    starts: IntArray,
-    ends: IntArray,
-    reach_mps: float,
-    slack_m: float,
-) -> list[int]:
-    """The stretches of the chain with most samples, in order."""
-    weight = (ends - starts + 1).astype(np.float64)
-    best = weight.copy()
-    before = np.full(starts.size, -1, dtype=np.int64)
-    for one in range(1, starts.size):
-        gap_s = time_s[starts[one]] - time_s[ends[:one]]
-        gap_m = np.linalg.norm(place_m[starts[one]] - place_m[ends[:one]], axis=1)
-        reachable = gap_m <= _farthest_m(gap_s, reach_mps) + slack_m
-        total = np.where(reachable, best[:one], -np.inf)
-        chosen = int(np.argmax(total))
-        if total[chosen] > 0.0:
-            best[one] += total[chosen]
-            before[one] = chosen
-    chain = [int(np.argmax(best))]
-    while before[chain[-1]] >= 0:
-        chain.append(int(before[chain[-1]]))
-    return chain[::-1]
 
 
 def _spikes(

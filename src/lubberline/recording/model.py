@@ -11,7 +11,7 @@ from lubberline.arrays import FloatArray
 from lubberline.errors import ShapeError
 
 GnssReference = Literal["msl", "ellipsoid", "unknown"]
-GapReason = Literal["nothing recorded", "new segment", "no position"]
+GapReason = Literal["nothing recorded", "new segment", "no position", "jump"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
