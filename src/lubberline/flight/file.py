@@ -20,7 +20,7 @@ from lubberline.flight.model import Candidate, Flight, Plan, RoutePoint
 from lubberline.pilot import read_pilot
 from lubberline.places import Places, read_places, read_terrain
 from lubberline.tomlfile import Location, Schema, lines_of, read_text, read_toml
-from lubberline.weather import Weather, WindsAloft, read_weather_text
+from lubberline.weather import Weather, WindsAloft, read_weather_text, unread_weather
 
 FLIGHT_FILE = "flight.toml"
 
@@ -132,7 +132,8 @@ def _weather(asked: _FlightFile, weather_path: Path | None) -> Weather:
         return Weather(reports={}, forecasts={}, aloft=aloft)
     text = read_text(weather_path, "a text file with METAR and TAF")
     reports, forecasts = read_weather_text(text, near_utc=asked.off_block_utc)
-    return Weather(reports=reports, forecasts=forecasts, aloft=aloft)
+    unread = unread_weather(text, near_utc=asked.off_block_utc)
+    return Weather(reports=reports, forecasts=forecasts, aloft=aloft, unread=unread)
 
 
 def _flight(asked: _FlightFile, places: Places) -> Flight:

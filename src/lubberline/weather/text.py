@@ -21,16 +21,17 @@ from lubberline.weather.groups import MOST_GROUPS_COUNT, read_groups
 from lubberline.weather.model import Forecast, Report, Unread, UnreadableText
 from lubberline.weather.report import read_metar
 
+_FLAGS: Final = re.ASCII | re.IGNORECASE
 _WORDS: Final = r"(?:(?:METAR|SPECI|TAF|AMD|COR)(?:\s+|$))"
 _HEAD: Final = r"[A-Z][A-Z0-9]{3}\s+(?:\d{6}Z|\d{4}/\d{4})(?:\s|$)"
-_START: Final = re.compile(rf"(?:METAR|SPECI|TAF)\b|{_HEAD}", re.ASCII)
-_KEYWORDS_ALONE: Final = re.compile(rf"{_WORDS}+", re.ASCII)
-_SECOND: Final = re.compile(rf"(?<=\s)(?=(?:METAR|SPECI|TAF)\s+{_WORDS}*{_HEAD})", re.ASCII)
+_START: Final = re.compile(rf"(?:METAR|SPECI|TAF)\b|{_HEAD}", _FLAGS)
+_KEYWORDS_ALONE: Final = re.compile(rf"{_WORDS}+", _FLAGS)
+_SECOND: Final = re.compile(rf"(?<=\s)(?=(?:METAR|SPECI|TAF)\s+{_WORDS}*{_HEAD})", _FLAGS)
 _FORECAST: Final = re.compile(
     rf"TAF\b|{_WORDS}*[A-Z][A-Z0-9]{{3}}\s+(?:\d{{6}}Z\s+)?(?:(?:AMD|COR)\s+)?\d{{4}}/\d{{4}}",
-    re.ASCII,
+    _FLAGS,
 )
-_CONTINUES: Final = re.compile(r"(?:FM\d|BECMG|TEMPO|INTER|PROB\d|RMK)", re.ASCII)
+_CONTINUES: Final = re.compile(r"(?:FM\d|BECMG|TEMPO|INTER|PROB\d|RMK)", _FLAGS)
 
 
 @dataclass(slots=True)
@@ -129,7 +130,7 @@ def _blocks(text: str, unread: list[Unread]) -> list[_Block]:
 def _pieces(text: str) -> Iterator[tuple[int, str, bool]]:
     """Line number, one report's part of a line, and whether "=" ends it; "" for a gap."""
     for number, raw in enumerate(text.splitlines(), start=1):
-        line = raw.strip().upper()
+        line = raw.strip()
         if line.startswith("#"):
             continue
         *closed, last = line.split("=")
@@ -154,5 +155,5 @@ def _goes_on(block: _Block, piece: str) -> bool:
 
 def _looks_coded(piece: str) -> bool:
     """Whether at least half of the groups are those of a report."""
-    groups = piece.split()[:MOST_GROUPS_COUNT]
+    groups = piece.upper().split()[:MOST_GROUPS_COUNT]
     return bool(_CONTINUES.match(piece)) or 2 * len(read_groups(groups).undecoded) <= len(groups)
