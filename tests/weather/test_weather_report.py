@@ -286,6 +286,13 @@ def test_the_library_alone_would_lose_it(body: str, attribute: str, library_valu
     assert value == library_value
 
 
+def test_the_library_alone_would_drop_what_it_does_not_know() -> None:
+    whole, bare = (MetarParser().parse(f"QWRN 252000Z{x} 10SM") for x in (" 2408KT BKNO10", ""))
+    whole.message = bare.message
+    assert repr(whole) == repr(bare)
+    assert read("2408KT BKNO10 10SM").undecoded == ("2408KT", "BKNO10")
+
+
 @pytest.mark.parametrize(
     ("text", "defect"),
     [("METAR QWRN 252000Z", ValueError), ("QWRN 252000Z 180V260", AttributeError)],

@@ -26,9 +26,9 @@ _WORDS: Final = r"(?:(?:METAR|SPECI|TAF|AMD|COR)(?:\s+|$))"
 _HEAD: Final = r"[A-Z][A-Z0-9]{3}\s+(?:\d{6}Z|\d{4}/\d{4})(?:\s|$)"
 _START: Final = re.compile(rf"(?:METAR|SPECI|TAF)\b|{_HEAD}", _FLAGS)
 _KEYWORDS_ALONE: Final = re.compile(rf"{_WORDS}+", _FLAGS)
-_SECOND: Final = re.compile(rf"(?<=\s)(?=(?:METAR|SPECI|TAF)\s+{_WORDS}*{_HEAD})", _FLAGS)
+_SECOND: Final = re.compile(rf"(?<=\s)(?=(?:METAR|SPECI|TAF)\s+{_WORDS}{{0,4}}{_HEAD})", _FLAGS)
 _FORECAST: Final = re.compile(
-    rf"TAF\b|{_WORDS}*[A-Z][A-Z0-9]{{3}}\s+(?:\d{{6}}Z\s+)?(?:(?:AMD|COR)\s+)?\d{{4}}/\d{{4}}",
+    rf"TAF\b|{_WORDS}{{0,4}}[A-Z][A-Z0-9]{{3}}\s+(?:\d{{6}}Z\s+)?(?:(?:AMD|COR)\s+)?\d{{4}}/\d{{4}}",
     _FLAGS,
 )
 _CONTINUES: Final = re.compile(r"(?:FM\d|BECMG|TEMPO|INTER|PROB\d|RMK)", _FLAGS)
@@ -39,7 +39,8 @@ class _Block:
     """Lines that belong together, while they are gathered."""
 
     line: int
-    text: str
+    parts: list[str]
+    keywords_alone: bool
     open: bool = True  # no "=" has ended it
     after_gap: bool = False  # an empty line was the last one
 
@@ -90,9 +91,11 @@ def _read(text: str, near_utc: datetime) -> _Found:
     found = _Found()
     for block in _blocks(text, found.unread):
         try:
-            _read_block(block.text, near_utc, found)
+            _read_block(" ".join(block.parts), near_utc, found)
         except UnreadableText as exc:
-            found.unread.append(Unread(line=block.line, text=block.text, reason=exc.reason))
+            found.unread.append(
+                Unread(line=block.line, text=" ".join(block.parts), reason=exc.reason)
+            )
     return found
 
 
@@ -117,10 +120,12 @@ def _blocks(text: str, unread: list[Unread]) -> list[_Block]:
             if block is not None:
                 block.open, block.after_gap = block.open and not ended, True
         elif block is not None and _goes_on(block, piece):
-            block.text = f"{block.text} {piece}"
+            block.parts.append(piece)
+            block.keywords_alone = False
             block.open, block.after_gap = not ended, False
         elif _START.match(piece):
-            blocks.append(_Block(line=number, text=piece, open=not ended))
+            alone = _KEYWORDS_ALONE.fullmatch(piece) is not None
+            blocks.append(_Block(line=number, parts=[piece], keywords_alone=alone, open=not ended))
         else:
             reason = "neither METAR, SPECI nor TAF, and no part of one"
             unread.append(Unread(line=number, text=piece, reason=reason))
@@ -146,7 +151,7 @@ def _goes_on(block: _Block, piece: str) -> bool:
     """Whether a piece belongs to the report before it."""
     if not block.open:
         return False
-    if _KEYWORDS_ALONE.fullmatch(block.text) and not _KEYWORDS_ALONE.match(piece):
+    if block.keywords_alone and not _KEYWORDS_ALONE.match(piece):
         return True
     if _START.match(piece):
         return False
