@@ -1,12 +1,14 @@
 """Even steps and derived motion: right speed, direction and climb from any recorder."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from flown_flights import LAT_DEG, START_S, Trace, recorded
 
 from lubberline.arrays import wrap_180_deg
 from lubberline.flown.even import even_track, gradient_fraction, local_line, runs
-from lubberline.recording import Track
+from lubberline.recording import Gap, Track
 
 
 def straight(kt: float, true_deg: float, fpm: float, seconds: float = 300.0) -> Trace:
@@ -88,7 +90,25 @@ def test_a_sensor_that_fails_leaves_nothing_but_its_own_column() -> None:
         channels={},
     )
     even = even_track(track)
-    assert np.isnan(even.pressure_ft[130:170]).all()
+    assert np.isnan(even.pressure_ft[101:199]).all()
+    assert np.isfinite(even.lat_deg).all()
+
+
+def test_a_gap_that_the_recording_names_is_not_bridged_however_short() -> None:
+    recording = recorded(straight(90.0, 90.0, 0.0), gaps_s=[(100.0, 106.0)])
+    start_s, end_s = recording.track.time_s[[99, 100]]
+    gap = Gap(start_s=float(start_s), end_s=float(end_s), reason="new segment")
+    even = even_track(recording.track, [gap])
+    assert set(even.segment_index.tolist()) == {0, 1}
+    assert not ((even.time_s > start_s) & (even.time_s < end_s)).any()
+
+
+def test_a_lost_position_is_a_gap_though_heights_go_on() -> None:
+    track = recorded(straight(90.0, 90.0, 0.0)).track
+    lat_deg, lon_deg = track.lat_deg.copy(), track.lon_deg.copy()
+    lat_deg[100:150] = lon_deg[100:150] = np.nan
+    even = even_track(replace(track, lat_deg=lat_deg, lon_deg=lon_deg))
+    assert set(even.segment_index.tolist()) == {0, 1}
     assert np.isfinite(even.lat_deg).all()
 
 

@@ -53,7 +53,7 @@ def debrief(
     Flown
         Findings in a fixed order: times, cruise, track, approach, airspace.
     """
-    even = even_track(recording.track)
+    even = even_track(recording.track, recording.gaps)
     flights = airborne(even, recording.track, places)
     movements = tuple(one for flight in flights for one in flight.movements)
     grounded = contacts(even, flights, places)

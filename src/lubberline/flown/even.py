@@ -7,14 +7,14 @@ there. Every derived column is the slope of a straight line fitted to a window o
 noisy estimate of a rate under white noise.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray, wrap_180_deg, wrap_360_deg
-from lubberline.recording import Track
+from lubberline.recording import Gap, Track
 from lubberline.units import FT_PER_NM, M_PER_NM, S_PER_H, S_PER_MIN
 
 STEP_S: Final = 1.0
@@ -72,12 +72,16 @@ class EvenTrack:
         return max(1, round(duration_s / self.step_s))
 
 
-def even_track(track: Track) -> EvenTrack:
-    """The track on even steps, gaps left out."""
+def even_track(track: Track, gaps: Sequence[Gap] = ()) -> EvenTrack:
+    """The track on even steps.
+
+    Nothing is made up where the position was not known for longer than three lost samples, nor
+    in the gaps that the recording names.
+    """
     usual_s = float(np.median(np.diff(track.time_s))) if len(track) > 1 else STEP_S
     step_s = max(STEP_S, usual_s / STEPS_PER_SAMPLE)
     gap_s = max(GAP_S, GAP_SAMPLES * usual_s)
-    pieces = _pieces(track.time_s, gap_s)
+    pieces = _pieces(track, gap_s, gaps)
     time_s = [_grid_s(track.time_s[piece], step_s) for piece in pieces]
     channels = {
         name: _joined(
@@ -148,10 +152,19 @@ def _columns(track: Track) -> dict[str, FloatArray]:
     }
 
 
-def _pieces(time_s: FloatArray, gap_s: float) -> list[slice]:
-    cuts = np.flatnonzero(np.diff(time_s) > gap_s) + 1
-    bounds = [0, *cuts.tolist(), time_s.size]
-    return [slice(start, stop) for start, stop in pairwise(bounds) if stop > start]
+def _pieces(track: Track, gap_s: float, gaps: Sequence[Gap]) -> list[slice]:
+    """Rows of the track from one gap to the next, each beginning and ending with a position."""
+    placed_s = track.time_s[np.isfinite(track.lat_deg) & np.isfinite(track.lon_deg)]
+    if placed_s.size == 0:
+        return []
+    cut = np.append(np.diff(placed_s) > gap_s, True)
+    for gap in gaps:
+        cut[max(0, int(np.searchsorted(placed_s, gap.start_s, side="right")) - 1)] = True
+    lasts_s = placed_s[cut]
+    firsts_s = placed_s[np.concatenate([[True], cut[:-1]])]
+    starts = np.searchsorted(track.time_s, firsts_s, side="left")
+    stops = np.searchsorted(track.time_s, lasts_s, side="right")
+    return [slice(int(start), int(stop)) for start, stop in zip(starts, stops, strict=True)]
 
 
 def _grid_s(time_s: FloatArray, step_s: float) -> FloatArray:
@@ -169,11 +182,13 @@ def _on_grid(
     at_s, values = time_s[known], column[known]
     if grid_s.size < at_s.size:
         at_s, values = _binned(at_s, values, grid_s[0], step_s)
-    filled = np.interp(grid_s, at_s, values)
     after = np.clip(np.searchsorted(at_s, grid_s), 0, at_s.size - 1)
     before = np.clip(after - 1, 0, at_s.size - 1)
-    away_s = np.minimum(np.abs(at_s[after] - grid_s), np.abs(grid_s - at_s[before]))
-    return np.where(away_s <= gap_s, filled, np.nan)
+    bridged = at_s[after] - at_s[before] <= gap_s
+    nearest_s = np.minimum(np.abs(at_s[after] - grid_s), np.abs(grid_s - at_s[before]))
+    beyond = (grid_s < at_s[0]) | (grid_s > at_s[-1])
+    good = np.where(beyond, nearest_s <= step_s, bridged | (nearest_s == 0.0))
+    return np.where(good, np.interp(grid_s, at_s, values), np.nan)
 
 
 def _binned(

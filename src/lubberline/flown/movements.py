@@ -26,6 +26,8 @@ LOW_FT: Final = 150.0  # the moment is sought in the trace up to this height
 ROLL_S: Final = 30.0  # and in so much of the roll
 ROLLING_KT: Final = 12.0  # own: slower than this nothing lifts off or touches down
 BRIDGED_S: Final = 600.0  # own: over a longer gap anything may have happened
+SLOW_S: Final = 2.0
+BRIDGED_SLOW_S: Final = 120.0  # own: a slow one can have landed, and not yet left again
 RATE_S: Final = 0.5  # a finer height trace than this is averaged
 
 
@@ -56,9 +58,9 @@ def airborne(even: EvenTrack, track: Track, places: Places) -> tuple[Airborne, .
             sure[k] |= sure[beside] and _goes_on(even, candidates[first], candidates[second])
     flights = [one.flight() for one, flown in zip(candidates, sure, strict=True) if flown]
     ends = tuple(movement for flight in flights for movement in flight.movements)
+    touches = touch_and_goes(even, [one.stretch for one in flights], ends, places)
     return tuple(
-        replace(flight, touches=touch_and_goes(even, flight.stretch, ends, places))
-        for flight in flights
+        replace(flight, touches=found) for flight, found in zip(flights, touches, strict=True)
     )
 
 
@@ -111,7 +113,8 @@ def _goes_on(even: EvenTrack, first: _Candidate, second: _Candidate) -> bool:
         return False
     gap_s = even.time_s[after.start] - even.time_s[before.stop - 1]
     ends_kt = even.ground_kt[[before.stop - 1, after.start]]
-    return bool(gap_s <= BRIDGED_S and (ends_kt >= evidence.FLYING_KT).all())
+    fast = bool((ends_kt >= evidence.FLYING_KT).all())
+    return bool(gap_s <= (BRIDGED_S if fast else BRIDGED_SLOW_S))
 
 
 def _straight_out(even: EvenTrack, stretch: Stretch, takeoff: Movement) -> bool:
@@ -142,11 +145,11 @@ def _takeoff(even: EvenTrack, track: Track, places: Places, stretch: Stretch) ->
     high = _first_above(even.height_ft[stretch.start : stretch.stop], level_ft)
     most = even.steps(evidence.LEAVE_S)
     latest = min(stretch.start + min(high, most), stretch.stop - 1)
-    window_s = (even.time_s[begin], even.time_s[latest])
+    window_s = (even.time_s[begin], even.time_s[latest] + _few_samples_s(track))
     moment = liftoff(
         *_trace(track, even, window_s),
         earliest_s=float(even.time_s[min(earliest, latest)]),
-        latest_s=float(window_s[1]),
+        latest_s=float(even.time_s[latest]),
     )
     return None if moment is None else _movement("take-off", moment, even, places)
 
@@ -161,10 +164,10 @@ def _landing(even: EvenTrack, track: Track, places: Places, stretch: Stretch) ->
     high = _first_above(even.height_ft[stretch.start : stretch.stop][::-1], level_ft)
     most = even.steps(evidence.LEAVE_S)
     earliest = max(stretch.stop - 1 - min(high, most), stretch.start)
-    window_s = (even.time_s[earliest], even.time_s[end - 1])
+    window_s = (even.time_s[earliest] - _few_samples_s(track), even.time_s[end - 1])
     moment = touchdown(
         *_trace(track, even, window_s),
-        earliest_s=float(window_s[0]),
+        earliest_s=float(even.time_s[earliest]),
         latest_s=float(even.time_s[min(max(latest, earliest), end - 1)]),
     )
     return None if moment is None else _movement("landing", moment, even, places)
@@ -219,6 +222,12 @@ def _trace(
     count = np.diff(np.append(starts, number.size))
     away_s = np.add.reduceat(time_s - time_s[0], starts) / count
     return time_s[0] + away_s, np.add.reduceat(height_ft, starts) / count
+
+
+def _few_samples_s(track: Track) -> float:
+    """So much longer a window has to be for a slow recorder to have samples on the slope."""
+    usual_s = float(np.median(np.diff(track.time_s)))
+    return 2.5 * usual_s if usual_s > SLOW_S else 0.0
 
 
 def _segment_start(even: EvenTrack, index: int) -> int:

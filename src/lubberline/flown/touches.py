@@ -6,6 +6,7 @@ pass keeps or gains speed. With heights as rough as most satellite heights a low
 cannot be told apart, and nothing is reported.
 """
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -28,25 +29,32 @@ SMOOTH_S: Final = 3.0
 
 
 def touch_and_goes(
-    even: EvenTrack, stretch: Stretch, movements: tuple[Movement, ...], places: Places
-) -> tuple[Movement, ...]:
-    """The touch-and-goes within a stretch that was flown, in order of time."""
+    even: EvenTrack,
+    flown: Sequence[Stretch],
+    movements: tuple[Movement, ...],
+    places: Places,
+) -> list[tuple[Movement, ...]]:
+    """The touch-and-goes within each stretch that was flown, in order of time."""
     smooth_ft, _ = local_line(even.height_ft, even.segment_index, even.steps(SMOOTH_S))
-    inside = slice(stretch.start, stretch.stop)
-    if not _fine(even.height_ft[inside], smooth_ft[inside]):
-        return ()
     low = np.zeros(len(even), dtype=bool)
     for movement in movements:
         low |= _at_level(even, smooth_ft, movement)
-    low[: stretch.start + 1] = low[stretch.stop - 1 :] = False
-    touched = [
-        _touch(even, run, places)
-        for run in runs(low, even.segment_index)
-        if stretch.start + 1 < run[0]
-        and run[1] < stretch.stop - 1
-        and _is_touch(even, smooth_ft, run)
+    return [_within(even, smooth_ft, low, stretch, places) for stretch in flown]
+
+
+def _within(
+    even: EvenTrack, smooth_ft: FloatArray, low: BoolArray, stretch: Stretch, places: Places
+) -> tuple[Movement, ...]:
+    """The touch-and-goes of one stretch, away from its own ends."""
+    inner = slice(stretch.start + 1, stretch.stop - 1)
+    if not low[inner].any() or not _fine(even.height_ft[inner], smooth_ft[inner]):
+        return ()
+    found = [
+        (first + inner.start, last + inner.start)
+        for first, last in runs(low[inner], even.segment_index[inner])
+        if first > 0 and last < inner.stop - inner.start
     ]
-    return tuple(touched)
+    return tuple(_touch(even, run, places) for run in found if _is_touch(even, smooth_ft, run))
 
 
 def _fine(height_ft: FloatArray, smooth_ft: FloatArray) -> bool:
