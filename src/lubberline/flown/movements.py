@@ -96,11 +96,16 @@ class _Candidate:
         )
 
     def _straight_at_its_ends(self) -> bool:
-        """A straight climb-out and a straight final; or one of them, and a cruise between."""
-        even, start, stop = self.even, self.stretch.start, self.stretch.stop
-        out = self.takeoff is not None and _straight_out(even, self.stretch, self.takeoff)
-        home = self.landing is not None and _straight_in(even, self.stretch, self.landing)
-        return (out and home) or ((out or home) and evidence.travels(even, start, stop))
+        """A straight climb-out and a straight final; a cruise for one of them if it is cut off."""
+        even, stretch = self.even, self.stretch
+        travels = evidence.travels(even, stretch.start, stretch.stop)
+        out = not stretch.from_ground and travels
+        home = not stretch.to_ground and travels
+        if self.takeoff is not None:
+            out = _straight_out(even, stretch, self.takeoff)
+        if self.landing is not None:
+            home = _straight_in(even, stretch, self.landing)
+        return out and home and (self.takeoff is not None or self.landing is not None)
 
     def flight(self) -> Airborne:
         return Airborne(stretch=self.stretch, takeoff=self.takeoff, landing=self.landing)
