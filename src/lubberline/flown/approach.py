@@ -8,7 +8,9 @@ from typing import Final
 
 import numpy as np
 
+from lubberline.arrays import BoolArray, FloatArray
 from lubberline.flown.case import Case, Measure, limit_for, measured, not_known
+from lubberline.flown.model import Movement
 from lubberline.flown.movements import Airborne
 from lubberline.line import Finding
 
@@ -29,33 +31,42 @@ def approach_airspeed(
 ) -> Finding:
     """The worst airspeed between 500 and 50 ft above the last landing, less the target."""
     ias_kt = case.track.channels.get(IAS_CHANNEL)
-    if ias_kt is None or not np.isfinite(ias_kt).any():
-        missing = "a recording with indicated airspeed (ias_kt); ground speed is none"
-        return not_known(AIRSPEED, case.standard, missing)
     landing = case.landing or next(
         (one.landing for one in reversed(flights) if one.landing is not None), None
     )
-    if landing is None:
-        return not_known(AIRSPEED, case.standard, "a recording that holds the landing")
-    if target_ias_kt is None:
-        return not_known(AIRSPEED, case.standard, "the approach speed that was aimed at")
+    if ias_kt is None or not np.isfinite(ias_kt).any():
+        missing = "a recording with indicated airspeed (ias_kt); ground speed is none"
+    elif landing is None:
+        missing = "a recording that holds the landing"
+    elif target_ias_kt is None:
+        missing = "the approach speed that was aimed at"
+    else:
+        off_kt = ias_kt[_final(case, landing)] - target_ias_kt
+        off_kt = off_kt[np.isfinite(off_kt)]
+        if off_kt.size:
+            return _worst(case, off_kt, target_ias_kt)
+        missing = "indicated airspeed and heights from 500 ft down"
+    return not_known(AIRSPEED, case.standard, missing)
+
+
+def _final(case: Case, landing: Movement) -> BoolArray:
+    """True at the samples of the track between 500 and 50 ft above the landing."""
     at = int(np.argmin(np.abs(case.even.time_s - landing.time_s)))
     above_ft = case.even.height_ft[:at] - case.even.height_ft[at]
-    first = np.flatnonzero(above_ft > HIGH_FT)
-    last = np.flatnonzero(above_ft >= LOW_FT)
-    if not first.size or not last.size:
-        return not_known(AIRSPEED, case.standard, "an approach from 500 ft with its heights")
-    start_s, stop_s = case.even.time_s[[int(first[-1]), int(last[-1])]]
-    final = (case.track.time_s >= start_s) & (case.track.time_s <= stop_s) & np.isfinite(ias_kt)
-    if not final.any():
-        return not_known(AIRSPEED, case.standard, "indicated airspeed on final")
-    off_kt = ias_kt[final] - target_ias_kt
+    high, low = np.flatnonzero(above_ft > HIGH_FT), np.flatnonzero(above_ft >= LOW_FT)
+    if not high.size or not low.size:
+        return np.zeros(len(case.track), dtype=bool)
+    start_s, stop_s = case.even.time_s[[int(high[-1]), int(low[-1])]]
+    return (case.track.time_s >= start_s) & (case.track.time_s <= stop_s)
+
+
+def _worst(case: Case, off_kt: FloatArray, target_ias_kt: float) -> Finding:
     limit = limit_for(AIRSPEED, case.standard)
-    worst = min(off_kt.tolist(), key=limit.margin)
+    ends_kt = (float(off_kt.min()), float(off_kt.max()))
     return measured(
         AIRSPEED,
         case.standard,
-        worst,
+        min(ends_kt, key=lambda kt: (limit.margin(kt), -abs(kt))),
         sigma=IAS_SIGMA_KT,
         note=f"from {HIGH_FT:g} to {LOW_FT:g} ft above the landing, aimed at {target_ias_kt:g} kt",
     )

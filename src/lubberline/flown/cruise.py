@@ -210,11 +210,8 @@ def _worst_and_spread(
 ) -> list[Finding]:
     """The excursion with the least margin, and the root mean square."""
     limit = limit_for(worst, case.standard)
-    margins = [limit.margin(float(value)) for value in (held.values.min(), held.values.max())]
-    low_is_worst = margins[0] < margins[1] or (
-        margins[0] == margins[1] and abs(held.values.min()) > abs(held.values.max())
-    )
-    at = int(np.argmin(held.values) if low_is_worst else np.argmax(held.values))
+    ends = (int(np.argmin(held.values)), int(np.argmax(held.values)))
+    at = min(ends, key=lambda k: (limit.margin(float(held.values[k])), -abs(held.values[k])))
     share = _share_sentence(case, limit, held)
     text = "; ".join(part for part in (share, note) if part)
     sigma = float(np.hypot(*held.sigmas))

@@ -56,18 +56,18 @@ def debrief(
     even = even_track(recording.track, recording.gaps)
     flights = airborne(even, recording.track, places)
     movements = tuple(one for flight in flights for one in flight.movements)
-    grounded = contacts(even, flights, places)
     takeoff, landing = pledged_movements(movements, pledge)
+    height = flown_height(
+        even,
+        contacts(even, flights, places),
+        gnss_above_sea=recording.gnss_reference == "msl",
+        pledge=pledge,
+    )
     case = Case(
         track=recording.track,
         even=even,
         phases=phases(even, flights, places),
-        height=flown_height(
-            even,
-            grounded,
-            gnss_above_sea=recording.gnss_reference == "msl",
-            pledge=pledge,
-        ),
+        height=height,
         places=places,
         terrain=terrain,
         pledge=pledge,
@@ -76,18 +76,13 @@ def debrief(
         landing=landing,
         aloft_index=aloft_index(even, flights, takeoff, landing),
     )
+    approach = approach_airspeed(case, flights, approach_ias_kt)
     return Flown(
         recording=recording,
         phases=case.phases,
         movements=movements,
-        findings=(
-            *timing(case),
-            *cruise(case),
-            *track_distance(case),
-            approach_airspeed(case, flights, approach_ias_kt),
-            *airspace(case),
-        ),
-        account=(_story(flights), *case.height.account),
+        findings=(*timing(case), *cruise(case), *track_distance(case), approach, *airspace(case)),
+        account=(_story(flights), *height.account),
     )
 
 
