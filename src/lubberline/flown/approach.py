@@ -57,7 +57,7 @@ def _final(case: Case, landing: Movement) -> BoolArray:
     if not high.size or not low.size:
         return np.zeros(len(case.track), dtype=bool)
     start_s, stop_s = case.even.time_s[[int(high[-1]), int(low[-1])]]
-    return (case.track.time_s >= start_s) & (case.track.time_s <= stop_s)
+    return np.asarray((case.track.time_s >= start_s) & (case.track.time_s <= stop_s))
 
 
 def _worst(case: Case, off_kt: FloatArray, target_ias_kt: float) -> Finding:
