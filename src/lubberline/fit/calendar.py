@@ -1,26 +1,11 @@
-"""Calendar-month arithmetic: when something done on a day stops being good.
+"""Due dates as findings: days left on the day of the flight of what is good for some months."""
 
-"Within N calendar months" runs to the last day of the N-th month after the month it was
-done in, whatever the day (the reading of 14 CFR 61.23(d), 61.56(c) and 91.409(a)).
-"""
-
-import calendar
 from datetime import date, timedelta
 
 from lubberline.line import Finding, Limit, unknown
+from lubberline.months import end_of_month_after
 
 SOON_DAYS = 30.0  # own: one step of margin for a due date
-
-
-def end_of_month_after(done_on: date, *, months_count: int) -> date:
-    """Last day on which something done on ``done_on`` is still within N calendar months.
-
-    >>> end_of_month_after(date(2024, 3, 5), months_count=24)
-    datetime.date(2026, 3, 31)
-    """
-    years, month_index = divmod(done_on.month - 1 + months_count, 12)
-    year, month = done_on.year + years, month_index + 1
-    return date(year, month, calendar.monthrange(year, month)[1])
 
 
 def age_years_count(born_on: date, on: date) -> int:
