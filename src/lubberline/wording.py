@@ -17,6 +17,8 @@ CAUTION: Final = (
 
 DECIMALS: Final = {"gal": 1, "in": 1, "NM": 1, "SM": 1, "inHg": 2, "gph": 1, "min": 0}
 
+SMALL: Final = {"min": 10.0, "deg": 10.0}  # own: limits up to this are told to a tenth
+
 SHAPES: Final = {
     Verdict.INSIDE: "●",
     Verdict.CLOSE: "◐",
@@ -34,7 +36,7 @@ def value_text(finding: Finding) -> str:
     nearer_low = high is None or (low is not None and finding.value - low < high - finding.value)
     scaled = round(finding.value * scale, 6)
     rounded = floor(scaled) if nearer_low else ceil(scaled)
-    return f"{_number(rounded / scale, finding.limit)} {finding.limit.unit}"
+    return f"{_number(rounded / scale, finding.limit)} {finding.limit.unit}".rstrip()
 
 
 def limit_text(limit: Limit) -> str:
@@ -57,7 +59,10 @@ def doubt_text(finding: Finding) -> str:
 
 
 def _decimals(limit: Limit) -> int:
-    return DECIMALS.get(limit.unit, 0)
+    """Digits after the point: as the unit asks, one more where the limits are small."""
+    bounds = [abs(bound) for bound in (limit.low, limit.high) if bound is not None]
+    small = 0.0 < max(bounds, default=0.0) <= SMALL.get(limit.unit, 0.0)
+    return 1 if small else DECIMALS.get(limit.unit, 0)
 
 
 def _number(number: float, limit: Limit) -> str:

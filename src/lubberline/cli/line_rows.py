@@ -5,6 +5,7 @@ tolerance, the whisker is twice the standard uncertainty. Shape and word carry t
 that nothing depends on color; 80 columns are enough.
 """
 
+import textwrap
 from collections.abc import Sequence
 from typing import Final
 
@@ -12,17 +13,16 @@ from lubberline.line import COVERAGE, Finding, Verdict, worst_first
 from lubberline.wording import SHAPES, limit_text, value_text
 
 LABEL_WIDTH: Final = 28
-PLOT_WIDTH: Final = 21
+PLOT_WIDTH: Final = 18
 MARK: Final = 7  # column of the line within the plot
-COLUMNS_PER_STEP: Final = 9.0  # a margin of one tolerance
-NUMBERS_WIDTH: Final = 21
+COLUMNS_PER_STEP: Final = 7.0  # a margin of one tolerance
 
 
 def line_rows(findings: Sequence[Finding], *, width: int = 80) -> list[str]:
     """The findings worst first, one row each, a second row for what the pilot must read."""
-    rows = [f"{'':{LABEL_WIDTH}} {_ruler()} {'verdict':8}value, limit"]
+    rows = [f"{'':{LABEL_WIDTH}}{_ruler()} {'verdict':8}value, limit"]
     for finding in worst_first(findings):
-        rows.extend(_row(finding).rstrip().split("\n"))
+        rows += _rows(finding)
         remark = _remark(finding)
         if remark:
             rows.extend(_wrapped(remark, indent=4, width=width))
@@ -33,13 +33,11 @@ def _ruler() -> str:
     return f"{'outside':>{MARK}}│{'inside':<{PLOT_WIDTH - MARK - 1}}"
 
 
-def _row(finding: Finding) -> str:
-    """Label, picture, word and numbers; a long label stands on a line of its own."""
-    label = finding.limit.label
-    above = f"{label}\n" if len(label) > LABEL_WIDTH else ""
-    beside = "" if above else label
+def _rows(finding: Finding) -> list[str]:
+    """Label, picture, word and numbers; what is left of a long label stands below."""
+    first, *rest = textwrap.wrap(finding.limit.label, LABEL_WIDTH, subsequent_indent="  ")
     numbers = f"{value_text(finding)}, {limit_text(finding.limit)}"
-    return f"{above}{beside:{LABEL_WIDTH}} {_plot(finding)} {finding.verdict:8}{numbers}"
+    return [f"{first:{LABEL_WIDTH}}{_plot(finding)} {finding.verdict:8}{numbers}", *rest]
 
 
 def _plot(finding: Finding) -> str:
@@ -83,7 +81,5 @@ def _remark(finding: Finding) -> str:
 
 
 def _wrapped(text: str, *, indent: int, width: int) -> list[str]:
-    import textwrap
-
     pad = " " * indent
     return textwrap.wrap(text, width, initial_indent=pad, subsequent_indent=pad)

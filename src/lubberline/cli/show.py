@@ -35,7 +35,7 @@ def fit(prepared: Prepared) -> None:
     flight = prepared.plan.flight
     say(f"FIT  {flight.title}, {flight.off_block_utc:%Y-%m-%d %H:%MZ}")
     say(f"     way {prepared.number}: {prepared.way.name}")
-    say(verdict_sentence(prepared.findings))
+    wrapped(verdict_sentence(prepared.findings))
     groups(prepared.findings)
     say()
     wrapped(f"{CAUTION} Not checked: {NOT_CHECKED}.")
@@ -71,19 +71,24 @@ def ways(prepared: Prepared, *, as_json: bool) -> None:
         document(ways=[way_record(way) for way in prepared.ways], caution=CAUTION)
         return
     say(f"WAYS  {prepared.plan.flight.title}")
-    say(f"{'':3}{'way':31}{'min':>5}{'gal':>6}{'NM':>7}{'ft':>7}  {'worst':8} needs")
-    for number, way in enumerate(prepared.ways, 1):
-        needs = ", ".join(sorted(way.permissions)) or "nothing"
-        worst = str(worst_first(way.findings)[0].verdict)
-        say(
-            f"{number:2} {way.name[:30]:31}{way.time_min:5.0f}{way.fuel_gal:6.1f}"
-            f"{way.distance_nm:7.1f}{way.cruise_msl_ft:7,.0f}  {worst:8} {needs}"
-        )
+    ways_table(prepared)
     for number, way in enumerate(prepared.ways, 1):
         say()
         _way(number, way)
     say()
     wrapped(CAUTION)
+
+
+def ways_table(prepared: Prepared) -> None:
+    """All ways side by side: what each costs, its worst verdict, and who has to agree."""
+    say(f"{'':3}{'way':31}{'min':>5}{'gal':>6}{'NM':>7}{'ft':>7}  worst verdict")
+    for number, way in enumerate(prepared.ways, 1):
+        worst = worst_first(way.findings)[0]
+        say(
+            f"{number:2} {way.name[:30]:31}{way.time_min:5.0f}{way.fuel_gal:6.1f}"
+            f"{way.distance_nm:7.1f}{way.cruise_msl_ft:7,.0f}  {worst.verdict}"
+        )
+        wrapped(f"asks for: {', '.join(sorted(way.permissions)) or 'nothing'}", indent=5)
 
 
 def _way(number: int, way: Way) -> None:
@@ -106,9 +111,11 @@ def _encounter(one: Encounter) -> str:
         height = f"{one.entry_msl_ft or 0.0:,.0f} ft"
         facility = f", {one.volume.facility}" if one.volume.facility else ""
         return f"entered at +{one.entry_min or 0.0:.0f} min, {height}; needs {one.needs}{facility}"
-    beside = f"{one.lateral_nm:.1f} NM beside" if isfinite(one.lateral_nm) else ""
+    apart = isfinite(one.lateral_nm) and one.lateral_nm > 0.0
+    beside = f"{one.lateral_nm:.1f} NM beside" if apart else ""
     over = f"{one.vertical_ft:,.0f} ft above or below" if isfinite(one.vertical_ft) else ""
-    return f"not entered; {', '.join(part for part in (beside, over) if part)}"
+    needs = f"so near that it needs {one.needs}" if one.within_margins else ""
+    return f"not entered; {', '.join(part for part in (beside, over, needs) if part)}"
 
 
 def way_record(way: Way) -> dict[str, Any]:
@@ -135,14 +142,19 @@ def card(printed: Printed, *, as_json: bool) -> None:
             sha256=printed.pledge.sha256,
         )
         return
-    say(f"CARD   way {printed.prepared.number}: {printed.pledge.way_name}")
-    say(f"card   {printed.card_path}")
-    if printed.png_path:
-        say(f"       {printed.png_path}")
-    say(f"pledge {printed.pledge_path}")
-    say(f"       {printed.pledge.sha256}")
-    say(verdict_sentence(printed.prepared.findings))
+    say(f"CARD  way {printed.prepared.number}: {printed.pledge.way_name}")
+    card_paths(printed)
+    wrapped(verdict_sentence(printed.prepared.findings))
     wrapped(CAUTION)
+
+
+def card_paths(printed: Printed) -> None:
+    """The card's file, its picture, and the pledge with its hash."""
+    say(f"card    {printed.card_path}")
+    if printed.png_path:
+        say(f"        {printed.png_path}")
+    say(f"pledge  {printed.pledge_path}")
+    say(f"        sha256 {printed.pledge.sha256}")
 
 
 def flown(judged: Judged, *, as_json: bool) -> None:
@@ -151,8 +163,11 @@ def flown(judged: Judged, *, as_json: bool) -> None:
         document(**judged.record())
         return
     say(f"FLOWN  {judged.title}, {judged.recording_name} ({judged.flown.recording.format_name})")
-    for sentence in judged.flown.recording.account:
+    for entry in judged.flown.recording.account:
+        sentence, *block = entry.splitlines()
         wrapped(sentence, indent=2)
+        for row in block:  # a column map, to be copied as it is
+            say(f"    {row}".rstrip())
     for sentence in judged.sentences():
         wrapped(sentence)
     groups(judged.flown.findings)
@@ -167,14 +182,21 @@ def drift(drifted: Drifted, *, as_json: bool) -> None:
         document(**drifted.record())
         return
     say(f"DRIFT  {drifted.measure.label}: {drifted.verdict.word}")
-    wrapped(drift_finding(drifted.measure, drifted.verdict).note)
+    drift_values(drifted)
+
+
+def drift_values(drifted: Drifted) -> None:
+    """What the word rests on, then the values in order."""
+    found = drift_finding(drifted.measure, drifted.verdict)
+    wants = f"; {found.missing} would tell" if found.missing else ""
+    wrapped(f"{found.note.removeprefix(f'{drifted.verdict.word}: ')}{wants}.")
     for when, value, sigma in zip(
         drifted.measure.flown_utc, drifted.measure.values, drifted.measure.sigmas, strict=True
     ):
         bar = "▪" * max(
             1, round(float(value) / max(float(drifted.measure.values.max()), 1e-9) * 40)
         )
-        say(f"  {when:%Y-%m-%d}  {value:7.1f} ±{sigma:<5.1f}{drifted.measure.unit:4}{bar}")
+        say(f"  {when:%Y-%m-%d} {value:7.1f} ±{sigma:5.1f} {drifted.measure.unit:4}{bar}")
 
 
 def document(**values: Any) -> None:

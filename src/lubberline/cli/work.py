@@ -45,7 +45,11 @@ def prepare(flight_path: Path, number: int | None) -> Prepared:
     """
     plan = read_plan(flight_path)
     ways = evaluate_plan(plan)
-    way = _chosen(ways, number)
+    return checked(plan, ways, _chosen(ways, number))
+
+
+def checked(plan: Plan, ways: tuple[Way, ...], way: Way) -> Prepared:
+    """One of a plan's ways with everything that can be decided about it."""
     findings = (*check_fit(plan, way), *way.findings)
     return Prepared(plan=plan, ways=ways, way=way, findings=findings)
 
@@ -74,13 +78,13 @@ class Printed:
     prepared: Prepared
 
 
-def print_card(prepared: Prepared, *, png: bool) -> Printed:
-    """Print the chosen way's card beside the flight file."""
+def print_card(prepared: Prepared, *, png: bool, printed_utc: datetime | None = None) -> Printed:
+    """Print the chosen way's card beside the flight file, now unless a time is given."""
     from lubberline import card
 
     plan, way, findings = prepared.plan, prepared.way, prepared.findings
     card_path, pledge_path, pledge = card.print_card(
-        plan, way, findings, folder=plan.folder, printed_utc=datetime.now(UTC)
+        plan, way, findings, folder=plan.folder, printed_utc=printed_utc or datetime.now(UTC)
     )
     png_path = None
     if png:
@@ -114,11 +118,15 @@ class Judged:
             + f" (±{move.sigma_s:.0f} s)"
             for move in self.flown.movements
         ]
-        phases = [
-            f"{phase.name} {(phase.end_s - phase.start_s) / S_PER_MIN:.0f}"
-            for phase in self.flown.phases
-        ]
-        held = f"pledge {self.pledge.sha256[:12]}" if self.pledge else "no pledge: none was printed"
+        spent_min: dict[str, float] = {}
+        for phase in self.flown.phases:
+            length_min = (phase.end_s - phase.start_s) / S_PER_MIN
+            spent_min[phase.name] = spent_min.get(phase.name, 0.0) + length_min
+        phases = [f"{name} {minutes:.1f}" for name, minutes in spent_min.items()]
+        held = "no pledge: none was printed"
+        if self.pledge is not None:
+            printed = f"{self.pledge.printed_utc:%Y-%m-%d %H:%MZ}"
+            held = f"the pledge {self.pledge.sha256[:12]}, printed {printed}"
         return [
             "; ".join(moves) or "No take-off and no landing in this recording.",
             f"Minutes by phase: {', '.join(phases)}.",

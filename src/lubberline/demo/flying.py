@@ -1,357 +1,216 @@
 """Invented flights: a planned way flown second by second by a point-mass airplane with faults.
 
-The path on the ground is laid out first (taxi, runway, route, pattern, runway, taxi), each
-stretch gets its speed, the wind turns airspeed into ground speed, and the whole is sampled once
-a second. Heights are what the altimeter shows; the air is taken to be standard, so that they
-are true heights, too. Faults are added on top. Seeded: the same flight is flown each time.
+Taxi, hold and roll, the track through the air and the way to the stand follow one another
+without a jump in place, height or speed. Heights are what the altimeter shows; the air is taken
+to be standard, so that they are true heights, too. All of it happens on the flat map on which the
+way is straight, whose north is true within half a degree. Seeded: the same flight is flown each
+time.
 """
 
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
-from lubberline.air import wind_triangle
-from lubberline.arrays import FloatArray
+from lubberline.air import wind_components_kt, wind_triangle
+from lubberline.demo.ground import parked, rolled_out, taxied, took_off
+from lubberline.demo.heights import Levels, drawn_wave, weave_nm
+from lubberline.demo.line_on_map import Spot, beside_runway
+from lubberline.demo.profile import LIFTOFF_TAS_KT, Profile, lay_profile
+from lubberline.demo.route import AirTrack, air_track, weaving
+from lubberline.demo.truth import Faults, Join, Stretch, Truth
+from lubberline.demo.winds import Winds
 from lubberline.earth import LocalPlane
-from lubberline.fit import settings
+from lubberline.fit import Setting, settings
 from lubberline.flight import Plan
-from lubberline.places import RunwayEnd
-from lubberline.units import FT_PER_NM, KT_PER_MPS, S_PER_H, S_PER_MIN
-from lubberline.ways import Way
-from lubberline.weather import wind_at
+from lubberline.units import FT_PER_M, KT_PER_MPS, S_PER_MIN
+from lubberline.ways import Way, problem_from_plan
 
-STEP_NM: Final = 0.01
-ROUNDING_NM: Final = 0.35  # turns are as wide as this in the air
-TAXI_KT: Final = 11.0
-LIFTOFF_KT: Final = 68.0
-ROLL_MPS2: Final = 1.75
-BRAKING_MPS2: Final = 1.4
-CLIMB_TAS_KT: Final = 98.0
-CRUISE_TAS_KT: Final = 140.0
-DESCENT_TAS_KT: Final = 146.0
-PATTERN_TAS_KT: Final = 92.0
-FINAL_TAS_KT: Final = 76.0
-DESCENT_FT_PER_NM: Final = 215.0
-TOUCHDOWN_FT: Final = 650.0  # past the threshold
-PATTERN_OFFSET_NM: Final = 0.9
+ROLL_MPS2: Final = 1.6
+BRAKING_MPS2: Final = 1.5
+TOUCHDOWN_FT: Final = 500.0  # past the threshold; speed carried on final floats farther
+FLOAT_FT_PER_KT: Final = 40.0
+EXIT_FT: Final = 1_250.0  # from the touchdown
+STAND_FT, TAXIWAY_FT, HOLD_FT = 700.0, 300.0, 160.0  # beside the runway
+LINE_UP_FT: Final = 100.0  # from the end
+LINED_UP_S: Final = 8.0
+PARKED_S: Final = 90.0  # recorded before off block and after on block
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Faults:
-    """How this flight differs from the plan; zeros are a clean flight.
+def fly(plan: Plan, way: Way, faults: Faults, *, join: Join, seed: int) -> Truth:
+    """The flight from parking to parking, one row a second.
 
-    ``height_swing_ft`` is the size of a slow swing in cruise, ``height_bias_ft`` a level held
-    wrongly, ``track_swing_nm`` a slow weave about the route, ``start_down_late_nm`` how late the
-    descent begins, ``takeoff_late_min`` time lost on the ground, ``final_fast_kt`` speed
-    carried on final.
+    It lifts off when the plan says, unless time was lost at the hold.
     """
-
-    height_swing_ft: float = 30.0
-    height_bias_ft: float = 0.0
-    track_swing_nm: float = 0.05
-    start_down_late_nm: float = 0.0
-    takeoff_late_min: float = 0.0
-    final_fast_kt: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Truth:
-    """What really happened, one row a second, shape (n,); seconds count from off block."""
-
-    time_s: FloatArray
-    lat_deg: FloatArray
-    lon_deg: FloatArray
-    msl_ft: FloatArray
-    tas_kt: FloatArray
-    heading_true_deg: FloatArray
-    liftoff_s: float
-    touchdown_s: float
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class _Stretch:
-    """Rows of a part of the flight: seconds from its start, place in the plane, height, speed."""
-
-    time_s: FloatArray
-    east_nm: FloatArray
-    north_nm: FloatArray
-    msl_ft: FloatArray
-    tas_kt: FloatArray
-    heading_deg: FloatArray
-
-
-def fly(plan: Plan, way: Way, faults: Faults, *, seed: int) -> Truth:
-    """The flight from off block to parking, one row a second."""
-    plane = LocalPlane(plan.departure.lat_deg, plan.departure.lon_deg)
-    out, into = (setting.end for setting in settings(plan, way))
-    out_ft, into_ft = plan.departure.elev_msl_ft, plan.destination.elev_msl_ft
-    ramp, line_up = _beside(plane, out, 250.0, -600.0), _beside(plane, out, 30.0, 0.0)
-    taxi = _rolled([ramp, _beside(plane, out, -80.0, -260.0), line_up], out_ft)
-    waits_s = plan.flight.taxi_out_min * S_PER_MIN + faults.takeoff_late_min * S_PER_MIN
-    roll = _run(plane, out, out_ft, from_ft=30.0, speeds_kt=(0.0, LIFTOFF_KT), mps2=ROLL_MPS2)
-    air = _airborne(plan, way, faults, plane, out, into, np.random.default_rng(seed))
-    from_ft = into.displaced_ft + TOUCHDOWN_FT
-    fast_kt = FINAL_TAS_KT - 8.0 + faults.final_fast_kt
-    stop = _run(
-        plane, into, into_ft, from_ft=from_ft, speeds_kt=(fast_kt, TAXI_KT), mps2=BRAKING_MPS2
+    problem = problem_from_plan(plan, way.cruise_msl_ft)
+    plane = problem.plane
+    departure, destination = settings(plan, way)
+    liftoff_s = (plan.flight.taxi_out_min + faults.takeoff_late_min) * S_PER_MIN
+    before = _before(plane, departure, liftoff_s=liftoff_s)
+    liftoff = float(before[-1].east_nm[-1]), float(before[-1].north_nm[-1])
+    touchdown_ft = destination.end.displaced_ft + TOUCHDOWN_FT
+    touchdown_ft += FLOAT_FT_PER_KT * faults.final_fast_kt
+    waves = [drawn_wave(np.random.default_rng([seed, kind])) for kind in range(2)]
+    ends = departure.end, destination.end
+    track = air_track(way, plane, ends, liftoff=liftoff, touchdown_ft=touchdown_ft, join=join)
+    track = weaving(track, weave_nm(track, faults, waves[0]))
+    profile = lay_profile(
+        track,
+        _levels(departure, destination, way.cruise_msl_ft),
+        problem.motion,
+        winds=Winds(departure=departure, destination=destination, aloft=plan.weather.aloft),
+        faults=faults,
+        wave=waves[1],
     )
-    at = stop.east_nm[-1], stop.north_nm[-1]
-    side = 1.0 if into.pattern_side == "right" else -1.0
-    home = _rolled(
-        [at, (at[0] + 0.03, at[1] + side * 0.07), (at[0] - 0.1, at[1] + side * 0.1)], into_ft
+    touchdown_kt = float(profile.ground_kt[-1])
+    after = _after(plane, destination, touchdown_ft=touchdown_ft, touchdown_kt=touchdown_kt)
+    return _truth(
+        plane,
+        [*before, _airborne(track, profile), *after],
+        liftoff_s=liftoff_s,
+        touchdown_s=liftoff_s + float(profile.time_s[-1]),
+        cruise_worst_ft=_worst_ft(profile, way.cruise_msl_ft),
     )
-    parts = [
-        _parked(taxi, 0, max(30.0, waits_s - taxi.time_s[-1] - 10.0)),
-        taxi,
-        _parked(taxi, -1, 10.0),
-        roll,
-        air,
-        stop,
-        home,
-        _parked(home, -1, 60.0),
+
+
+def _before(plane: LocalPlane, setting: Setting, *, liftoff_s: float) -> list[Stretch]:
+    """Parked, taxi, hold, line up and roll; the hold is as long as is left until lift-off."""
+    side, middle_ft = _stand_side(setting), setting.runway.length_ft / 2.0
+    liftoff_kt = _liftoff_kt(setting)
+    roll_ft = (liftoff_kt / KT_PER_MPS) ** 2 / (2.0 * ROLL_MPS2) * FT_PER_M
+
+    def spot(along_ft: float, right_ft: float) -> Spot:
+        return beside_runway(plane, setting.end, along_ft=along_ft, right_ft=side * right_ft)
+
+    stand, taxiway = spot(middle_ft, STAND_FT), spot(middle_ft, TAXIWAY_FT)
+    corner, hold, entry = spot(0.0, TAXIWAY_FT), spot(0.0, HOLD_FT), spot(0.0, 0.0)
+    lined_up, liftoff = spot(LINE_UP_FT, 0.0), spot(LINE_UP_FT + roll_ft, 0.0)
+    msl_ft = _runway_msl_ft(setting)
+    out = taxied([stand, taxiway, corner, hold], msl_ft=msl_ft)
+    line_up = taxied([hold, entry, lined_up], msl_ft=msl_ft)
+    roll = took_off([lined_up, liftoff], msl_ft=msl_ft, liftoff_kt=liftoff_kt)
+    held_s = liftoff_s - out.length_s - line_up.length_s - LINED_UP_S - roll.length_s
+    return [
+        parked(out, 0, length_s=PARKED_S),
+        out,
+        parked(out, -1, length_s=held_s),
+        line_up,
+        parked(line_up, -1, length_s=LINED_UP_S),
+        replace(roll, tas_kt=roll.tas_kt + _headwind_kt(setting)),
     ]
-    ends_s = np.cumsum([part.time_s[-1] for part in parts])
-    return _sampled(parts, plane, liftoff_s=float(ends_s[3]), touchdown_s=float(ends_s[4]))
 
 
-def _sampled(
-    parts: list[_Stretch], plane: LocalPlane, *, liftoff_s: float, touchdown_s: float
+def _after(
+    plane: LocalPlane, setting: Setting, *, touchdown_ft: float, touchdown_kt: float
+) -> list[Stretch]:
+    """Landing roll, taxi to the stand, parked."""
+    side, middle_ft = _stand_side(setting), setting.runway.length_ft / 2.0
+    places = [
+        (touchdown_ft, 0.0),
+        (touchdown_ft + EXIT_FT, 0.0),
+        (touchdown_ft + EXIT_FT, TAXIWAY_FT),
+        (middle_ft, TAXIWAY_FT),
+        (middle_ft, STAND_FT),
+    ]
+    corners = [
+        beside_runway(plane, setting.end, along_ft=along_ft, right_ft=side * right_ft)
+        for along_ft, right_ft in places
+    ]
+    home = rolled_out(
+        corners, msl_ft=_runway_msl_ft(setting), touchdown_kt=touchdown_kt, mps2=BRAKING_MPS2
+    )
+    stand = parked(home, -1, length_s=PARKED_S)
+    return [replace(home, tas_kt=home.tas_kt + _headwind_kt(setting)), stand]
+
+
+def _airborne(track: AirTrack, profile: Profile) -> Stretch:
+    return Stretch(
+        time_s=profile.time_s,
+        east_nm=track.line.east_nm,
+        north_nm=track.line.north_nm,
+        msl_ft=profile.msl_ft,
+        tas_kt=profile.tas_kt,
+        heading_true_deg=track.line.course_true_deg + profile.correction_deg,
+    )
+
+
+def _truth(
+    plane: LocalPlane,
+    parts: list[Stretch],
+    *,
+    liftoff_s: float,
+    touchdown_s: float,
+    cruise_worst_ft: float,
 ) -> Truth:
-    """All stretches one after another, sampled once a second."""
-    starts_s = np.concatenate([[0.0], np.cumsum([part.time_s[-1] for part in parts])])
-    time_s = np.concatenate([p.time_s + s for p, s in zip(parts, starts_s, strict=False)])
-    second_s = np.arange(0.0, np.floor(starts_s[-1]) + 1.0)
-
-    def column(name: str) -> FloatArray:
-        return np.interp(second_s, time_s, np.concatenate([getattr(p, name) for p in parts]))
-
-    turned_rad = np.radians(np.concatenate([part.heading_deg for part in parts]))
-    heading_rad = np.interp(second_s, time_s, np.unwrap(turned_rad))
-    lat_deg, lon_deg = plane.to_degrees(column("east_nm"), column("north_nm"))
+    """All parts one after another, the first one before off block, sampled once a second."""
+    starts_s = np.cumsum([-PARKED_S, *(part.length_s for part in parts)])
+    time_s = np.concatenate([p.time_s + s for p, s in zip(parts, starts_s[:-1], strict=True)])
+    second_s = np.arange(-PARKED_S, np.floor(starts_s[-1]) + 1.0)
+    heading_rad = np.unwrap(np.radians(np.concatenate([p.heading_true_deg for p in parts])))
+    east_nm, north_nm, msl_ft, tas_kt = (
+        np.interp(second_s, time_s, np.concatenate([getattr(part, name) for part in parts]))
+        for name in ("east_nm", "north_nm", "msl_ft", "tas_kt")
+    )
+    lat_deg, lon_deg = plane.to_degrees(east_nm, north_nm)
     return Truth(
         time_s=second_s,
         lat_deg=lat_deg,
         lon_deg=lon_deg,
-        msl_ft=column("msl_ft"),
-        tas_kt=column("tas_kt"),
-        heading_true_deg=np.mod(np.degrees(heading_rad), 360.0),
+        msl_ft=msl_ft,
+        tas_kt=tas_kt,
+        heading_true_deg=np.mod(np.degrees(np.interp(second_s, time_s, heading_rad)), 360.0),
         liftoff_s=liftoff_s,
         touchdown_s=touchdown_s,
+        on_block_s=float(starts_s[-2]),
+        cruise_worst_ft=cruise_worst_ft,
     )
 
 
-def _beside(
-    plane: LocalPlane, end: RunwayEnd, along_ft: float, right_ft: float
-) -> tuple[float, float]:
-    """A place along a runway from its threshold and to the right of its centerline."""
-    east_nm, north_nm = plane.to_plane_nm(end.lat_deg, end.lon_deg)
-    course_rad = np.radians(end.true_deg)
-    along_nm, right_nm = along_ft / FT_PER_NM, right_ft / FT_PER_NM
-    return (
-        float(east_nm + np.sin(course_rad) * along_nm + np.cos(course_rad) * right_nm),
-        float(north_nm + np.cos(course_rad) * along_nm - np.sin(course_rad) * right_nm),
+def _levels(departure: Setting, destination: Setting, cruise_msl_ft: float) -> Levels:
+    field = destination.aerodrome
+    return Levels(
+        departure_msl_ft=_runway_msl_ft(departure),
+        destination_msl_ft=_runway_msl_ft(destination),
+        cruise_msl_ft=cruise_msl_ft,
+        pattern_msl_ft=field.elev_msl_ft + field.pattern_agl_ft,
     )
 
 
-def _parked(beside: _Stretch, index: int, length_s: float) -> _Stretch:
-    """Standing still where another stretch begins or ends."""
-    stand = {
-        name: np.repeat(getattr(beside, name)[index], 2)
-        for name in ("east_nm", "north_nm", "msl_ft", "heading_deg")
-    }
-    return _Stretch(time_s=np.array([0.0, length_s]), tas_kt=np.zeros(2), **stand)
+def _worst_ft(profile: Profile, cruise_msl_ft: float) -> float:
+    """The greatest deviation from the cruising height, with its sign."""
+    off_ft = profile.msl_ft[profile.level] - cruise_msl_ft
+    return float(off_ft[np.argmax(np.abs(off_ft))])
 
 
-def _rolled(corners: list[tuple[float, float]], elev_ft: float) -> _Stretch:
-    """Taxi along corners at walking pace."""
-    east_nm, north_nm = _polyline(np.array(corners), 0.01)
-    time_s = _along_nm(east_nm, north_nm) / TAXI_KT * S_PER_H
-    return _Stretch(
-        time_s=time_s,
-        east_nm=east_nm,
-        north_nm=north_nm,
-        msl_ft=np.full_like(time_s, elev_ft),
-        tas_kt=np.full_like(time_s, TAXI_KT),
-        heading_deg=_course_deg(east_nm, north_nm),
+def _runway_msl_ft(setting: Setting) -> float:
+    """Height of the middle of the runway; invented runways are level."""
+    return sum(end.elev_msl_ft for end in setting.runway.ends) / 2.0
+
+
+def _stand_side(setting: Setting) -> float:
+    """The stand is to the right of the runway's first end, so to the left of its other one."""
+    return 1.0 if setting.end == setting.runway.ends[0] else -1.0
+
+
+def _headwind_kt(setting: Setting) -> float:
+    wind = setting.wind
+    if wind is None or wind.from_true_deg is None:
+        return 0.0
+    head_kt, _ = wind_components_kt(
+        setting.end.true_deg, wind_from_true_deg=wind.from_true_deg, wind_kt=wind.mean_kt
     )
+    return float(head_kt)
 
 
-def _run(
-    plane: LocalPlane,
-    end: RunwayEnd,
-    elev_ft: float,
-    *,
-    from_ft: float,
-    speeds_kt: tuple[float, float],
-    mps2: float,
-) -> _Stretch:
-    """Straight along the runway, speeding up or slowing down evenly."""
-    first_kt, last_kt = speeds_kt
-    per_s_kt = np.sign(last_kt - first_kt) * mps2 * KT_PER_MPS
-    time_s = np.linspace(0.0, (last_kt - first_kt) / per_s_kt, 60)
-    gone_nm = (first_kt * time_s + per_s_kt * time_s**2 / 2.0) / S_PER_H
-    places = [_beside(plane, end, from_ft + nm * FT_PER_NM, 0.0) for nm in gone_nm]
-    return _Stretch(
-        time_s=time_s,
-        east_nm=np.array([place[0] for place in places]),
-        north_nm=np.array([place[1] for place in places]),
-        msl_ft=np.full_like(time_s, elev_ft),
-        tas_kt=first_kt + per_s_kt * time_s,
-        heading_deg=np.full_like(time_s, end.true_deg),
+def _liftoff_kt(setting: Setting) -> float:
+    """Ground speed along the runway at lift-off."""
+    wind = setting.wind
+    if wind is None or wind.from_true_deg is None:
+        return LIFTOFF_TAS_KT
+    _, ground_kt = wind_triangle(
+        setting.end.true_deg,
+        LIFTOFF_TAS_KT,
+        wind_from_true_deg=wind.from_true_deg,
+        wind_kt=wind.mean_kt,
     )
-
-
-def _airborne(
-    plan: Plan,
-    way: Way,
-    faults: Faults,
-    plane: LocalPlane,
-    out: RunwayEnd,
-    into: RunwayEnd,
-    random: np.random.Generator,
-) -> _Stretch:
-    """From lift-off over the route and round the pattern to the touchdown."""
-    roll_ft = (LIFTOFF_KT / KT_PER_MPS) ** 2 / (2.0 * ROLL_MPS2) * 3.28084
-    lifted = [
-        _beside(plane, out, 30.0 + roll_ft, 0.0),
-        _beside(plane, out, 30.0 + roll_ft + 5_500.0, 0.0),
-    ]
-    route = _route(way, plane)
-    pattern = _pattern(plane, into)
-    east_nm, north_nm = _polyline(np.array([*lifted, *route, *pattern]), ROUNDING_NM)
-    along_nm = _along_nm(east_nm, north_nm)
-    left_nm = along_nm[-1] - along_nm
-    pattern_nm = _along_nm(*np.array(pattern).T)[-1]
-    msl_ft, level = _heights(plan, way, faults, along_nm, left_nm, pattern_nm=pattern_nm)
-    tas_kt = _speeds(msl_ft, level, left_nm, faults, pattern_nm=pattern_nm)
-    course_deg = _course_deg(east_nm, north_nm)
-    wind_from_deg, wind_kt, _ = wind_at(plan.weather.aloft, msl_ft)
-    correction_deg, ground_kt = wind_triangle(
-        course_deg, tas_kt, wind_from_true_deg=wind_from_deg, wind_kt=wind_kt
-    )
-    time_s = np.concatenate([[0.0], np.cumsum(np.diff(along_nm) / ground_kt[1:] * S_PER_H)])
-    weave_nm = faults.track_swing_nm * _swing(time_s, 300.0, random) * level
-    course_rad = np.radians(course_deg)
-    return _Stretch(
-        time_s=time_s,
-        east_nm=east_nm + np.cos(course_rad) * weave_nm,
-        north_nm=north_nm - np.sin(course_rad) * weave_nm,
-        msl_ft=msl_ft + faults.height_swing_ft * _swing(time_s, 170.0, random) * level,
-        tas_kt=tas_kt,
-        heading_deg=course_deg + correction_deg,
-    )
-
-
-def _route(way: Way, plane: LocalPlane) -> list[tuple[float, float]]:
-    """The named places of the way between its ends that it turns at."""
-    east_nm, north_nm = plane.to_plane_nm(way.path[:, 0], way.path[:, 1])
-    course_deg = np.degrees(np.arctan2(np.diff(east_nm), np.diff(north_nm)))
-    turns = np.flatnonzero(np.abs(np.diff(course_deg)) > 0.5) + 1
-    return [(float(east_nm[index]), float(north_nm[index])) for index in turns]
-
-
-def _pattern(plane: LocalPlane, end: RunwayEnd) -> list[tuple[float, float]]:
-    """Downwind, base and final to the touchdown, on the end's own side."""
-    side = 1.0 if end.pattern_side == "right" else -1.0
-    beside_ft = side * PATTERN_OFFSET_NM * FT_PER_NM
-    touchdown_ft = end.displaced_ft + TOUCHDOWN_FT
-    rows = ((9_000.0, beside_ft), (-5_500.0, beside_ft), (-5_500.0, 0.0), (touchdown_ft, 0.0))
-    return [_beside(plane, end, along_ft, right_ft) for along_ft, right_ft in rows]
-
-
-def _heights(
-    plan: Plan,
-    way: Way,
-    faults: Faults,
-    along_nm: FloatArray,
-    left_nm: FloatArray,
-    *,
-    pattern_nm: float,
-) -> tuple[FloatArray, FloatArray]:
-    """Height along the path, and 0 to 1 for how much of it is level cruise."""
-    elev_ft = plan.destination.elev_msl_ft
-    pattern_ft = elev_ft + plan.destination.pattern_agl_ft
-    cruise_ft = way.cruise_msl_ft + faults.height_bias_ft
-    path_east_nm, path_north_nm = LocalPlane(*way.path[0, :2]).to_plane_nm(*way.path[:, :2].T)
-    planned_nm = _along_nm(path_east_nm, path_north_nm)
-    top = int(np.argmax(way.path[:, 2]))
-    climb_ft = np.interp(along_nm + 0.1, planned_nm[: top + 1], way.path[: top + 1, 2])
-    climb_ft = np.where(climb_ft >= way.cruise_msl_ft - 1.0, np.inf, climb_ft)
-    entry_nm = np.maximum(left_nm - pattern_nm, 0.0)
-    down_nm = (cruise_ft - pattern_ft) / DESCENT_FT_PER_NM
-    slope_ft_per_nm = (cruise_ft - pattern_ft) / max(down_nm - faults.start_down_late_nm, 2.0)
-    descent_ft = pattern_ft + entry_nm * slope_ft_per_nm
-    final_nm = 2.6  # abeam the threshold: from here it is downhill all the way
-    final_ft = elev_ft + (pattern_ft - elev_ft) * np.minimum(left_nm / final_nm, 1.0) ** 1.08
-    msl_ft = np.minimum.reduce(
-        [
-            climb_ft,
-            np.full_like(along_nm, cruise_ft),
-            descent_ft,
-            final_ft + 0.0 * along_nm + np.where(left_nm > final_nm, np.inf, 0.0),
-        ]
-    )
-    cruising = (msl_ft >= cruise_ft - 0.5).astype(float)
-    width = max(int(1.0 / STEP_NM), 1)
-    level = np.convolve(np.pad(cruising, width, mode="edge"), np.ones(2 * width + 1), "valid")
-    return msl_ft, np.clip(level / (2 * width + 1) * 2.0 - 1.0, 0.0, 1.0)
-
-
-def _speeds(
-    msl_ft: FloatArray,
-    level: FloatArray,
-    left_nm: FloatArray,
-    faults: Faults,
-    *,
-    pattern_nm: float,
-) -> FloatArray:
-    """True airspeed along the path, changing over about two miles."""
-    climbing = np.gradient(msl_ft) > 0.5
-    tas_kt = np.where(climbing, CLIMB_TAS_KT, np.where(level > 0.0, CRUISE_TAS_KT, DESCENT_TAS_KT))
-    tas_kt = np.where(left_nm < pattern_nm + 1.5, PATTERN_TAS_KT, tas_kt)
-    width = int(1.0 / STEP_NM)
-    smooth_kt = np.convolve(
-        np.pad(tas_kt, (width, width), mode="edge"), np.ones(2 * width + 1), "valid"
-    ) / (2 * width + 1)
-    end_kt = FINAL_TAS_KT + faults.final_fast_kt - 8.0 * np.exp(-left_nm / 0.06)
-    final_share = np.clip((left_nm - 0.9) / 1.2, 0.0, 1.0)
-    smooth_kt = smooth_kt * final_share + end_kt * (1.0 - final_share)
-    return np.maximum(smooth_kt, LIFTOFF_KT - 10.0)
-
-
-def _polyline(corners: FloatArray, rounding_nm: float) -> tuple[FloatArray, FloatArray]:
-    """Places every hundredth of a mile along corners, with the corners rounded off."""
-    corner_nm = _along_nm(corners[:, 0], corners[:, 1])
-    count = max(int(corner_nm[-1] / STEP_NM), 2) + 1
-    at_nm = np.linspace(0.0, corner_nm[-1], count)
-    width = max(1, min(int(rounding_nm / STEP_NM), (count - 1) // 4))
-    share = np.ones(2 * width + 1) / (2 * width + 1)
-    east_nm, north_nm = (
-        np.convolve(
-            np.pad(
-                np.interp(at_nm, corner_nm, corners[:, side]), width, "reflect", reflect_type="odd"
-            ),
-            share,
-            "valid",
-        )
-        for side in (0, 1)
-    )
-    return east_nm, north_nm
-
-
-def _along_nm(east_nm: FloatArray, north_nm: FloatArray) -> FloatArray:
-    return np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(east_nm), np.diff(north_nm)))])
-
-
-def _course_deg(east_nm: FloatArray, north_nm: FloatArray) -> FloatArray:
-    return np.mod(np.degrees(np.arctan2(np.gradient(east_nm), np.gradient(north_nm))), 360.0)
-
-
-def _swing(time_s: FloatArray, period_s: float, random: np.random.Generator) -> FloatArray:
-    """A slow swing of size 1 with a little irregularity."""
-    phase_rad = random.uniform(0.0, 2.0 * np.pi, 3)
-    periods_s = period_s * np.array([1.0, 0.61, 2.3])
-    sizes = np.array([0.75, 0.2, 0.3])
-    waves = np.sin(2.0 * np.pi * time_s[:, None] / periods_s + phase_rad) * sizes
-    return np.asarray(waves.sum(axis=1))
+    return float(ground_kt)

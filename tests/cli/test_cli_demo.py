@@ -1,0 +1,125 @@
+"""The starter folder works with every command, and the demo goes all the way round the loop."""
+
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner, Result
+
+from lubberline.cli import commands  # noqa: F401 - registers the commands
+from lubberline.cli.app import app
+from lubberline.demo import FLIGHTS
+from lubberline.flight import latest_pledge
+from lubberline.store import measures, open_store
+from lubberline.wording import CAUTION
+
+
+def run(*words: str | Path) -> Result:
+    return CliRunner().invoke(app, [str(word) for word in words])
+
+
+def answer(*words: str | Path) -> str:
+    result = run(*words)
+    assert result.exit_code == 0, result.output
+    return result.output
+
+
+@pytest.fixture(scope="module")
+def twice(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str, str]:
+    """The demo's folder and what two runs in it said."""
+    directory = tmp_path_factory.mktemp("cli-demo") / "demo"
+    return directory, answer("demo", directory), answer("demo", directory)
+
+
+@pytest.fixture(scope="module")
+def last(twice: tuple[Path, str, str]) -> Path:
+    """Folder of the demo's last flight."""
+    return twice[0] / "flights" / FLIGHTS[-1].folder_name
+
+
+def test_the_starter_is_fit_and_has_ways(tmp_path: Path) -> None:
+    directory = tmp_path / "mine"
+    said = answer("init", directory)
+    flight = Path(said.split()[-1])
+    assert flight.parent.parent == directory
+    assert "outside│inside" in answer("fit", flight)
+    assert "south round by the gap" in answer("ways", flight)
+
+
+def test_every_way_of_the_starter_keeps_its_limits(last: Path) -> None:
+    said = answer("ways", last)
+    assert "outside " not in said.replace("outside│inside", "")
+
+
+def test_init_refuses_a_folder_that_exists(tmp_path: Path) -> None:
+    result = run("init", tmp_path)
+    assert result.exit_code == 1
+    assert "nothing was written" in result.output
+
+
+def test_the_demo_says_first_that_it_is_invented_and_cautions_once(
+    twice: tuple[Path, str, str],
+) -> None:
+    _, said, _ = twice
+    assert "invented" in said.splitlines()[0]
+    assert " ".join(said.split()).count(CAUTION) == 1
+
+
+def test_the_demo_fits_a_screen(twice: tuple[Path, str, str]) -> None:
+    directory, said, _ = twice
+    rows = said.splitlines()
+    assert len(rows) <= 82
+    assert max(len(row) for row in rows if str(directory) not in row) <= 80
+
+
+def test_the_demo_shows_all_five_views_in_order(twice: tuple[Path, str, str]) -> None:
+    views = ("FIT", "WAYS", "CARD", "FLOWN", "DRIFT")
+    heads = [row.split()[0] for row in twice[1].splitlines() if row.startswith(views)]
+    assert heads == list(views)
+
+
+def test_the_demo_names_no_file_that_is_not_there(twice: tuple[Path, str, str]) -> None:
+    directory, said, _ = twice
+    named = [word for word in said.split() if word.startswith(str(directory))]
+    assert len(named) >= 5
+    assert [path for path in named if not Path(path).exists()] == []
+
+
+def test_a_second_demo_in_the_same_folder_says_the_same(twice: tuple[Path, str, str]) -> None:
+    _, first, second = twice
+    assert first == second
+
+
+def test_a_folder_that_the_demo_did_not_make_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "own.txt").write_text("mine", encoding="utf-8")
+    result = run("demo", tmp_path)
+    assert result.exit_code == 1
+    assert "nothing was written" in result.output
+    assert [path.name for path in tmp_path.iterdir()] == ["own.txt"]
+
+
+def test_each_card_is_printed_before_its_flight(twice: tuple[Path, str, str]) -> None:
+    for flight in FLIGHTS:
+        found = latest_pledge(twice[0] / "flights" / flight.folder_name)
+        assert found is not None
+        pledge = found[1]
+        assert pledge.way_name == flight.way_name
+        assert pledge.printed_utc < pledge.off_block_utc == flight.off_block_utc
+
+
+def test_the_store_has_each_flight_once(twice: tuple[Path, str, str], last: Path) -> None:
+    said = answer("flown", last, last / "recording.csv")
+    assert "already in" in said
+    with open_store(twice[0] / "lubberline.db") as store, store.reading() as session:
+        kept = measures(session, "flown.cruise_height_worst", limit=100)
+    assert len(kept) == len(FLIGHTS)
+
+
+def test_drift_says_that_six_flights_are_too_few(twice: tuple[Path, str, str]) -> None:
+    said = answer("drift", twice[0])
+    assert "too early to say" in said.splitlines()[0]
+    assert "5 more flights" in said
+
+
+def test_the_column_map_of_a_csv_is_shown_as_it_can_be_copied(last: Path) -> None:
+    said = answer("flown", last, last / "recording.csv", "--no-keep")
+    assert "\n    [columns]\n" in said
