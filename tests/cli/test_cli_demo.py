@@ -123,3 +123,11 @@ def test_drift_says_that_six_flights_are_too_few(twice: tuple[Path, str, str]) -
 def test_the_column_map_of_a_csv_is_shown_as_it_can_be_copied(last: Path) -> None:
     said = answer("flown", last, last / "recording.csv", "--no-keep")
     assert "\n    [columns]\n" in said
+
+
+def test_fit_takes_the_fastest_way_with_nothing_outside(last: Path) -> None:
+    fastest = answer("fit", last, "--way", "1")
+    assert "outside -890 ft" in fastest  # over the top there is no room under the clouds
+    chosen = answer("fit", last)
+    assert "way 2: direct through Sedge" in chosen
+    assert "outside " not in chosen.replace("outside│inside", "")

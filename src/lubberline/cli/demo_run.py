@@ -121,4 +121,5 @@ def _where(directory: Path, last: _Round) -> None:
         ("recording", last.recording_path),
     ):
         show.say(f"{what:11}{path}")
-    show.say(f"go on with: lubberline fit {last.folder}")
+    number = last.printed.prepared.number
+    show.say(f"go on with: lubberline fit {last.folder} --way {number}")

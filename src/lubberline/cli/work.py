@@ -40,12 +40,16 @@ class Prepared:
 def prepare(flight_path: Path, number: int | None) -> Prepared:
     """Read a flight, evaluate its ways, choose one and check it.
 
-    Without a number the fastest way is taken that keeps all its limits; if none does, the
-    fastest.
+    Without a number the fastest way is taken with which nothing is outside its limits; if
+    there is none, the fastest.
     """
     plan = read_plan(flight_path)
     ways = evaluate_plan(plan)
-    return checked(plan, ways, _chosen(ways, number))
+    if number is not None:
+        return checked(plan, ways, _numbered(ways, number))
+    fastest_first = (checked(plan, ways, way) for way in ways)
+    kept = (one for one in fastest_first if not _breaks_a_limit(one))
+    return next(kept, None) or checked(plan, ways, ways[0])
 
 
 def checked(plan: Plan, ways: tuple[Way, ...], way: Way) -> Prepared:
@@ -54,17 +58,14 @@ def checked(plan: Plan, ways: tuple[Way, ...], way: Way) -> Prepared:
     return Prepared(plan=plan, ways=ways, way=way, findings=findings)
 
 
-def _chosen(ways: tuple[Way, ...], number: int | None) -> Way:
-    if number is None:
-        kept = (way for way in ways if not _breaks_a_limit(way))
-        return next(kept, ways[0])
+def _numbered(ways: tuple[Way, ...], number: int) -> Way:
     if number > len(ways):
         raise RangeError(f"--way is {number}; expected 1 to {len(ways)} (see: lubberline ways)")
     return ways[number - 1]
 
 
-def _breaks_a_limit(way: Way) -> bool:
-    return any(finding.verdict is Verdict.OUTSIDE for finding in way.findings)
+def _breaks_a_limit(prepared: Prepared) -> bool:
+    return any(finding.verdict is Verdict.OUTSIDE for finding in prepared.findings)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
