@@ -28,7 +28,7 @@ from lubberline.ways import Way, problem_from_plan
 
 ROLL_MPS2: Final = 1.6
 BRAKING_MPS2: Final = 1.5
-TOUCHDOWN_FT: Final = 500.0  # past the threshold; speed carried on final floats farther
+TOUCHDOWN_FT: Final = 500.0  # past the threshold
 FLOAT_FT_PER_KT: Final = 40.0
 EXIT_FT: Final = 1_250.0  # from the touchdown
 STAND_FT, TAXIWAY_FT, HOLD_FT = 700.0, 300.0, 160.0  # beside the runway
@@ -38,18 +38,14 @@ PARKED_S: Final = 90.0  # recorded before off block and after on block
 
 
 def fly(plan: Plan, way: Way, faults: Faults, *, join: Join, seed: int) -> Truth:
-    """The flight from parking to parking, one row a second.
-
-    It lifts off when the plan says, unless time was lost at the hold.
-    """
+    """The flight from parking to parking, one row a second, lifting off as planned or late."""
     problem = problem_from_plan(plan, way.cruise_msl_ft)
     plane = problem.plane
     departure, destination = settings(plan, way)
     liftoff_s = (plan.flight.taxi_out_min + faults.takeoff_late_min) * S_PER_MIN
     before = _before(plane, departure, liftoff_s=liftoff_s)
     liftoff = float(before[-1].east_nm[-1]), float(before[-1].north_nm[-1])
-    touchdown_ft = destination.end.displaced_ft + TOUCHDOWN_FT
-    touchdown_ft += FLOAT_FT_PER_KT * faults.final_fast_kt
+    touchdown_ft = _touchdown_ft(destination, fast_kt=faults.final_fast_kt)
     waves = [drawn_wave(np.random.default_rng([seed, kind])) for kind in range(2)]
     ends = departure.end, destination.end
     track = air_track(way, plane, ends, liftoff=liftoff, touchdown_ft=touchdown_ft, join=join)
@@ -62,8 +58,8 @@ def fly(plan: Plan, way: Way, faults: Faults, *, join: Join, seed: int) -> Truth
         faults=faults,
         wave=waves[1],
     )
-    touchdown_kt = float(profile.ground_kt[-1])
-    after = _after(plane, destination, touchdown_ft=touchdown_ft, touchdown_kt=touchdown_kt)
+    speed_kt = float(profile.ground_kt[-1])
+    after = _after(plane, destination, touchdown_ft=touchdown_ft, touchdown_kt=speed_kt)
     return _truth(
         plane,
         [*before, _airborne(track, profile), *after],
@@ -180,6 +176,11 @@ def _worst_ft(profile: Profile, cruise_msl_ft: float) -> float:
     """The greatest deviation from the cruising height, with its sign."""
     off_ft = profile.msl_ft[profile.level] - cruise_msl_ft
     return float(off_ft[np.argmax(np.abs(off_ft))])
+
+
+def _touchdown_ft(setting: Setting, *, fast_kt: float) -> float:
+    """Where the wheels touch, along the runway from its end; speed carried on floats farther."""
+    return setting.end.displaced_ft + TOUCHDOWN_FT + FLOAT_FT_PER_KT * fast_kt
 
 
 def _runway_msl_ft(setting: Setting) -> float:
