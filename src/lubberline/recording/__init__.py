@@ -7,15 +7,18 @@ from lubberline.recording.column_map import (
 )
 from lubberline.recording.guess import guess_column_map
 from lubberline.recording.model import Gap, Recording, Track
+from lubberline.recording.motion import Motion, motion
 from lubberline.recording.read import read_recording
 
 __all__ = [
     "ColumnMap",
     "Gap",
+    "Motion",
     "Recording",
     "Track",
     "column_map_toml",
     "guess_column_map",
+    "motion",
     "read_column_map",
     "read_recording",
 ]

@@ -265,6 +265,9 @@ def _calendar_s(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> Flo
         raise bad_file(sheet.path, "time.form", found, wanted) from exc
     if time.form == "iso" and naive.null_count() == len(naive):
         naive = texts.str.to_datetime("%Y-%m-%d %H:%M", time_unit="us", strict=False)
+    if naive.null_count() == len(naive):
+        found = f"{frame[time.heading][0]!r} and no other time of the form {time.form!r}"
+        raise bad_file(sheet.path, "time.form", found, "the form that the times have")
     if time.offset_heading is not None:
         offset_s = _offsets_s(frame[time.offset_heading])
     in_zone_s = _in_zone_s(sheet, naive)

@@ -54,7 +54,7 @@ WORDS: Final = {
 }
 PRESSURE: Final = re.compile(r"press|baro|qne")
 NOT_A_HEIGHT: Final = re.compile(r"accuracy|error|dop|rate|speed|setting|count")
-HEIGHT: Final = re.compile(r"alt|height|hgt|elev|^ele$|^msl$|hae|gnss$|geoid|ellipsoid")
+HEIGHT: Final = re.compile(r"alt|height|hgt|elev|^ele$|msl$|hae|gnss$|geoid|ellipsoid")
 REFERENCES: Final[Mapping[GnssReference, re.Pattern[str]]] = {
     "msl": re.compile(r"msl|geoid|orthometric"),
     "ellipsoid": re.compile(r"ellips|hae|wgs"),

@@ -22,7 +22,8 @@ SLACK_FACTOR: Final = 6.0  # times what nine in ten fixes keep: noise of fixes a
 CLOCK_S: Final = 5.0  # by which the clock of relayed positions may be off ...
 UNSTEADY_S: Final = 0.2  # ... if nine in ten fixes only keep time this well
 SUSTAINED_COUNT: Final = 11
-PRICE_COUNT: Final = 100  # fixes that a jump must be worth
+MOST_UNUSUAL_M: Final = 1_000.0  # fixes less steady than this are not a track
+PRICE_COUNT: Final = 100  # fixes that a jump must be worth; a tenth of a short recording
 HEIGHT_PRICE_COUNT: Final = 20  # the same for heights, of which only changes count
 CLIMB_MPS: Final = 30_000.0 / FPM_PER_MPS  # 30,000 fpm
 CLIMB_SLACK_M: Final = 300.0  # heights that were stale for some seconds catch up
@@ -35,6 +36,8 @@ SPIKE_PASSES: Final = 5
 STALE_STEP_S: Final = 15.0
 STALE_M: Final = 10.0
 STALE_MPS: Final = 10.0
+FEW_BENDS_FRACTION: Final = 0.05  # fewer than this are events, not digits
+ARITHMETIC_DEG: Final = 1e-10  # noise of float arithmetic, a hundredth of a millimeter
 
 
 def jumped_positions(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray) -> Jumps:
@@ -46,7 +49,7 @@ def jumped_positions(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArra
     reach = Reach(
         speed_mps=min(FASTEST_MPS, SPARE_FACTOR * sustained_mps + SPARE_MPS),
         slack_m=SLACK_M + SLACK_FACTOR * usual_m + unsteady * CLOCK_S * sustained_mps,
-        price_count=PRICE_COUNT,
+        price_count=_price(at_s.size, PRICE_COUNT),
     )
     spike_m = max(SPIKE_M, SPIKE_FACTOR * usual_m)
     return _all(time_s.shape, known, _jumps(at_s, place_m, reach, spike_m, SPIKE_MPS2))
@@ -61,7 +64,8 @@ def jumped_heights(time_s: FloatArray, height_m: FloatArray) -> Jumps:
     moved = np.diff(height_m[known], prepend=np.nan) != 0.0
     first = known[moved]
     at_s, column_m = time_s[first], height_m[first, None]
-    reach = Reach(speed_mps=CLIMB_MPS, slack_m=CLIMB_SLACK_M, price_count=HEIGHT_PRICE_COUNT)
+    price_count = _price(at_s.size, HEIGHT_PRICE_COUNT)
+    reach = Reach(speed_mps=CLIMB_MPS, slack_m=CLIMB_SLACK_M, price_count=price_count)
     spike_m = max(SPIKE_HEIGHT_M, SPIKE_FACTOR * _usual_m(at_s, column_m))
     found = _jumps(at_s, column_m, reach, spike_m, SPIKE_HEIGHT_MPS2)
     off = np.zeros(height_m.shape, dtype=bool)
@@ -74,8 +78,13 @@ def _jumps(
     time_s: FloatArray, place_m: FloatArray, reach: Reach, spike_m: float, spike_mps2: float
 ) -> Jumps:
     found = follow(time_s, place_m, reach)
-    spikes = _spikes(time_s, place_m, ~found.off, spike_m, spike_mps2)
+    spikes = _spikes(time_s, place_m, found, spike_m, spike_mps2)
     return Jumps(off=found.off | spikes, after_jump=found.after_jump)
+
+
+def _price(count: int, most_count: int) -> int:
+    """How many samples one impossible step must be worth."""
+    return max(2, min(most_count, count // 10))
 
 
 def _all(shape: tuple[int, ...], known: IntArray, found: Jumps) -> Jumps:
@@ -131,15 +140,20 @@ def _sustained_mps(time_s: FloatArray, place_m: FloatArray) -> float:
 
 
 def _spikes(
-    time_s: FloatArray, place_m: FloatArray, good: BoolArray, least_m: float, most_mps2: float
+    time_s: FloatArray, place_m: FloatArray, chain: Jumps, least_m: float, most_mps2: float
 ) -> BoolArray:
-    """Single samples so far from the line between their neighbors that no turn explains it."""
+    """Single samples so far from the line between their neighbors that no turn explains it.
+
+    Beside a jump that the chain holds the neighbors say nothing.
+    """
     found = np.zeros(time_s.shape, dtype=bool)
     for _ in range(SPIKE_PASSES):
-        left = np.flatnonzero(good & ~found)
+        left = np.flatnonzero(~chain.off & ~found)
         if left.size < 3:
             break
         ratio = _curvature_ratio(time_s[left], place_m[left], least_m, most_mps2)
+        jumped = chain.after_jump[left]
+        ratio[jumped | np.append(jumped[1:], False)] = 0.0
         neighbors = np.maximum(np.append(ratio[1:], 0.0), np.append(0.0, ratio[:-1]))
         worst = (ratio > 1.0) & (ratio >= neighbors)
         if not worst.any():
@@ -161,7 +175,7 @@ def _usual_m(time_s: FloatArray, place_m: FloatArray) -> float:
     """How far from the line between their neighbors nine in ten samples stay."""
     if time_s.size < 3:
         return 0.0
-    return float(np.percentile(_off_line_m(time_s, place_m), 90.0))
+    return min(MOST_UNUSUAL_M, float(np.percentile(_off_line_m(time_s, place_m), 90.0)))
 
 
 def _off_line_m(time_s: FloatArray, place_m: FloatArray) -> FloatArray:
@@ -180,9 +194,12 @@ def _chord_m(
 
 
 def _resolution_m(lat_deg: FloatArray, lon_deg: FloatArray) -> float:
-    """The smallest step that the file's digits allow, taken from the steps themselves."""
-    steps_deg = np.abs(np.concatenate([np.diff(lat_deg), np.diff(lon_deg)]))
-    steps_deg = steps_deg[steps_deg > 0.0]
-    if steps_deg.size == 0:
+    """The smallest step that the file's digits allow.
+
+    Taken from second differences, which even motion does not fill; 0 where the digits are fine.
+    """
+    bends_deg = np.abs(np.concatenate([np.diff(lat_deg, 2), np.diff(lon_deg, 2)]))
+    steps_deg = bends_deg[bends_deg > ARITHMETIC_DEG]
+    if steps_deg.size <= FEW_BENDS_FRACTION * bends_deg.size:
         return 0.0
     return float(np.radians(np.percentile(steps_deg, 0.1))) * EARTH_M

@@ -68,8 +68,8 @@ def _bytes(path: Path) -> bytes:
 
 def _read(path: Path, data: bytes, column_map: Path | None) -> RawTrack:
     """The raw track by the first reader that knows the content."""
-    head = data[:_LOOKED_AT]
-    if gpx.LOOKS_LIKE.match(head.removeprefix(b"\xef\xbb\xbf")):
+    head = data[:_LOOKED_AT].removeprefix(b"\xef\xbb\xbf").replace(b"\r", b"\n")
+    if gpx.LOOKS_LIKE.match(head):
         return gpx.read_gpx(path, data)
     _refuse_unreadable(path, head)
     if igc.LOOKS_LIKE.search(head):

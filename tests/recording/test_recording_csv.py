@@ -1,0 +1,190 @@
+"""Reading CSV by a map or by a guess."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+import pytest
+from recording_files import START_S, csv_flight, written
+
+from lubberline.errors import BadFile
+from lubberline.recording.csv import read_csv
+from lubberline.recording.raw import RawTrack
+
+NOWHERE = Path("flight.csv")
+MAP = """\
+header_line = {header}
+separator = "{separator}"
+decimal = "{decimal}"
+[time]
+column = "when"
+{time}
+[columns]
+lat_deg = {{ column = "y", unit = "deg" }}
+lon_deg = {{ column = "x", unit = "deg" }}
+gnss_ft = {{ column = "z", unit = "m" }}
+{more}
+"""
+
+
+def map_file(
+    folder: Path,
+    time: str,
+    *,
+    header: int = 1,
+    separator: str = ",",
+    decimal: str = ".",
+    more: str = "",
+) -> Path:
+    text = MAP.format(time=time, header=header, separator=separator, decimal=decimal, more=more)
+    return written(folder, "map.toml", text)
+
+
+def read(text: str, column_map: Path | None = None) -> RawTrack:
+    return read_csv(NOWHERE, text.encode(), column_map)
+
+
+def test_our_own_headings_need_no_map() -> None:
+    track = read(csv_flight(3))
+    np.testing.assert_allclose(track.time_s, START_S + np.arange(3.0))
+    np.testing.assert_allclose(track.pressure_ft, 2500.0)
+
+
+def test_the_guess_is_told_as_a_map_that_reads_the_same(tmp_path: Path) -> None:
+    text = csv_flight(5)
+    guessed = read(text)
+    told = next(line for line in guessed.account if line.startswith("To confirm"))
+    again = read(text, written(tmp_path, "map.toml", told.partition("\n")[2]))
+    np.testing.assert_array_equal(again.lon_deg, guessed.lon_deg)
+    np.testing.assert_array_equal(again.time_s, guessed.time_s)
+
+
+def test_units_in_the_headings_are_converted() -> None:
+    text = (
+        "UTC Time;Latitude [deg];Longitude [deg];"
+        "GPS Altitude (m);Pressure Altitude (m);IAS (km/h)\n"
+        "2026-06-01T14:00:00Z;41;-131;762;304.8;185.2\n"
+    )
+    track = read(text)
+    assert track.gnss_ft[0] == pytest.approx(2500.0)
+    assert track.pressure_ft[0] == pytest.approx(1000.0)
+    assert track.channels["ias_kt"][0] == pytest.approx(100.0)
+
+
+def test_a_line_of_units_under_the_headings_counts() -> None:
+    text = (
+        "time,lat,lon,hMSL,velN\n(),(deg),(deg),(m),(m/s)\n2026-06-01T14:00:00.25Z,41,-131,762,1\n"
+    )
+    track = read(text)
+    assert track.gnss_ft[0] == pytest.approx(2500.0)
+    assert track.gnss_reference == "msl"
+    assert track.time_s[0] % 1.0 == pytest.approx(0.25)
+
+
+def test_local_date_time_and_offset_columns_are_put_together() -> None:
+    text = (
+        '# recorder "QQ"\n'
+        "#yyyy-mm-dd,hh:mm:ss,hh:mm,degrees,degrees,ft,kt\n"
+        "Local Date,Local Time,UTC Offset,Latitude,Longitude,AltMSL,IAS\n"
+        "2026-06-01,07:00:00,-07:00,41,-131,2600,100\n"
+    )
+    track = read(text)
+    assert track.time_s[0] == START_S
+    assert track.gnss_reference == "msl"
+    assert track.channels["ias_kt"][0] == 100.0
+
+
+@pytest.mark.parametrize(
+    ("form", "text"),
+    [
+        ('form = "unix_ms"', f"{START_S * 1000:.0f}"),
+        ('form = "iso"', "2026-06-01 14:00:00"),
+        ('form = "iso"\nzone = "-07:00"', "2026/06/01 07:00:00"),
+        ('form = "iso"\nzone = "America/Los_Angeles"', "2026-06-01T07:00:00"),
+        ('form = "iso"', "2026-06-01T16:00:00+0200"),
+        ('form = "%d.%m.%Y %H:%M:%S"', "01.06.2026 14:00:00"),
+        ('form = "elapsed_s"\nstart_utc = 2026-06-01T13:59:50Z', "10.0"),
+    ],
+)
+def test_times_are_read_in_the_form_of_the_map(form: str, text: str, tmp_path: Path) -> None:
+    track = read(f"when,y,x,z\n{text},41,-131,762\n", map_file(tmp_path, form))
+    assert track.time_s[0] == pytest.approx(START_S)
+    assert track.gnss_ft[0] == pytest.approx(2500.0)
+
+
+def test_the_hour_that_a_zone_repeats_is_not_known(tmp_path: Path) -> None:
+    zone = map_file(tmp_path, 'form = "iso"\nzone = "America/Los_Angeles"')
+    rows = "2026-11-01 01:30:00,41,-131,0\n2026-11-01 03:30:00,41,-131,0\n"
+    assert np.isnan(read(f"when,y,x,z\n{rows}", zone).time_s).tolist() == [True, False]
+
+
+def test_semicolons_decimal_commas_and_lines_above_the_headings(tmp_path: Path) -> None:
+    column_map = map_file(tmp_path, 'form = "unix_s"', header=3, separator=";", decimal=",")
+    track = read("made by\n\nwhen;y;x;z\n1780322400,5;41,5;-131,25;762,0\n", column_map)
+    assert (track.time_s[0], track.lat_deg[0]) == (1780322400.5, 41.5)
+
+
+def test_what_is_not_a_number_is_not_known_and_counted(tmp_path: Path) -> None:
+    column_map = map_file(tmp_path, 'form = "unix_s"')
+    track = read("when,y,x,z\n1,41,-131,--\n2,41,-131,nan\n3,41,-131\n4,inf,-131,1\n", column_map)
+    assert np.isnan(track.gnss_ft).tolist() == [True, True, True, False]
+    assert np.isnan(track.lat_deg).tolist() == [False, False, False, True]
+    assert any("2 values of 'z' are not numbers (the first is '--')" in a for a in track.account)
+
+
+def test_several_aircraft_are_refused_until_the_map_says_which(tmp_path: Path) -> None:
+    text = "when,icao24,y,x,z\n1,aaaaaa,41,-131,1\n1,bbbbbb,42,-131,2\n2,aaaaaa,41,-131,3\n"
+    with pytest.raises(BadFile, match=r"2 aircraft \(aaaaaa, bbbbbb\)"):
+        read(text, map_file(tmp_path, 'form = "unix_s"'))
+    only = '[only]\ncolumn = "icao24"\nvalue = "aaaaaa"'
+    assert read(text, map_file(tmp_path, 'form = "unix_s"', more=only)).time_s.tolist() == [1, 2]
+    with pytest.raises(BadFile, match=r"no row with 'cccccc', expected one of aaaaaa, bbbbbb"):
+        read(text, map_file(tmp_path, 'form = "unix_s"', more=only.replace("aaaaaa", "cccccc")))
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("time,lat,height\n1780322400,41,100\n", "no column for longitude; the columns are time, "),
+        ("a,b,c\n1,2,3\n", "no column for latitude"),
+        ("lat,lon,x\n41,-131,3\n", "no column for time"),
+        ("time,lat,lon\n14:00:00,41,-131\n", "has no date"),
+        ("time,lat,lon\n01/06/2026 14:00,41,-131\n", "more than one way"),
+        ("time (s),lat,lon\n12.5,41,-131\n", "start_utc says it"),
+        ("local time,lat,lon\n2026-06-01 14:00:00,41,-131\n", "no column gives its offset"),
+        ("time,lat,lon\n", "no date"),
+    ],
+)
+def test_columns_that_are_not_clear_are_refused_with_an_example(text: str, message: str) -> None:
+    with pytest.raises(BadFile) as refusal:
+        read(text)
+    assert message in str(refusal.value)
+    assert "lat_deg = { column = " in str(refusal.value)
+
+
+def test_a_heading_that_is_not_there_names_those_that_are(tmp_path: Path) -> None:
+    column_map = map_file(tmp_path, 'form = "iso"')
+    with pytest.raises(BadFile, match="no column 'z'; there are when, y, x, alt"):
+        read("when,y,x,alt\n2026-06-01T14:00:00Z,41,-131,1\n", column_map)
+
+
+def test_headings_without_rows_are_refused(tmp_path: Path) -> None:
+    with pytest.raises(BadFile, match="headings and nothing below"):
+        read("when,y,x,z\n", map_file(tmp_path, 'form = "iso"'))
+
+
+@pytest.mark.parametrize(
+    ("form", "key"),
+    [('form = "iso"\nzone = "Nowhere/Land"', "time.zone"), ('form = "%Q"', "time.form")],
+)
+def test_a_zone_or_pattern_that_does_not_exist_is_refused(
+    form: str, key: str, tmp_path: Path
+) -> None:
+    with pytest.raises(BadFile, match=key):
+        read("when,y,x,z\n2026-06-01 14:00:00,41,-131,1\n", map_file(tmp_path, form))
+
+
+def test_a_time_in_utc_ends_up_where_the_calendar_says() -> None:
+    track = read("time,lat,lon\n2026-06-01T14:00:00,41,-131\n")
+    assert datetime.fromtimestamp(track.time_s[0], UTC) == datetime(2026, 6, 1, 14, tzinfo=UTC)
+    assert "1 time without an offset: taken as UTC." in track.account
