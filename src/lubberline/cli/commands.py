@@ -34,18 +34,20 @@ def init(
 @app.command()
 def fit(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
     """Are pilot and airplane legal and fit for this flight, today?"""
-    from lubberline.cli import show, work
+    from lubberline import loop
+    from lubberline.cli import show
 
-    prepared = work.prepare(flight, way)
+    prepared = loop.prepare(flight, way)
     show.fit_json(prepared) if as_json else show.fit(prepared)
 
 
 @app.command()
 def ways(flight: FlightPath, as_json: AsJson = False) -> None:
     """Which ways lead there, at what price, and are they clear?"""
-    from lubberline.cli import show, work
+    from lubberline import loop
+    from lubberline.cli import show
 
-    show.ways(work.prepare(flight, None), as_json=as_json)
+    show.ways(loop.prepare(flight, None), as_json=as_json)
 
 
 @app.command()
@@ -56,9 +58,10 @@ def card(
     as_json: AsJson = False,
 ) -> None:
     """Print one way's card, which fixes its numbers: the pledge."""
-    from lubberline.cli import show, work
+    from lubberline import loop
+    from lubberline.cli import show
 
-    show.card(work.print_card(work.prepare(flight, way), png=png), as_json=as_json)
+    show.card(loop.print_card(loop.prepare(flight, way), png=png), as_json=as_json)
 
 
 @app.command()
@@ -75,9 +78,10 @@ def flown(
     as_json: AsJson = False,
 ) -> None:
     """What was flown, against the pledge and the standard?"""
-    from lubberline.cli import show, work
+    from lubberline import loop
+    from lubberline.cli import show
 
-    judged = work.judge(flight, recording, columns=columns, standard=standard, keep=keep)
+    judged = loop.judge(flight, recording, columns=columns, standard=standard, keep=keep)
     show.flown(judged, as_json=as_json)
 
 
@@ -90,9 +94,10 @@ def drift(
     as_json: AsJson = False,
 ) -> None:
     """Over many flights: better, worse, or too early to say?"""
-    from lubberline.cli import show, work
+    from lubberline import loop
+    from lubberline.cli import show
 
-    show.drift(work.follow(directory, measure), as_json=as_json)
+    show.drift(loop.follow(directory, measure), as_json=as_json)
 
 
 @app.command()
@@ -103,9 +108,9 @@ def page(
     out: Annotated[Path, typer.Option(help="HTML file to write.")] = Path("report.html"),
 ) -> None:
     """Write one HTML report: map, profiles, the line, drift."""
-    from lubberline.cli import show, work
+    from lubberline.page import write_report
 
-    show.say(f"wrote {work.write_page(flight, recording, way, out)}")
+    typer.echo(f"wrote {write_report(flight, out, recording_path=recording, number=way)}")
 
 
 @app.command()

@@ -5,7 +5,8 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Final
 
-from lubberline.cli import show, work
+from lubberline import loop
+from lubberline.cli import show
 from lubberline.cli.line_rows import line_rows
 from lubberline.demo import FLIGHTS, DemoFlight, record_way, way_of, write_demo
 from lubberline.flight import read_plan
@@ -25,8 +26,8 @@ class _Round:
     flight: DemoFlight
     folder: Path
     recording_path: Path
-    printed: work.Printed
-    judged: work.Judged
+    printed: loop.Printed
+    judged: loop.Judged
 
 
 def run_demo(directory: Path) -> None:
@@ -47,11 +48,11 @@ def _go_round(flight: DemoFlight, folder: Path, *, png: bool) -> _Round:
     """Evaluate, print the card before the flight, fly, read the recording back, debrief, keep."""
     plan = read_plan(folder)
     ways = evaluate_plan(plan)
-    prepared = work.checked(plan, ways, way_of(flight, ways))
+    prepared = loop.checked(plan, ways, way_of(flight, ways))
     printed_utc = flight.off_block_utc - PRINTED_BEFORE
-    printed = work.print_card(prepared, png=png, printed_utc=printed_utc)
+    printed = loop.print_card(prepared, png=png, printed_utc=printed_utc)
     recording_path, _ = record_way(plan, prepared.way, flight)
-    judged = work.judge(folder, recording_path, columns=None, standard=None, keep=True)
+    judged = loop.judge(folder, recording_path, columns=None, standard=None, keep=True)
     return _Round(
         flight=flight,
         folder=folder,
@@ -102,7 +103,7 @@ def _views(directory: Path, last: _Round) -> None:
         show.wrapped(sentence)
     _line(last.judged.flown.findings, FLOWN_ROWS_COUNT)
     show.say()
-    show.drift(work.follow(directory, MEASURE), as_json=False)
+    show.drift(loop.follow(directory, MEASURE), as_json=False)
 
 
 def _line(findings: tuple[Finding, ...], most: int) -> None:
@@ -115,10 +116,15 @@ def _line(findings: tuple[Finding, ...], most: int) -> None:
 
 
 def _where(directory: Path, last: _Round) -> None:
+    from lubberline.page import write_report
+
+    report_path = directory / "report.html"
+    write_report(last.folder, report_path, recording_path=last.recording_path)
     show.say()
     for what, path in (
         ("folder", directory),
         ("recording", last.recording_path),
+        ("report", report_path),
     ):
         show.say(f"{what:11}{path}")
     number = last.printed.prepared.number

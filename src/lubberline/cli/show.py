@@ -8,10 +8,10 @@ from typing import Any
 import typer
 
 from lubberline.cli.line_rows import line_rows
-from lubberline.cli.work import Drifted, Judged, Prepared, Printed
 from lubberline.drift import drift_finding
 from lubberline.fit import NOT_CHECKED
 from lubberline.line import Finding, finding_record, verdict_sentence, worst_first
+from lubberline.loop import Drifted, Judged, Prepared, Printed
 from lubberline.ways import Encounter, Way
 from lubberline.wording import CAUTION
 

@@ -29,7 +29,7 @@ def figure(
     """The picture with the page's common layout under its own."""
     common: dict[str, Any] = {
         "height": height_px,
-        "margin": {"l": 48, "r": 12, "t": 36, "b": 44},
+        "margin": {"l": 64, "r": 12, "t": 36, "b": 44},
         "paper_bgcolor": "rgba(0,0,0,0)",
         "plot_bgcolor": "rgba(0,0,0,0)",
         "font": {"size": 12},

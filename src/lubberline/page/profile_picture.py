@@ -1,14 +1,17 @@
 """Height against distance: the ground, the volumes cut through along the track, the path."""
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
 from lubberline.arrays import FloatArray
+from lubberline.earth import LocalPlane
 from lubberline.page.figure import Figure, axis, figure, numbers
 from lubberline.page.map_picture import LINES
 from lubberline.ways import Cut, Section
+
+FAR_NM: Final = 5.0  # own: beyond, a sample says nothing about this way
 
 
 def profile_picture(
@@ -40,6 +43,31 @@ def profile_picture(
         },
         height_px=300,
     )
+
+
+def flown_along(
+    path: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray, height_ft: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Recorded heights against the distance along the planned path, for drawing only.
+
+    Each sample stands at the nearest place of the path; samples farther than five miles from it
+    are left out.
+    """
+    plane = LocalPlane(float(path[0, 0]), float(path[0, 1]))
+    line = np.column_stack(plane.to_plane_nm(path[:, 0], path[:, 1]))
+    here = np.column_stack(plane.to_plane_nm(lat_deg, lon_deg))
+    run = np.diff(line, axis=0)
+    length_nm = np.hypot(run[:, 0], run[:, 1])
+    before_nm = np.concatenate([[0.0], np.cumsum(length_nm)[:-1]])
+    square = np.maximum(length_nm**2, 1e-12)
+    share = np.clip(((here[:, None] - line[None, :-1]) * run).sum(axis=2) / square, 0.0, 1.0)
+    away = here[:, None] - (line[None, :-1] + share[..., None] * run)
+    away_nm = np.hypot(away[..., 0], away[..., 1])
+    best = np.argmin(away_nm, axis=1)
+    rows = np.arange(len(here))
+    along_nm = before_nm[best] + share[rows, best] * length_nm[best]
+    near = away_nm[rows, best] < FAR_NM
+    return along_nm[near], height_ft[near]
 
 
 def _curve(along_nm: FloatArray, msl_ft: FloatArray, name: str, **more: Any) -> dict[str, Any]:

@@ -1,0 +1,18 @@
+"""The loop joined: plan and print, judge and keep, follow over many flights."""
+
+from lubberline.loop.course import Drifted, follow, store_path
+from lubberline.loop.debriefing import Judged, judge
+from lubberline.loop.planning import Prepared, Printed, checked, prepare, print_card
+
+__all__ = [
+    "Drifted",
+    "Judged",
+    "Prepared",
+    "Printed",
+    "checked",
+    "follow",
+    "judge",
+    "prepare",
+    "print_card",
+    "store_path",
+]

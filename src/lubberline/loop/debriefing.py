@@ -1,0 +1,126 @@
+"""From a recording to what was flown, held to the latest pledge, and kept in the store once."""
+
+from dataclasses import asdict, dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from lubberline.flight import FLIGHT_FILE, Plan, Pledge, folder_of, latest_pledge, read_plan
+from lubberline.flown import Flown, debrief, read_standard
+from lubberline.line import finding_record, verdict_sentence
+from lubberline.loop.course import store_path
+from lubberline.recording import read_recording
+from lubberline.units import S_PER_MIN
+from lubberline.wording import CAUTION
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """A judged recording, what it was held to, and whether the store has it."""
+
+    title: str
+    recording_name: str
+    flown: Flown
+    pledge: Pledge | None
+    kept: str
+
+    def sentences(self) -> list[str]:
+        """What happened when, in plain words."""
+        moves = [
+            f"{_clock(move.time_s)} {move.kind}"
+            + (f" {move.aerodrome_id} {move.runway or ''}".rstrip() if move.aerodrome_id else "")
+            + f" (±{move.sigma_s:.0f} s)"
+            for move in self.flown.movements
+        ]
+        spent_min: dict[str, float] = {}
+        for phase in self.flown.phases:
+            length_min = (phase.end_s - phase.start_s) / S_PER_MIN
+            spent_min[phase.name] = spent_min.get(phase.name, 0.0) + length_min
+        phases = [f"{name} {minutes:.1f}" for name, minutes in spent_min.items()]
+        held = "no pledge: none was printed"
+        if self.pledge is not None:
+            printed = f"{self.pledge.printed_utc:%Y-%m-%d %H:%MZ}"
+            held = f"the pledge {self.pledge.sha256[:12]}, printed {printed}"
+        return [
+            "; ".join(moves) or "No take-off and no landing in this recording.",
+            f"Minutes by phase: {', '.join(phases)}.",
+            f"Held to {held}.",
+            verdict_sentence(self.flown.findings),
+        ]
+
+    def record(self) -> dict[str, Any]:
+        """The result as plain values."""
+        return {
+            "title": self.title,
+            "recording": self.recording_name,
+            "sha256": self.flown.recording.sha256,
+            "account": list(self.flown.recording.account),
+            "pledge": self.pledge.sha256 if self.pledge else None,
+            "movements": [asdict(move) for move in self.flown.movements],
+            "phases": [asdict(phase) for phase in self.flown.phases],
+            "findings": [finding_record(finding) for finding in self.flown.findings],
+            "kept": self.kept,
+            "caution": CAUTION,
+        }
+
+
+def judge(
+    flight_path: Path,
+    recording_path: Path,
+    *,
+    columns: Path | None,
+    standard: str | None,
+    keep: bool,
+) -> Judged:
+    """Read a recording, hold it to the latest pledge and the standard, and keep the result."""
+    plan = read_plan(flight_path)
+    home = folder_of(plan.folder / FLIGHT_FILE)
+    tolerances = read_standard(home / "standards" / f"{standard or plan.flight.standard}.toml")
+    recording = read_recording(recording_path, column_map=columns)
+    printed = latest_pledge(plan.folder)
+    pledge = printed[1] if printed is not None else None
+    flown = debrief(
+        recording,
+        places=plan.places,
+        pledge=pledge,
+        standard=tolerances,
+        terrain=plan.terrain,
+        approach_ias_kt=plan.aircraft.speeds.final_kt,
+    )
+    kept = _keep(home, plan, recording_path, flown, pledge) if keep else "not kept in the store"
+    return Judged(
+        title=plan.flight.title,
+        recording_name=recording_path.name,
+        flown=flown,
+        pledge=pledge,
+        kept=kept,
+    )
+
+
+def _keep(home: Path, plan: Plan, recording_path: Path, flown: Flown, pledge: Pledge | None) -> str:
+    """Put the flight into the folder's store once; one sentence about what happened."""
+    from lubberline.store import AlreadyThere, NewFlight, add_flight, open_store
+
+    flight = NewFlight(
+        flown_utc=datetime.fromtimestamp(float(flown.recording.track.time_s[0]), UTC),
+        title=plan.flight.title,
+        departure_id=plan.flight.departure_id,
+        destination_id=plan.flight.destination_id,
+        aircraft=plan.aircraft.call_sign,
+        pilot=plan.pilot.name,
+        movement_count=len(flown.movements),
+        recording_name=recording_path.name,
+        recording=recording_path.read_bytes(),
+        findings=flown.findings,
+        pledge=pledge.canonical() if pledge is not None else None,
+    )
+    path = store_path(home)
+    with open_store(path) as store, store.writing() as session:
+        added = add_flight(session, flight)
+    if isinstance(added, AlreadyThere):
+        return f"already in {path} as flight {added.flight_id}: nothing was added"
+    return f"kept in {path} as flight {added.flight_id}"
+
+
+def _clock(time_s: float) -> str:
+    return f"{datetime.fromtimestamp(time_s, UTC):%H:%M:%SZ}"

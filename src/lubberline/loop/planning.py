@@ -1,0 +1,89 @@
+"""From a flight file to its ways, the chosen one, its findings, and the printed card."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from lubberline import card
+from lubberline.errors import RangeError
+from lubberline.fit import check_fit
+from lubberline.flight import Plan, Pledge, read_plan
+from lubberline.line import Finding, Verdict
+from lubberline.ways import Way, evaluate_plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prepared:
+    """A flight with all its ways, the chosen one, and the findings for it."""
+
+    plan: Plan
+    ways: tuple[Way, ...]
+    way: Way
+    findings: tuple[Finding, ...]
+
+    @property
+    def number(self) -> int:
+        """Number of the chosen way in the list."""
+        return self.ways.index(self.way) + 1
+
+
+def prepare(flight_path: Path, number: int | None) -> Prepared:
+    """Read a flight, evaluate its ways, choose one and check it.
+
+    Without a number the fastest way is taken with which nothing is outside its limits; if
+    there is none, the fastest.
+    """
+    plan = read_plan(flight_path)
+    ways = evaluate_plan(plan)
+    if number is not None:
+        return checked(plan, ways, _numbered(ways, number))
+    fastest_first = (checked(plan, ways, way) for way in ways)
+    kept = (one for one in fastest_first if not _breaks_a_limit(one))
+    return next(kept, None) or checked(plan, ways, ways[0])
+
+
+def checked(plan: Plan, ways: tuple[Way, ...], way: Way) -> Prepared:
+    """One of a plan's ways with everything that can be decided about it."""
+    findings = (*check_fit(plan, way), *way.findings)
+    return Prepared(plan=plan, ways=ways, way=way, findings=findings)
+
+
+def _numbered(ways: tuple[Way, ...], number: int) -> Way:
+    if number > len(ways):
+        raise RangeError(f"--way is {number}; expected 1 to {len(ways)} (see: lubberline ways)")
+    return ways[number - 1]
+
+
+def _breaks_a_limit(prepared: Prepared) -> bool:
+    return any(finding.verdict is Verdict.OUTSIDE for finding in prepared.findings)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Printed:
+    """A printed card: where it lies, and the pledge it made."""
+
+    card_path: Path
+    pledge_path: Path
+    png_path: Path | None
+    pledge: Pledge
+    prepared: Prepared
+
+
+def print_card(prepared: Prepared, *, png: bool, printed_utc: datetime | None = None) -> Printed:
+    """Print the chosen way's card beside the flight file, now unless a time is given."""
+    plan, way, findings = prepared.plan, prepared.way, prepared.findings
+    card_path, pledge_path, pledge = card.print_card(
+        plan, way, findings, folder=plan.folder, printed_utc=printed_utc or datetime.now(UTC)
+    )
+    png_path = None
+    if png:
+        sheet = card.make_sheet(plan, way, findings, pledge_sha256=pledge.sha256)
+        png_path = card_path.with_suffix(".png")
+        png_path.write_bytes(card.render(sheet, "png"))
+    return Printed(
+        card_path=card_path,
+        pledge_path=pledge_path,
+        png_path=png_path,
+        pledge=pledge,
+        prepared=prepared,
+    )
