@@ -21,7 +21,7 @@ from lubberline.flown.movements import Airborne
 from lubberline.flown.standard import Standard
 from lubberline.line import Finding, Limit, unknown
 from lubberline.places import Places
-from lubberline.recording import Track
+from lubberline.recording import Gap, Track
 
 END_NM: Final = 5.0  # own: how near its pledged aerodrome a take-off or landing lies
 NO_PLEDGE: Final = "a pledge: print the card before the flight"
@@ -36,6 +36,7 @@ class Case:
     """
 
     track: Track
+    gaps: tuple[Gap, ...]
     even: EvenTrack
     phases: tuple[Phase, ...]
     height: FlownHeight

@@ -26,10 +26,11 @@ from lubberline.flown.case import (
     measured,
     not_known,
 )
-from lubberline.flown.even import QUICK_S, STEADY_S, EvenTrack, segment_bounds
+from lubberline.flown.even import STEADY_S, segment_bounds
 from lubberline.flown.route import on_route, route_of
 from lubberline.flown.standard import Standard, Tolerance
 from lubberline.line import COVERAGE, Finding, Limit, unknown
+from lubberline.recording import motion
 from lubberline.units import S_PER_MIN
 
 HEIGHT: Final = Measure(
@@ -175,17 +176,28 @@ def _course(case: Case) -> list[Finding]:
         return _neither(case, COURSE, COURSE_RMS, missing)
     index = judged_cruise(case)
     placed = on_route(route, case.even, index, turn_deg=TURN_DEG)
-    off_deg = wrap_180_deg(case.even.track_true_deg[index] - placed.course_true_deg)
+    track_true_deg, sigma_deg = _ground_track_deg(case, index)
+    off_deg = wrap_180_deg(track_true_deg - placed.course_true_deg)
     judged: BoolArray = np.isfinite(off_deg) & (placed.to_turn_nm > TURN_NM)
     if not judged.any():
         return _neither(case, COURSE, COURSE_RMS, NO_CRUISE)
     held = Held(
         index=index[judged],
         values=off_deg[judged],
-        sigmas=(COURSE_SIGMA_DEG, _course_noise_deg(case.even, index[judged])),
+        sigmas=(COURSE_SIGMA_DEG, float(np.median(sigma_deg[judged]))),
     )
     note = "on ground track, not heading; turns in the plan left out"
     return _worst_and_spread(case, held, COURSE, COURSE_RMS, note)
+
+
+def _ground_track_deg(case: Case, index: IntArray) -> tuple[FloatArray, FloatArray]:
+    """Direction over the ground and its doubt at even steps: those of the nearest sample."""
+    moved = motion(case.track, gaps=case.gaps, position_half_s=STEADY_S)
+    at_s = case.even.time_s[index]
+    after = np.clip(np.searchsorted(moved.time_s, at_s), 1, max(1, len(case.track) - 1))
+    earlier = at_s - moved.time_s[after - 1] < moved.time_s[after] - at_s
+    sample = np.where(earlier, after - 1, after)
+    return moved.track_true_deg[sample], moved.track_sigma_deg[sample]
 
 
 def _level_part_s(case: Case, start_s: float, stop_s: float) -> tuple[float, float]:
@@ -272,17 +284,3 @@ def _share_sentence(case: Case, limit: Limit, held: Held) -> str:
     inside = np.mean((held.values >= low) & (held.values <= high))
     shown = np.floor(1000.0 * inside) / 10.0  # down: 100 % means all of it
     return f"inside for {shown:g} % of {minutes:.1f} min; first and last minute left out"
-
-
-def _course_noise_deg(even: EvenTrack, index: IntArray) -> float:
-    """Noise of the slow ground track, from how much the quick one scatters about it.
-
-    The slope of a straight line through n even samples has a noise of n to the power -3/2.
-    """
-    apart_deg = wrap_180_deg(even.turning_true_deg[index] - even.track_true_deg[index])
-    known_deg = np.abs(apart_deg[np.isfinite(apart_deg)])
-    if known_deg.size == 0:
-        return 0.0
-    quick, steady = (2 * even.steps(half_s) + 1 for half_s in (QUICK_S, STEADY_S))
-    scatter_deg = 1.4826 * float(np.median(known_deg))
-    return scatter_deg * float((quick / steady) ** 1.5)

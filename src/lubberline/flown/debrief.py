@@ -65,6 +65,7 @@ def debrief(
     )
     case = Case(
         track=recording.track,
+        gaps=recording.gaps,
         even=even,
         phases=phases(even, flights, places),
         height=height,
