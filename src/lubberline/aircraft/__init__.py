@@ -1,9 +1,21 @@
 """One airplane: description, loading, performance tables, upkeep."""
 
+from lubberline.aircraft.directives import Standing, applicability, standing
 from lubberline.aircraft.envelope import arm_limits_in, arm_margin_in
 from lubberline.aircraft.file import read_aircraft
+from lubberline.aircraft.ledger import (
+    CLOCK_WORDS,
+    Bound,
+    CycleBound,
+    DayBound,
+    Due,
+    HourBound,
+    Use,
+    days_to_use,
+    item_due,
+)
 from lubberline.aircraft.loading import Loaded, States, burned, loaded, states
-from lubberline.aircraft.model import Aircraft, LoadingLimits, Speeds, Station, Table, Tank, Upkeep
+from lubberline.aircraft.model import Aircraft, LoadingLimits, Speeds, Station, Table, Tank
 from lubberline.aircraft.performance import (
     Performance,
     Step,
@@ -16,19 +28,55 @@ from lubberline.aircraft.performance import (
     takeoff_roll,
 )
 from lubberline.aircraft.tables import beyond, look_up
+from lubberline.aircraft.upkeep import (
+    Alternative,
+    Applies,
+    Clock,
+    Clocks,
+    Directive,
+    Done,
+    End,
+    First,
+    Interval,
+    Item,
+    ItemBasis,
+    Kind,
+    Upkeep,
+)
 
 __all__ = [
+    "CLOCK_WORDS",
     "Aircraft",
+    "Alternative",
+    "Applies",
+    "Bound",
+    "Clock",
+    "Clocks",
+    "CycleBound",
+    "DayBound",
+    "Directive",
+    "Done",
+    "Due",
+    "End",
+    "First",
+    "HourBound",
+    "Interval",
+    "Item",
+    "ItemBasis",
+    "Kind",
     "Loaded",
     "LoadingLimits",
     "Performance",
     "Speeds",
+    "Standing",
     "States",
     "Station",
     "Step",
     "Table",
     "Tank",
     "Upkeep",
+    "Use",
+    "applicability",
     "arm_limits_in",
     "arm_margin_in",
     "beyond",
@@ -36,11 +84,14 @@ __all__ = [
     "climb_rate",
     "cruise_flow",
     "cruise_tas",
+    "days_to_use",
+    "item_due",
     "landing_distance",
     "landing_roll",
     "loaded",
     "look_up",
     "read_aircraft",
+    "standing",
     "states",
     "takeoff_distance",
     "takeoff_roll",

@@ -5,12 +5,13 @@ them, so that its message names a line of the file.
 """
 
 from collections.abc import Sequence
-from datetime import date
 from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo, field_validator
 
+from lubberline.aircraft._directive_schema import DirectiveForm, ahead_of_clock
 from lubberline.aircraft._table_schema import TableForm
+from lubberline.aircraft._upkeep_schema import ClocksForm, UpkeepForm, not_ahead
 from lubberline.tomlfile import Location, Schema, refusal
 
 Name = Annotated[str, Field(min_length=1, examples=["'front'"])]
@@ -167,16 +168,6 @@ class LoadingForm(Schema):
         return things
 
 
-class UpkeepForm(Schema):
-    """Dates of the last inspections; leave out what you do not know."""
-
-    annual_on: Annotated[date | None, Field(examples=["2026-03-10"])] = None
-    transponder_on: Annotated[date | None, Field(examples=["2025-02-18"])] = None
-    altimeter_static_on: Annotated[date | None, Field(examples=["2025-02-18"])] = None
-    elt_inspected_on: Annotated[date | None, Field(examples=["2026-03-10"])] = None
-    elt_battery_until: Annotated[date | None, Field(examples=["2029-06-30"])] = None
-
-
 class AircraftForm(Schema):
     """The whole file. Keys, units and bounds here are the owner's contract."""
 
@@ -200,7 +191,15 @@ class AircraftForm(Schema):
     speeds: SpeedsForm
     loading: LoadingForm
     table: tuple[TableForm, ...] = ()
+    configuration: Annotated[
+        tuple[Name, ...] | None, Field(examples=["['three-blade propeller']"])
+    ] = None
+    serials: Annotated[
+        dict[Name, Name], Field(default_factory=dict, examples=["{ airframe = 'HR-0118' }"])
+    ]
+    clocks: ClocksForm = ClocksForm()
     upkeep: UpkeepForm = UpkeepForm()
+    directive: tuple[DirectiveForm, ...] = ()
 
     @field_validator("speeds")
     @classmethod
@@ -229,3 +228,29 @@ class AircraftForm(Schema):
         """No two tables of one name."""
         _each_once(tables)
         return tables
+
+    @field_validator("upkeep")
+    @classmethod
+    def _items_behind_the_clock(cls, upkeep: UpkeepForm, info: ValidationInfo) -> UpkeepForm:
+        """Nothing was done at a reading that its clock has not reached."""
+        problems = not_ahead(upkeep, info.data.get("clocks"))
+        if problems:
+            raise refusal(problems)
+        return upkeep
+
+    @field_validator("directive")
+    @classmethod
+    def _directives_fit(
+        cls, directives: tuple[DirectiveForm, ...], info: ValidationInfo
+    ) -> tuple[DirectiveForm, ...]:
+        """One number once; nothing was complied with at a reading not reached yet."""
+        numbers = [one.number for one in directives]
+        problems: list[tuple[Location, object, str]] = [
+            ((index, "number"), number, "a number not used above")
+            for index, number in enumerate(numbers)
+            if number in numbers[:index]
+        ]
+        problems += ahead_of_clock(directives, info.data.get("clocks"))
+        if problems:
+            raise refusal(problems)
+        return directives

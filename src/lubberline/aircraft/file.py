@@ -18,12 +18,11 @@ from lubberline.aircraft.model import (
     Station,
     Table,
     Tank,
-    Upkeep,
 )
 from lubberline.arrays import FloatArray
 from lubberline.tomlfile import read_toml
 
-_NESTED = {"speeds", "loading", "table", "upkeep"}
+_NESTED = {"speeds", "loading", "table", "clocks", "upkeep", "directive"}
 
 
 def read_aircraft(path: Path) -> Aircraft:
@@ -40,7 +39,9 @@ def read_aircraft(path: Path) -> Aircraft:
         speeds=Speeds(**form.speeds.model_dump()),
         loading=_loading(form.loading),
         tables={table.name: _table(table) for table in form.table},
-        upkeep=Upkeep(**form.upkeep.model_dump()),
+        clocks=form.clocks.to_model(),
+        upkeep=form.upkeep.to_model(),
+        directives=tuple(directive.to_model() for directive in form.directive),
     )
 
 

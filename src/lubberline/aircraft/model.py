@@ -1,16 +1,16 @@
 """One airplane as its flight manual and its logbooks describe it.
 
-Values only: speeds, loading, printed performance tables, systems and the dates of its last
-inspections. What they come to on a given day is computed in ``loading``, ``performance``
-and the rules of ``fit``.
+Values only: speeds, loading, printed performance tables and systems; ``upkeep`` has those of
+the logbooks. What they come to on a given day is computed in ``loading``, ``performance``,
+``ledger``, ``directives`` and the rules of ``fit``.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, field
 
 import numpy as np
 
+from lubberline.aircraft.upkeep import Clocks, Directive, Upkeep
 from lubberline.arrays import FloatArray
 from lubberline.errors import ShapeError
 
@@ -112,22 +112,13 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Upkeep:
-    """Dates of the last inspections; None where the logbook entry has not been copied in."""
-
-    annual_on: date | None = None
-    transponder_on: date | None = None
-    altimeter_static_on: date | None = None
-    elt_inspected_on: date | None = None
-    elt_battery_until: date | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Aircraft:
     """One airplane. ``tables`` is keyed by table name.
 
     Table names the program knows: ``takeoff_roll_ft``, ``takeoff_over_50_ft``,
     ``landing_roll_ft``, ``landing_over_50_ft``, ``climb_fpm``, ``cruise_tas_kt``, ``cruise_gph``.
+    ``serials`` are by part ("airframe", "engine"); ``configuration`` names what tells it from
+    others of its type, None where that was not written down.
     """
 
     name: str
@@ -151,3 +142,7 @@ class Aircraft:
     crosswind_shown_kt: float | None
     tailwind_max_kt: float | None
     upkeep: Upkeep
+    clocks: Clocks = field(default_factory=Clocks)
+    directives: tuple[Directive, ...] = ()
+    serials: Mapping[str, str] = field(default_factory=dict)
+    configuration: tuple[str, ...] | None = None
