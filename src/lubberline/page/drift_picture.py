@@ -28,10 +28,10 @@ def drift_picture(measure: Measure, verdict: DriftVerdict) -> Figure:
         traces += _limits(flights[-verdict.chart.values.size :], verdict.chart)
     return figure(
         "drift",
+        f"{measure.label}, {measure.unit}, with its doubt",
         f"{measure.label} over {len(measure)} flights: {verdict.word}",
         traces=traces,
         layout={
-            "title": {"text": f"{measure.label}: {verdict.word}"},
             "xaxis": axis("flight", dtick=1),
             "yaxis": axis(measure.unit, rangemode="tozero"),
         },

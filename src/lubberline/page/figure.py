@@ -15,21 +15,28 @@ WAY_DASHES: Final = ("solid", "dash", "dashdot", "longdash", "dot", "longdashdot
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
-    """One picture; ``says`` is its text for those who do not see it."""
+    """One picture under its title; ``says`` is its text for those who do not see it."""
 
     name: str
+    title: str
     says: str
     height_px: int
     json: str
 
 
 def figure(
-    name: str, says: str, *, traces: list[dict[str, Any]], layout: dict[str, Any], height_px: int
+    name: str,
+    title: str,
+    says: str,
+    *,
+    traces: list[dict[str, Any]],
+    layout: dict[str, Any],
+    height_px: int,
 ) -> Figure:
     """The picture with the page's common layout under its own."""
     common: dict[str, Any] = {
-        "height": height_px,
-        "margin": {"l": 64, "r": 12, "t": 36, "b": 44},
+        "autosize": True,
+        "margin": {"l": 60, "r": 12, "t": 10, "b": 44},
         "paper_bgcolor": "rgba(0,0,0,0)",
         "plot_bgcolor": "rgba(0,0,0,0)",
         "font": {"size": 12},
@@ -38,7 +45,9 @@ def figure(
         "dragmode": False,
     }
     content = json.dumps({"data": traces, "layout": {**common, **layout}}, allow_nan=False)
-    return Figure(name=name, says=says, height_px=height_px, json=content.replace("</", "<\\/"))
+    return Figure(
+        name=name, title=title, says=says, height_px=height_px, json=content.replace("</", "<\\/")
+    )
 
 
 def axis(title: str, **more: Any) -> dict[str, Any]:

@@ -27,7 +27,7 @@ LINES: Final = {
     "R": {"color": BLUE, "dash": "dot", "width": 2.4},
     "P": {"color": BLUE, "dash": "dot", "width": 2.4},
 }
-AROUND_NM: Final = 9.0  # how much is shown beyond the ways
+AROUND_NM: Final = 12.0  # how much is shown beyond the ways
 
 
 def map_picture(
@@ -49,10 +49,10 @@ def map_picture(
     names = "; ".join(f"{number} {way.name}" for number, way in enumerate(ways, 1))
     return figure(
         "map",
+        "Map, NM east and north; airspace as charted, heights in hundreds of feet",
         f"Map from {plan.departure.name} to {plan.destination.name} with the ways: {names}",
         traces=traces,
         layout={
-            "title": {"text": "Map, NM east and north; airspace as charted, hundreds of feet"},
             "xaxis": axis("", range=_span(ways, plane, 0), constrain="domain"),
             "yaxis": axis("", range=_span(ways, plane, 1), scaleanchor="x", constrain="domain"),
             "showlegend": True,

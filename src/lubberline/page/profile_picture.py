@@ -11,6 +11,8 @@ from lubberline.page.figure import Figure, axis, figure, numbers
 from lubberline.page.map_picture import LINES
 from lubberline.ways import Cut, Section
 
+ABOVE_FT: Final = 1_500.0  # how much is shown over the highest point
+ROOM_RATIO: Final = 0.13  # own: the part of the width that a name needs
 FAR_NM: Final = 5.0  # own: beyond, a sample says nothing about this way
 
 
@@ -27,6 +29,7 @@ def profile_picture(
     if flown is not None and np.isfinite(flown[1]).any():
         top_ft = max(top_ft, float(np.nanmax(flown[1])))
     traces = [*(_cut(cut) for cut in section.cuts), *_ground(section)]
+    traces.append(_names(section, top_ft + ABOVE_FT))
     path = {"color": color, "width": 3}
     traces.append(_curve(section.along_nm, section.path_msl_ft, "planned", line=path))
     if flown is not None:
@@ -34,12 +37,12 @@ def profile_picture(
         traces.append(_curve(flown[0], flown[1], "flown", line=line))
     return figure(
         name,
+        title,
         f"Height profile: {title}",
         traces=traces,
         layout={
-            "title": {"text": title},
             "xaxis": axis("NM from take-off", range=[0.0, float(section.along_nm[-1])]),
-            "yaxis": axis("ft MSL", range=[0.0, top_ft + 1_500.0], tickformat=","),
+            "yaxis": axis("ft MSL", range=[0.0, top_ft + ABOVE_FT], tickformat=","),
         },
         height_px=300,
     )
@@ -93,6 +96,33 @@ def _cut(cut: Cut) -> dict[str, Any]:
     trace = _curve(along_nm, msl_ft, cut.volume.name, line=line)
     label = f"{cut.volume.name}, class {cut.volume.airspace_class}"
     return {**trace, "fill": "toself", "fillcolor": shade, "hoveron": "fills", "text": label}
+
+
+def _names(section: Section, top_ft: float) -> dict[str, Any]:
+    """Name and class of each volume in the middle of what is seen of it, where there is room."""
+    least_nm = section.along_nm[-1] * ROOM_RATIO
+    shown = [
+        cut
+        for cut in section.cuts
+        if np.nanmin(cut.floor_msl_ft) < top_ft and np.ptp(cut.along_nm) > least_nm
+    ]
+    middles_ft = [
+        (
+            max(float(np.nanmin(cut.floor_msl_ft)), 0.0)
+            + min(float(np.nanmax(cut.ceiling_msl_ft)), top_ft)
+        )
+        / 2.0
+        for cut in shown
+    ]
+    return {
+        "type": "scatter",
+        "mode": "text",
+        "x": [round(float(cut.along_nm.mean()), 2) for cut in shown],
+        "y": middles_ft,
+        "text": [f"{cut.volume.name} {cut.volume.airspace_class}" for cut in shown],
+        "textfont": {"size": 10},
+        "hoverinfo": "skip",
+    }
 
 
 def _ground(section: Section) -> Iterator[dict[str, Any]]:

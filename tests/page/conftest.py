@@ -1,0 +1,24 @@
+"""One demo flight, planned, printed, flown and judged, for every test of the page."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from lubberline import loop
+from lubberline.demo import FLIGHTS, record_way, way_of, write_folder
+
+
+@pytest.fixture(scope="session")
+def flight_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A flight's folder with its pledge and recording."""
+    flight = FLIGHTS[-1]
+    folder = write_folder(tmp_path_factory.mktemp("page") / "folder")
+    prepared = loop.prepare(folder, None)
+    way = way_of(flight, prepared.ways)
+    pledged = loop.checked(prepared.plan, prepared.ways, way)
+    printed_utc = flight.off_block_utc - timedelta(minutes=40)
+    loop.print_card(pledged, png=False, printed_utc=printed_utc)
+    path, _ = record_way(prepared.plan, way, flight)
+    loop.judge(folder, path, columns=None, standard=None, keep=True)
+    return folder
