@@ -15,7 +15,7 @@ CAUTION: Final = (
     " manual, local rules and licensed maintenance have the last word."
 )
 
-DECIMALS: Final = {"gal": 1, "in": 1, "NM": 1, "SM": 1, "inHg": 2, "gph": 1, "min": 0}
+DECIMALS: Final = {"gal": 1, "in": 1, "NM": 1, "SM": 1, "inHg": 2, "gph": 1, "h": 1, "min": 0}
 
 SMALL: Final = {"min": 10.0, "deg": 10.0}  # own: limits up to this are told to a tenth
 

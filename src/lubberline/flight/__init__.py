@@ -1,7 +1,7 @@
 """The flight file, the plan and the pledge."""
 
 from lubberline.flight.file import FLIGHT_FILE, folder_of, read_plan
-from lubberline.flight.model import Candidate, Flight, Plan, RoutePoint
+from lubberline.flight.model import Candidate, Flight, Hire, Plan, RoutePoint
 from lubberline.flight.pledge import Pledge, PledgedPoint
 from lubberline.flight.pledge_file import latest_pledge, read_pledge
 
@@ -9,6 +9,7 @@ __all__ = [
     "FLIGHT_FILE",
     "Candidate",
     "Flight",
+    "Hire",
     "Plan",
     "Pledge",
     "PledgedPoint",

@@ -16,7 +16,7 @@ from pydantic import AwareDatetime, Field
 from lubberline.aircraft import Aircraft, read_aircraft
 from lubberline.arrays import FloatArray
 from lubberline.errors import BadFile, Problem
-from lubberline.flight.model import Candidate, Flight, Plan, RoutePoint
+from lubberline.flight.model import Candidate, Flight, Hire, Plan, RoutePoint
 from lubberline.pilot import read_pilot
 from lubberline.places import Places, read_places, read_terrain
 from lubberline.tomlfile import Location, Schema, lines_of, read_text, read_toml
@@ -61,6 +61,8 @@ class _FlightFile(Schema):
     taxi_out_min: Annotated[float, Field(ge=0, le=120, examples=[8])]
     taxi_in_min: Annotated[float, Field(ge=0, le=120, examples=[5])]
     carries_persons: Annotated[bool, Field(examples=["false"])] = False
+    hire: Annotated[Hire | None, Field(examples=["'rental'"])] = None
+    to_inspection: Annotated[bool, Field(examples=["false"])] = False
     departure_runway: Annotated[str | None, Field(examples=["'24'"])] = None
     destination_runway: Annotated[str | None, Field(examples=["'27'"])] = None
     load_lb: Annotated[
@@ -152,6 +154,8 @@ def _flight(asked: _FlightFile, places: Places) -> Flight:
         destination_runway=asked.destination_runway,
         standard=asked.standard,
         carries_persons=asked.carries_persons,
+        hire=asked.hire,
+        to_inspection=asked.to_inspection,
     )
 
 

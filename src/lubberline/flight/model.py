@@ -4,12 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Literal
 
 from lubberline.aircraft import Aircraft
 from lubberline.earth import Terrain
 from lubberline.pilot import Pilot
 from lubberline.places import Aerodrome, Places
 from lubberline.weather import Weather
+
+Hire = Literal["none", "rental", "persons", "instruction"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +39,12 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Flight:
-    """What ``flight.toml`` asks for. Loads are by station name, fuel by tank name."""
+    """What ``flight.toml`` asks for. Loads are by station name, fuel by tank name.
+
+    ``hire`` is what is paid for: nothing, the rent of the airplane alone, persons carried, or
+    instruction in an airplane that the instructor provides; None where it was not said.
+    ``to_inspection`` is that the flight leads to the place of a due inspection.
+    """
 
     title: str
     departure_id: str
@@ -52,6 +60,8 @@ class Flight:
     destination_runway: str | None
     standard: str
     carries_persons: bool
+    hire: Hire | None = None
+    to_inspection: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -32,6 +32,7 @@ class _Own(Schema):
     airspace_vertical_ft: Annotated[float, Field(ge=0, le=5_000, examples=[500])] = 0.0
     runway_factor: Annotated[float, Field(ge=1, le=5, examples=[1.5])] = 1.0
     due_buffer_days: Annotated[int, Field(ge=0, le=365, examples=[30])] = 0
+    due_buffer_h: Annotated[float, Field(ge=0, le=100, examples=[5])] = 0.0
 
 
 class _PilotFile(Schema):

@@ -27,6 +27,7 @@ class OwnMinimums:
     airspace_vertical_ft: float = 0.0
     runway_factor: float = 1.0
     due_buffer_days: int = 0
+    due_buffer_h: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
