@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from recording_files import written
 
 from lubberline.errors import BadFile
-from lubberline.recording import column_map_toml, guess_column_map, read_column_map
+from lubberline.recording import column_map_toml, read_column_map
 from lubberline.recording.column_map import EXAMPLE, ColumnMap, Source, TimeSource
-from lubberline.recording.guess import heading
+from lubberline.recording.guess import guess_column_map, heading
 
 GNSS_LINE = 'gnss_ft = { column = "gps altitude", unit = "m" }'
 

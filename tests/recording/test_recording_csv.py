@@ -8,6 +8,7 @@ import pytest
 from recording_files import START_S, csv_flight, written
 
 from lubberline.errors import BadFile
+from lubberline.recording import column_map_toml, guessed_column_map
 from lubberline.recording.csv import read_csv
 from lubberline.recording.raw import RawTrack
 
@@ -50,11 +51,11 @@ def test_our_own_headings_need_no_map() -> None:
     np.testing.assert_allclose(track.pressure_ft, 2500.0)
 
 
-def test_the_guess_is_told_as_a_map_that_reads_the_same(tmp_path: Path) -> None:
+def test_the_guess_can_be_written_down_as_a_map_that_reads_the_same(tmp_path: Path) -> None:
     text = csv_flight(5)
     guessed = read(text)
-    told = next(line for line in guessed.account if line.startswith("To confirm"))
-    again = read(text, written(tmp_path, "map.toml", told.partition("\n")[2]))
+    told = column_map_toml(guessed_column_map(written(tmp_path, "flight.csv", text)))
+    again = read(text, written(tmp_path, "map.toml", told))
     np.testing.assert_array_equal(again.lon_deg, guessed.lon_deg)
     np.testing.assert_array_equal(again.time_s, guessed.time_s)
 

@@ -5,7 +5,7 @@ from dataclasses import fields
 import numpy as np
 import pytest
 
-from lubberline.arrays import FloatArray, wrap_180_deg
+from lubberline.arrays import BoolArray, FloatArray, wrap_180_deg
 from lubberline.errors import RangeError
 from lubberline.recording import Gap, Motion, Track, motion
 from lubberline.units import KT_PER_MPS
@@ -30,7 +30,7 @@ class Flown:
         lat, lon = _places(lat_deg, mps * step_s, halfway_rad)
         fpm = 500.0 * np.sin(since_s / 100.0)
         kept = slice(None, None, every)
-        self.since_s = since_s[kept]
+        self.since_s: FloatArray = since_s[kept].astype(np.float64)
         self.lat_deg, self.lon_deg = lat[kept], lon[kept]
         self.kt, self.true_deg = mps[kept] * KT_PER_MPS, true_deg[kept]
         self.turn_degps, self.fpm = turn_degps[kept], fpm[kept]
@@ -50,7 +50,7 @@ class Flown:
             channels={},
         )
 
-    def steady(self, half_s: float, *, turning: bool) -> FloatArray:
+    def steady(self, half_s: float, *, turning: bool) -> BoolArray:
         """Samples whose window holds no beginning or end of a turn."""
         phase_s = self.since_s % 120.0
         inside = (phase_s > half_s) & (phase_s < 120.0 - half_s)
@@ -98,7 +98,7 @@ def test_the_sigmas_are_those_of_the_errors(hz: float, step_ft: float) -> None:
     half_s = max(6.0, 2.6 / hz)
     straight, turning = flown.steady(half_s, turning=False), flown.steady(half_s, turning=True)
 
-    def scatter(error: FloatArray, sigma: FloatArray, where: FloatArray) -> float:
+    def scatter(error: FloatArray, sigma: FloatArray, where: BoolArray) -> float:
         return float(np.sqrt(np.mean((error[where] / sigma[where]) ** 2)))
 
     speed = found.ground_kt - flown.kt

@@ -5,7 +5,7 @@ from lubberline.recording.column_map import (
     column_map_toml,
     read_column_map,
 )
-from lubberline.recording.guess import guess_column_map
+from lubberline.recording.csv import guessed_column_map
 from lubberline.recording.model import Gap, Recording, Track
 from lubberline.recording.motion import Motion, motion
 from lubberline.recording.read import read_recording
@@ -17,7 +17,7 @@ __all__ = [
     "Recording",
     "Track",
     "column_map_toml",
-    "guess_column_map",
+    "guessed_column_map",
     "motion",
     "read_column_map",
     "read_recording",

@@ -6,11 +6,15 @@ that the work grows with the time covered and not with the rate. Nothing reaches
 """
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lubberline.arrays import FloatArray, IntArray
+
+# Sums and coefficients in the unit of the data and its powers.
+Moments: TypeAlias = NDArray[np.float64]
 
 BINS_PER_HALF_WINDOW: Final = 10.0  # own: finer averaging changes nothing that can be seen
 STEPS_PER_HALF_WINDOW: Final = 2.5  # own: five or six samples carry a parabola
@@ -39,12 +43,12 @@ class Fit:
 
     half_s: float
 
-    values: FloatArray
-    slope_values: FloatArray
-    curve_values: FloatArray
-    sigma_values: FloatArray
-    slope_sigma_values: FloatArray
-    curve_sigma_values: FloatArray
+    values: Moments
+    slope_values: Moments
+    curve_values: Moments
+    sigma_values: Moments
+    slope_sigma_values: Moments
+    curve_sigma_values: Moments
 
 
 def local_fit(
@@ -58,7 +62,7 @@ def local_fit(
     step_s = _usual_step_s(time_s[known], segment_index[known])
     half_s = max(half_window_s, STEPS_PER_HALF_WINDOW * step_s)
     bins = _binned(time_s[known], column[known], segment_index[known], half_s)
-    middle = float(np.median(bins.column))  # differences before sums
+    middle = np.float64(np.median(bins.column))  # differences before sums
     moments, sums = _moments(bins, bins.column - middle, half_s)
     inverse, coefficients = _solved(moments, sums)
     spread = _spread(bins, bins.column - middle, inverse, coefficients, half_s)
@@ -86,7 +90,7 @@ def _binned(time_s: FloatArray, column: FloatArray, segment_index: IntArray, hal
     return Bins(origin_s + away_s, mean, count, segment_index[first])
 
 
-def _moments(bins: Bins, values: FloatArray, half_s: float) -> tuple[FloatArray, FloatArray]:
+def _moments(bins: Bins, values: FloatArray, half_s: float) -> tuple[Moments, Moments]:
     """Weighted sums over each window, shape (11, m), and those with the values, shape (3, m).
 
     Time is counted in half windows from the middle. Rows 0 to 4 are sums of weight times time to
@@ -115,7 +119,7 @@ def _moments(bins: Bins, values: FloatArray, half_s: float) -> tuple[FloatArray,
     return moments, sums
 
 
-def _solved(moments: FloatArray, sums: FloatArray) -> tuple[FloatArray, FloatArray]:
+def _solved(moments: Moments, sums: Moments) -> tuple[Moments, Moments]:
     """Inverse normal matrices (m, 3, 3) and coefficients (m, 3); NaN where samples are too few.
 
     Where only a line can be carried its curvature is 0 and has no variance of its own.
@@ -133,14 +137,14 @@ def _solved(moments: FloatArray, sums: FloatArray) -> tuple[FloatArray, FloatArr
     return inverse, np.einsum("mij,mj->mi", inverse, right)
 
 
-def _matrices(powers: FloatArray) -> FloatArray:
+def _matrices(powers: Moments) -> Moments:
     row = np.arange(3)
     return np.array(np.moveaxis(powers[row[:, None] + row[None, :]], 2, 0))
 
 
 def _spread(
-    bins: Bins, values: FloatArray, inverse: FloatArray, coefficients: FloatArray, half_s: float
-) -> FloatArray:
+    bins: Bins, values: FloatArray, inverse: Moments, coefficients: Moments, half_s: float
+) -> Moments:
     """Variance of one sample around its fit, averaged over some windows nearby [BAYLEY]_.
 
     A residual is smaller than the noise by its own leverage; residuals that follow one another
@@ -169,7 +173,7 @@ def _rounding_variance(column: FloatArray) -> float:
     return float(np.percentile(steps, 0.1)) ** 2 / 12.0 if steps.size else 0.0
 
 
-def _variances(inverse: FloatArray, moments: FloatArray, spread: FloatArray) -> FloatArray:
+def _variances(inverse: Moments, moments: Moments, spread: Moments) -> Moments:
     """Variances of level, slope and curvature coefficients, shape (m, 3)."""
     noise = _matrices(moments[5:10])
     factors = np.einsum("mij,mjk,mki->mi", inverse, noise, inverse)
@@ -181,9 +185,9 @@ def _at_samples(
     segment_index: IntArray,
     bins: Bins,
     half_s: float,
-    middle: float,
-    coefficients: FloatArray,
-    variances: FloatArray,
+    middle: np.float64,
+    coefficients: Moments,
+    variances: Moments,
 ) -> Fit:
     """The parabola of the nearest mean, evaluated at each sample; NaN outside its window."""
     after = np.clip(np.searchsorted(bins.time_s, time_s), 0, bins.time_s.size - 1)

@@ -18,7 +18,6 @@ from lubberline.recording.column_map import (
     EXAMPLE,
     NUMBER_FORMS,
     ColumnMap,
-    column_map_toml,
     read_column_map,
 )
 from lubberline.recording.guess import HEADER_LINES, SEPARATORS, guess_column_map, split
@@ -111,6 +110,17 @@ def _mapped(path: Path, data: bytes, map_path: Path) -> _Sheet:
     return _Sheet(path=path, data=data, names=tuple(names), column_map=column_map)
 
 
+def guessed_column_map(path: Path) -> ColumnMap:
+    """The map that a CSV is read by when none is given; ``column_map_toml`` writes it down.
+
+    Raises
+    ------
+    BadFile
+        If the headings do not say where time, latitude and longitude are.
+    """
+    return _guessed(path, path.read_bytes()[:_HEAD_BYTES], []).column_map
+
+
 def _guessed(path: Path, data: bytes, account: list[str]) -> _Sheet:
     """The sheet with a map guessed from its headings, and the guess in the account."""
     guess = guess_column_map(_head_lines(data))
@@ -130,12 +140,10 @@ def _guessed(path: Path, data: bytes, account: list[str]) -> _Sheet:
     time = guess.column_map.time
     account.append(
         f"No column map was given; guessed from the headings: time from {time.heading!r}"
-        f" as {time.form} in {time.zone}, {meaning}."
+        f" as {time.form} in {time.zone}, {meaning}. A column map confirms or corrects this."
     )
     if guess.unused:
         account.append(f"Columns not used: {', '.join(guess.unused)}.")
-    text = column_map_toml(guess.column_map)
-    account.append(f"To confirm or correct the guess, keep this column map:\n{text}")
     return _Sheet(path=path, data=data, names=guess.headings, column_map=guess.column_map)
 
 
