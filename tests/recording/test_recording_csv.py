@@ -55,6 +55,7 @@ def test_the_guess_can_be_written_down_as_a_map_that_reads_the_same(tmp_path: Pa
     text = csv_flight(5)
     guessed = read(text)
     told = column_map_toml(guessed_column_map(written(tmp_path, "flight.csv", text)))
+    assert guessed.account[-1].endswith(f"keep this column map:\n{told}")
     again = read(text, written(tmp_path, "map.toml", told))
     np.testing.assert_array_equal(again.lon_deg, guessed.lon_deg)
     np.testing.assert_array_equal(again.time_s, guessed.time_s)

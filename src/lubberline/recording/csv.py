@@ -18,6 +18,7 @@ from lubberline.recording.column_map import (
     EXAMPLE,
     NUMBER_FORMS,
     ColumnMap,
+    column_map_toml,
     read_column_map,
 )
 from lubberline.recording.guess import HEADER_LINES, SEPARATORS, guess_column_map, split
@@ -140,10 +141,12 @@ def _guessed(path: Path, data: bytes, account: list[str]) -> _Sheet:
     time = guess.column_map.time
     account.append(
         f"No column map was given; guessed from the headings: time from {time.heading!r}"
-        f" as {time.form} in {time.zone}, {meaning}. A column map confirms or corrects this."
+        f" as {time.form} in {time.zone}, {meaning}."
     )
     if guess.unused:
         account.append(f"Columns not used: {', '.join(guess.unused)}.")
+    text = column_map_toml(guess.column_map)
+    account.append(f"To confirm or correct the guess, keep this column map:\n{text}")
     return _Sheet(path=path, data=data, names=guess.headings, column_map=guess.column_map)
 
 
@@ -254,8 +257,6 @@ def _times_s(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> FloatA
 
 def _calendar_s(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> FloatArray:
     """Dates and clock times, by the offset they carry, their offset column, or the map's zone."""
-    import polars as pl
-
     time = sheet.column_map.time
     texts = frame[time.heading]
     if time.date_heading is not None:
@@ -265,25 +266,39 @@ def _calendar_s(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> Flo
         offset_s = _offsets_s(texts.str.extract(r":\d\d(?:\.\d*)?\s*(Z|z|[+-]\d\d:?\d\d)$"))
         texts = texts.str.replace(r"\s*(?:Z|z|[+-]\d\d:?\d\d)$", "")
         texts = texts.str.replace_all("/", "-", literal=True).str.replace(r"[T ]\s*", " ")
-    pattern = "%Y-%m-%d %H:%M:%S%.f" if time.form == "iso" else time.form
-    try:
-        naive = texts.str.to_datetime(pattern, time_unit="us", strict=False)
-    except pl.exceptions.PolarsError as exc:
-        found, wanted = f"the form {time.form!r}", "a pattern such as %d.%m.%Y %H:%M:%S"
-        raise bad_file(sheet.path, "time.form", found, wanted) from exc
-    if time.form == "iso" and naive.null_count() == len(naive):
-        naive = texts.str.to_datetime("%Y-%m-%d %H:%M", time_unit="us", strict=False)
-    if naive.null_count() == len(naive):
-        found = f"{frame[time.heading][0]!r} and no other time of the form {time.form!r}"
-        raise bad_file(sheet.path, "time.form", found, "the form that the times have")
     if time.offset_heading is not None:
         offset_s = _offsets_s(frame[time.offset_heading])
-    in_zone_s = _in_zone_s(sheet, naive)
-    clock_s = naive.dt.epoch("us").cast(pl.Float64).fill_null(np.nan).to_numpy() * 1e-6
+    clock = _clock(sheet, texts)
+    clock_s = _epoch_s(clock)
     unsaid = int((np.isnan(offset_s) & np.isfinite(clock_s)).sum())
     if unsaid:
         account.append(f"{counted(unsaid, 'time')} without an offset: taken as {time.zone}.")
-    return np.where(np.isfinite(offset_s), clock_s - offset_s, in_zone_s)
+    return np.where(np.isfinite(offset_s), clock_s - offset_s, _in_zone_s(sheet, clock))
+
+
+def _clock(sheet: _Sheet, texts: "pl.Series") -> "pl.Series":
+    """What calendar and clock show, without a zone."""
+    import polars as pl
+
+    form = sheet.column_map.time.form
+    forms = ["%Y-%m-%d %H:%M:%S%.f", "%Y-%m-%d %H:%M"] if form == "iso" else [form]
+    for pattern in forms:
+        try:
+            clock = texts.str.to_datetime(pattern, time_unit="us", strict=False)
+        except pl.exceptions.PolarsError as exc:
+            found, wanted = f"the form {form!r}", "a pattern such as %d.%m.%Y %H:%M:%S"
+            raise bad_file(sheet.path, "time.form", found, wanted) from exc
+        if clock.null_count() < len(clock):
+            return clock
+    found = f"{texts[0]!r} and no other time of the form {form!r}"
+    raise bad_file(sheet.path, "time.form", found, "the form that the times have")
+
+
+def _epoch_s(moments: "pl.Series") -> FloatArray:
+    import polars as pl
+
+    epoch_us = moments.dt.epoch("us").cast(pl.Float64).fill_null(np.nan).to_numpy()
+    return np.asarray(epoch_us * 1e-6)
 
 
 def _offsets_s(texts: "pl.Series") -> FloatArray:
@@ -312,7 +327,7 @@ def _in_zone_s(sheet: _Sheet, naive: "pl.Series") -> FloatArray:
     except pl.exceptions.PolarsError as exc:
         expected = "UTC, an offset such as +02:00, or a name such as America/Chicago"
         raise bad_file(sheet.path, "time.zone", f"{zone!r}", expected) from exc
-    epoch_s = placed.dt.epoch("us").cast(pl.Float64).fill_null(np.nan).to_numpy() * 1e-6
+    epoch_s = _epoch_s(placed)
     return epoch_s - _offsets_s(pl.Series([zone]))[0] if fixed else epoch_s
 
 

@@ -14,7 +14,7 @@ import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray, wrap_360_deg
 from lubberline.errors import RangeError
-from lubberline.recording._local_fit import local_fit
+from lubberline.recording._local_fit import Fit, local_fit
 from lubberline.recording.clean import GAP_S, GAP_STEPS
 from lubberline.recording.model import Gap, Track
 from lubberline.units import KT_PER_MPS, S_PER_MIN
@@ -116,6 +116,25 @@ def _segments(time_s: FloatArray, gaps: Sequence[Gap]) -> IntArray:
     return np.concatenate([[0], np.cumsum(broken)]).astype(np.int64)
 
 
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Going:
+    """Speed and acceleration to one side, and their sigmas, in meters and seconds."""
+
+    mps: FloatArray
+    sigma_mps: FloatArray
+    mps2: FloatArray
+    sigma_mps2: FloatArray
+
+
+def _going(fit: Fit, m_per_deg: FloatArray) -> _Going:
+    return _Going(
+        mps=fit.slope_values * m_per_deg,
+        sigma_mps=fit.slope_sigma_values * m_per_deg,
+        mps2=fit.curve_values * m_per_deg,
+        sigma_mps2=fit.curve_sigma_values * m_per_deg,
+    )
+
+
 def _over_ground(
     track: Track, segment_index: IntArray, half_window_s: float
 ) -> dict[str, FloatArray]:
@@ -123,38 +142,38 @@ def _over_ground(
     lon_deg = np.array(track.lon_deg)
     known = np.isfinite(lon_deg)
     lon_deg[known] = np.unwrap(lon_deg[known], period=360.0)
-    north = local_fit(track.time_s, track.lat_deg, segment_index, half_window_s)
-    east = local_fit(track.time_s, lon_deg, segment_index, half_window_s)
-    north_m, east_m = _m_per_deg(north.values)
-    to_north, to_east = north.slope_values * north_m, east.slope_values * east_m
-    north_sigma = north.slope_sigma_values * north_m
-    east_sigma = east.slope_sigma_values * east_m
-    speed = np.hypot(to_north, to_east)
-    along = np.hypot(to_north * north_sigma, to_east * east_sigma)
-    across = np.hypot(to_east * north_sigma, to_north * east_sigma)
+    lat_fit = local_fit(track.time_s, track.lat_deg, segment_index, half_window_s)
+    lon_fit = local_fit(track.time_s, lon_deg, segment_index, half_window_s)
+    north_m, east_m = _m_per_deg(lat_fit.values)
+    north, east = _going(lat_fit, north_m), _going(lon_fit, east_m)
+    speed_mps = np.hypot(north.mps, east.mps)
     with np.errstate(invalid="ignore", divide="ignore"):
-        sigma = np.where(speed > 0.0, along / speed, np.hypot(north_sigma, east_sigma))
-        moving = speed > KNOWN_SIGMAS * sigma
-        turned = to_north * east.curve_values * east_m - to_east * north.curve_values * north_m
-        bend = np.hypot(
-            to_north * east.curve_sigma_values * east_m,
-            to_east * north.curve_sigma_values * north_m,
-        )
-        # A parabola cuts the corner of a turn: the third term of the circle, seen through the
-        # weights, shortens the slope by this part.
-        short = (turned / speed**2 * north.half_s) ** 2 / 14.0
-        sigma = np.where(moving, np.hypot(sigma, short * speed), sigma)
-        turn_degps = np.degrees(turned / speed**2)
-        turn_sigma_degps = np.degrees(bend / speed**2)
-        track_sigma_deg = np.degrees(across / speed**2)
-    track_true_deg = wrap_360_deg(np.degrees(np.arctan2(to_east, to_north)))
+        along = np.hypot(north.mps * north.sigma_mps, east.mps * east.sigma_mps) / speed_mps
+        still = np.hypot(north.sigma_mps, east.sigma_mps)
+        sigma_mps = np.where(speed_mps > 0.0, along, still)
+        moving = speed_mps > KNOWN_SIGMAS * sigma_mps
+        columns = _direction(north, east, speed_mps)
+    columns = {name: np.where(moving, column, np.nan) for name, column in columns.items()}
+    # A parabola cuts the corner of a turn: the third term of the circle, seen through the
+    # weights, shortens the slope by this part.
+    short = np.nan_to_num(np.radians(columns["turn_degps"]) * lat_fit.half_s) ** 2 / 14.0
+    return columns | {
+        "ground_kt": speed_mps * KT_PER_MPS,
+        "ground_sigma_kt": np.hypot(sigma_mps, short * speed_mps) * KT_PER_MPS,
+    }
+
+
+def _direction(north: _Going, east: _Going, speed_mps: FloatArray) -> dict[str, FloatArray]:
+    """Track and turn with their sigmas; what is across the path over what is along it."""
+    squared = speed_mps**2
+    turned = north.mps * east.mps2 - east.mps * north.mps2
+    turned_sigma = np.hypot(north.mps * east.sigma_mps2, east.mps * north.sigma_mps2)
+    across = np.hypot(east.mps * north.sigma_mps, north.mps * east.sigma_mps)
     return {
-        "ground_kt": speed * KT_PER_MPS,
-        "ground_sigma_kt": sigma * KT_PER_MPS,
-        "track_true_deg": np.where(moving, track_true_deg, np.nan),
-        "track_sigma_deg": np.where(moving, track_sigma_deg, np.nan),
-        "turn_degps": np.where(moving, turn_degps, np.nan),
-        "turn_sigma_degps": np.where(moving, turn_sigma_degps, np.nan),
+        "track_true_deg": wrap_360_deg(np.degrees(np.arctan2(east.mps, north.mps))),
+        "track_sigma_deg": np.degrees(across / squared),
+        "turn_degps": np.degrees(turned / squared),
+        "turn_sigma_degps": np.degrees(turned_sigma / squared),
     }
 
 
