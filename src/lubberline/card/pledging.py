@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 
 from lubberline import __version__
-from lubberline.fit import settings, times_utc
+from lubberline.fit import settings, times_utc, trip_gal
 from lubberline.flight import Plan, Pledge, PledgedPoint
 from lubberline.line import Finding, finding_record
 from lubberline.ways import Way
@@ -50,14 +50,18 @@ def _points(plan: Plan, way: Way) -> Iterator[PledgedPoint]:
     leg_end_min = np.cumsum([0.0, *(leg.time_min for leg in way.legs)])
     leg_used_gal = np.cumsum([0.0, *(leg.fuel_gal for leg in way.legs)])
     left_gal = start_gal - np.interp(way.path[:, 3], leg_end_min, leg_used_gal)
-    for row, name, fuel_gal in zip(way.path, way.point_names, left_gal, strict=True):
-        lat_deg, lon_deg, msl_ft, after_min = (float(value) for value in row)
+    after_min = way.path[:, 3].copy()
+    after_min[-1] += plan.flight.pattern_min  # the last point is the landing, not the overhead
+    left_gal[-1] = start_gal - trip_gal(plan, way)
+    rows = zip(way.path[:, :3], after_min, way.point_names, left_gal, strict=True)
+    for place, moment_min, name, fuel_gal in rows:
+        lat_deg, lon_deg, msl_ft = (float(value) for value in place)
         yield PledgedPoint(
             name=name,
             lat_deg=round(lat_deg, 6),
             lon_deg=round(lon_deg, 6),
             msl_ft=round(msl_ft, 1),
-            over_utc=_whole_seconds(takeoff_utc + timedelta(minutes=after_min)),
+            over_utc=_whole_seconds(takeoff_utc + timedelta(minutes=float(moment_min))),
             fuel_left_gal=round(float(fuel_gal), 2),
         )
 

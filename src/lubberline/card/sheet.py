@@ -7,9 +7,9 @@ what is available down.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from math import ceil, floor
+from math import ceil, floor, isfinite
 
-from lubberline.fit import Setting, settings, times_utc, wind_text
+from lubberline.fit import Setting, settings, times_utc, trip_gal, wind_text
 from lubberline.flight import Plan
 from lubberline.line import Finding, Verdict, worst_first
 from lubberline.places import Aerodrome
@@ -77,7 +77,8 @@ def make_sheet(plan: Plan, way: Way, findings: Sequence[Finding], *, pledge_sha2
         f" on block {on_block_utc:%H:%M}Z",
         pledge=pledge_sha256[:16],
         legs=tuple(_leg_rows(plan, way)),
-        total=f"{way.distance_nm:.1f} NM, {ceil(way.time_min)} min, {_up(way.fuel_gal)} gal",
+        total=f"{way.distance_nm:.1f} NM, {ceil(way.time_min + flight.pattern_min)} min,"
+        f" {_up(trip_gal(plan, way))} gal",
         airspace=tuple(_airspace(way)),
         radio=tuple(_radio(plan, way)),
         arrival=tuple(_arrival(destination)),
@@ -105,6 +106,20 @@ def _leg_rows(plan: Plan, way: Way) -> Iterator[LegRow]:
             over_utc=f"{over_utc:%H:%M}",
             fuel_left=f"{floor(left_gal * 10) / 10:.1f}",
         )
+    if plan.flight.pattern_min > 0.0:
+        over_utc += timedelta(minutes=plan.flight.pattern_min)
+        left_gal -= trip_gal(plan, way) - way.fuel_gal
+        yield LegRow(
+            to="turn-out, pattern",
+            course="",
+            heading="",
+            height="",
+            distance="",
+            ground_speed="",
+            minutes=f"{plan.flight.pattern_min:.0f}",
+            over_utc=f"{over_utc:%H:%M}",
+            fuel_left=f"{floor(left_gal * 10) / 10:.1f}",
+        )
 
 
 def _height(leg: Leg) -> str:
@@ -119,22 +134,26 @@ def _airspace(way: Way) -> Iterator[Pair]:
         label = f"{volume.name} ({volume.airspace_class})"
         if one.entered:
             yield Pair(label=label, text=_entry(one))
-        elif one.within_margins:
-            beside = f"{one.lateral_nm:.1f} NM beside" if one.lateral_nm < 10.0 else ""
-            over = f"{floor(one.vertical_ft):,} ft above or below"
-            clear = ", ".join(part for part in (beside, over) if part)
-            yield Pair(label=label, text=f"keep clear: {clear}")
+        elif one.needs != "nothing":
+            yield Pair(label=label, text=f"keep clear: {_clearance(one)}")
+
+
+def _clearance(one: Encounter) -> str:
+    """What the way leaves to a volume that it does not enter, rounded down."""
+    beside = f"{floor(one.lateral_nm * 10) / 10:.1f} NM beside" if isfinite(one.lateral_nm) else ""
+    off = f"{floor(one.vertical_ft):,} ft over or under" if isfinite(one.vertical_ft) else ""
+    return ", ".join(part for part in (beside, off) if part)
 
 
 def _entry(one: Encounter) -> str:
+    """What it takes, from whom, and by when; the moment is rounded to the early side."""
     volume = one.volume
-    frequency = f" {volume.frequency_mhz:.3f}" if volume.frequency_mhz else ""
-    by = (
-        f"before +{floor(one.entry_min or 0.0)} min at {round(one.entry_msl_ft or 0.0, -1):,.0f} ft"
-    )
     if one.needs == "nothing":
         return "nothing needed"
-    return f"{one.needs}, {volume.facility}{frequency}, {by}"
+    frequency = f" {volume.frequency_mhz:.3f}" if volume.frequency_mhz else ""
+    height = f"{round(one.entry_msl_ft or 0.0, -1):,.0f} ft"
+    after = f"{floor(one.entry_min or 0.0)} min after take-off"
+    return f"{one.needs} before {after}, {height}: {volume.facility}{frequency}"
 
 
 def _radio(plan: Plan, way: Way) -> Iterator[Pair]:
@@ -154,10 +173,7 @@ def _services(aerodrome: Aerodrome, order: tuple[str, ...]) -> Iterator[Pair]:
         (radio for radio in aerodrome.radios if radio.use in order),
         key=lambda radio: order.index(radio.use),
     ):
-        label = (
-            radio.facility if radio.use in {"tower", "ctaf"} else f"{radio.facility} {radio.use}"
-        )
-        yield Pair(label=label, text=f"{radio.frequency_mhz:.3f}")
+        yield Pair(label=radio.facility, text=f"{radio.frequency_mhz:.3f}")
 
 
 def _arrival(setting: Setting) -> Iterator[Pair]:

@@ -10,7 +10,7 @@ from typing import Final
 
 from lubberline.fit import us
 from lubberline.fit.daylight import daylight_finding, local_day
-from lubberline.fit.fuel import fuel_findings
+from lubberline.fit.fuel import fuel_findings, trip_gal
 from lubberline.fit.loading import loading_findings
 from lubberline.fit.own import own_weather_findings
 from lubberline.fit.runway import (
@@ -37,7 +37,7 @@ NOT_CHECKED: Final = (
 def times_utc(plan: Plan, way: Way) -> tuple[datetime, datetime, datetime]:
     """Take-off, landing and on-block times of a way."""
     takeoff = plan.flight.off_block_utc + timedelta(minutes=plan.flight.taxi_out_min)
-    landing = takeoff + timedelta(minutes=way.time_min)
+    landing = takeoff + timedelta(minutes=way.time_min + plan.flight.pattern_min)
     return takeoff, landing, landing + timedelta(minutes=plan.flight.taxi_in_min)
 
 
@@ -58,7 +58,7 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
     ends = settings(plan, way)
     day = local_day(plan.departure.lon_deg, flight.off_block_utc)
     night = us.is_night(plan.destination, landing_utc)
-    loading = loading_findings(aircraft, flight, trip_gal=way.fuel_gal)
+    loading = loading_findings(aircraft, flight, trip_gal=trip_gal(plan, way))
     weights = {one.limit.key: one.value or 0.0 for one in loading}
     findings: list[Finding] = [
         us.medical(pilot, day),

@@ -42,6 +42,11 @@ def fuel_findings(
     )
 
 
+def trip_gal(plan: Plan, way: Way) -> float:
+    """Fuel from take-off to landing: the way, and the pattern at the flow of the descent."""
+    return way.fuel_gal + plan.flight.pattern_min / MIN_PER_H * plan.aircraft.descent_gph
+
+
 def normal_cruise_gph(plan: Plan, way: Way, *, weight_lb: float) -> Performance:
     """Fuel flow of the manual's cruise table at the way's height on the day.
 
@@ -58,7 +63,7 @@ def normal_cruise_gph(plan: Plan, way: Way, *, weight_lb: float) -> Performance:
 
 
 def _fuel_finding(plan: Plan, way: Way, cruise: Performance, limit: Limit) -> Finding:
-    used_gal = plan.aircraft.taxi_gal + way.fuel_gal
+    used_gal = plan.aircraft.taxi_gal + trip_gal(plan, way)
     left_gal = sum(plan.flight.fuel_gal.values()) - used_gal
     where = f"{left_gal:.1f} gal left"
     if cruise.value is None:

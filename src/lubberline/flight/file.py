@@ -60,6 +60,7 @@ class _FlightFile(Schema):
     standard: Annotated[str, Field(pattern=r"^[\w.-]+$", examples=["'commercial'"])] = "private"
     taxi_out_min: Annotated[float, Field(ge=0, le=120, examples=[8])]
     taxi_in_min: Annotated[float, Field(ge=0, le=120, examples=[5])]
+    pattern_min: Annotated[float, Field(ge=0, le=60, examples=[3])] = 0.0
     carries_persons: Annotated[bool, Field(examples=["false"])] = False
     hire: Annotated[Hire | None, Field(examples=["'rental'"])] = None
     to_inspection: Annotated[bool, Field(examples=["false"])] = False
@@ -147,6 +148,7 @@ def _flight(asked: _FlightFile, places: Places) -> Flight:
         arrive_by_utc=asked.arrive_by_utc.astimezone(UTC) if asked.arrive_by_utc else None,
         taxi_out_min=asked.taxi_out_min,
         taxi_in_min=asked.taxi_in_min,
+        pattern_min=asked.pattern_min,
         load_lb=asked.load_lb,
         fuel_gal=asked.fuel_gal,
         candidates=tuple(_candidate(way, places) for way in asked.way),

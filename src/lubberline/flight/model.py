@@ -43,6 +43,7 @@ class Flight:
 
     ``hire`` is what is paid for: nothing, the rent of the airplane alone, persons carried, or
     instruction in an airplane that the instructor provides; None where it was not said.
+    ``pattern_min`` is the time for turning out and for the pattern, which no way contains.
     ``to_inspection`` is that the flight leads to the place of a due inspection.
     """
 
@@ -53,6 +54,7 @@ class Flight:
     arrive_by_utc: datetime | None
     taxi_out_min: float
     taxi_in_min: float
+    pattern_min: float
     load_lb: Mapping[str, float]
     fuel_gal: Mapping[str, float]
     candidates: tuple[Candidate, ...]

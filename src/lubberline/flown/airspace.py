@@ -136,7 +136,7 @@ def _permitted(case: Case, volume: Volume, approach: Approach) -> Finding:
     return Finding(
         limit=Limit(
             key=f"flown.airspace.{volume.id}",
-            label=f"entries into {volume.name} without permission",
+            label=f"unpermitted entry, {volume.name}",
             unit="",
             high=0.0,
             tolerance=1.0,
@@ -152,7 +152,7 @@ def _permitted(case: Case, volume: Volume, approach: Approach) -> Finding:
 def _limit(volume: Volume) -> Limit:
     return Limit(
         key=f"flown.airspace.{volume.id}",
-        label=f"clearance from {volume.name}",
+        label=f"clear of {volume.name}",
         unit="ft",
         low=0.0,
         tolerance=500.0,

@@ -16,7 +16,7 @@ from lubberline.line import Finding
 
 AIRSPEED: Final = Measure(
     name="approach_airspeed",
-    label="worst airspeed on final against the one aimed at",
+    label="airspeed on final, worst",
     unit="kt",
     tolerances=("approach_airspeed_kt",),
 )

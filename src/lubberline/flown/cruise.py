@@ -35,25 +35,25 @@ from lubberline.units import S_PER_MIN
 
 HEIGHT: Final = Measure(
     name="cruise_height_worst",
-    label="worst excursion from the cruising height",
+    label="height in cruise, worst",
     unit="ft",
     tolerances=("cruise_height_ft",),
 )
 HEIGHT_RMS: Final = Measure(
     name="cruise_height_rms",
-    label="spread about the cruising height, root mean square",
+    label="height in cruise, rms spread",
     unit="ft",
     tolerances=("cruise_height_rms_ft", "cruise_height_ft"),
 )
 COURSE: Final = Measure(
     name="course_worst",
-    label="worst excursion of ground track from the planned course",
+    label="course in cruise, worst",
     unit="deg",
     tolerances=("cruise_course_deg",),
 )
 COURSE_RMS: Final = Measure(
     name="course_rms",
-    label="spread of ground track about the planned course, root mean square",
+    label="course in cruise, rms spread",
     unit="deg",
     tolerances=("cruise_course_rms_deg", "cruise_course_deg"),
 )

@@ -21,7 +21,7 @@ from lubberline.units import S_PER_H
 
 DISTANCE: Final = Measure(
     name="track_distance",
-    label="distance from the planned track",
+    label="off the planned track",
     unit="NM",
     tolerances=("route_distance_nm",),
 )

@@ -21,35 +21,35 @@ from lubberline.units import S_PER_H, S_PER_MIN
 BORROWED: Final = "its tolerance for a checkpoint, borrowed"
 TAKEOFF: Final = Measure(
     name="takeoff_time",
-    label="take-off against the pledge",
+    label="take-off time, pledged",
     unit="min",
     tolerances=("takeoff_time_min", "checkpoint_time_min"),
     remark=BORROWED,
 )
 ARRIVAL: Final = Measure(
     name="arrival_time",
-    label="landing against the pledge",
+    label="landing time, pledged",
     unit="min",
     tolerances=("arrival_time_min", "checkpoint_time_min"),
     remark=BORROWED,
 )
 ENROUTE: Final = Measure(
     name="enroute_time",
-    label="time from take-off to landing against the pledge",
+    label="time in the air, pledged",
     unit="min",
     tolerances=("enroute_time_min", "checkpoint_time_min"),
     remark=BORROWED,
 )
 BLOCK: Final = Measure(
     name="block_time",
-    label="block time against the pledge",
+    label="block time, pledged",
     unit="min",
     tolerances=("block_time_min", "checkpoint_time_min"),
     remark=BORROWED,
 )
 CHECKPOINT: Final = Measure(
     name="checkpoint_time",
-    label="time over the worst checkpoint, from take-off",
+    label="checkpoint times, worst",
     unit="min",
     tolerances=("checkpoint_time_min",),
 )

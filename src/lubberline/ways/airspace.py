@@ -156,7 +156,7 @@ def _entry_finding(
     note = "" if encounter.entered else "nearer than the margins, not entered"
     limit = Limit(
         key=f"ways.entry.{volume.id}",
-        label=f"{needed} for {_called(volume)}",
+        label=f"{needed}, {_called(volume)}",
         unit="permission",
         low=1.0,
         basis="law" if encounter.entered else "own",
@@ -183,7 +183,7 @@ def _margin_limit(volume: Volume, unit: str, low: float) -> Limit:
     beside = unit == "NM"
     return Limit(
         key=f"ways.airspace.{volume.id}",
-        label=f"{'beside' if beside else 'above or below'} {_called(volume)}",
+        label=f"{'beside' if beside else 'height off'} {_called(volume)}",
         unit=unit,
         low=low,
         tolerance=low or (1.0 if beside else 500.0),
@@ -193,7 +193,7 @@ def _margin_limit(volume: Volume, unit: str, low: float) -> Limit:
 
 
 def _called(volume: Volume) -> str:
-    return f"{volume.name} (class {volume.airspace_class})"
+    return f"{volume.name} ({volume.airspace_class})"
 
 
 def _words(need: Need) -> str:

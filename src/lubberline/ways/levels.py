@@ -136,7 +136,7 @@ def _from_level_ft(msl_ft: FloatArray, mag_deg: FloatArray) -> FloatArray:
 def _level_limit() -> Limit:
     return Limit(
         key="ways.hemispheric",
-        label="distance from the level for the course",
+        label="off the level for the course",
         unit="ft",
         high=VERTICAL_TOLERANCE_FT,
         basis="law",
