@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
+from functools import partial
 from typing import Final
 
 from lubberline.aircraft.ledger import (
@@ -27,10 +28,12 @@ SERIAL: Final = re.compile(r"(.*?)(\d+)")
 class Standing:
     """What a directive comes to: settled, or due, or not known and what would supply it.
 
-    ``settled`` is that it does not apply or asks for nothing more; ``account`` says why.
+    ``applies`` is None where that is not known. ``settled`` is that it does not apply or asks
+    for nothing more; ``account`` says why.
     """
 
     directive: Directive
+    applies: bool | None
     settled: bool
     account: str
     due: Due | None = None
@@ -45,29 +48,23 @@ class Standing:
 def standing(directive: Directive, aircraft: Aircraft) -> Standing:
     """Where one airplane stands with one directive."""
     applies, account = applicability(directive, aircraft)
+    stands = partial(Standing, directive=directive, applies=applies)
     if applies is None:
         words = f"whether it applies to this airplane depends on {account}"
-        return Standing(directive=directive, settled=False, account=words, missing=account)
+        return stands(settled=False, account=words, missing=account)
     if not applies:
-        return Standing(directive=directive, settled=True, account=f"does not apply: {account}")
+        return stands(settled=True, account=f"does not apply: {account}")
     last = latest(directive)
     if last is None:
-        return Standing(
-            directive=directive,
-            settled=False,
-            account="not complied with yet",
-            due=_first_due(directive),
-        )
+        return stands(settled=False, account="not complied with yet", due=_first_due(directive))
     account = f"done {last.on} ({last.method}; {last.reference})"
     every, ended_by = _in_force(directive)
     if every is None:
         why = f"ended by: {ended_by.action}" if ended_by else "required once"
-        return Standing(directive=directive, settled=True, account=f"{why}; {account}")
+        return stands(settled=True, account=f"{why}; {account}")
     place = f"of the latest directive.done of {directive.number}"
     bounds = interval_bounds(every, last, clock=directive.clock, prefix="", place=place)
-    return Standing(
-        directive=directive, settled=False, account=account, due=Due(bounds=tuple(bounds))
-    )
+    return stands(settled=False, account=account, due=Due(bounds=tuple(bounds)))
 
 
 def applicability(directive: Directive, aircraft: Aircraft) -> tuple[bool | None, str]:

@@ -5,13 +5,15 @@ every rule and returns its findings in a fixed order. What is not asked at all i
 ``NOT_CHECKED``, so that silence never reads as consent.
 """
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Final
 
+from lubberline.aircraft import Use
 from lubberline.fit import us
 from lubberline.fit.daylight import daylight_finding, local_day
 from lubberline.fit.fuel import fuel_findings, trip_gal
 from lubberline.fit.loading import loading_findings
+from lubberline.fit.operation import operation_of
 from lubberline.fit.own import own_weather_findings
 from lubberline.fit.runway import (
     Setting,
@@ -20,6 +22,7 @@ from lubberline.fit.runway import (
     distance_findings,
     wind_findings,
 )
+from lubberline.fit.upkeep import Occasion
 from lubberline.flight import Plan
 from lubberline.line import Finding, Limit
 from lubberline.places import Aerodrome, surface_class
@@ -28,8 +31,8 @@ from lubberline.weather import Conditions, altimeter_at, conditions_at, temperat
 
 TIME_SIGMA_FRACTION: Final = 0.05  # own: until flights have taught better
 NOT_CHECKED: Final = (
-    "ratings, endorsements and recency; airworthiness directives, 100-hour inspection, deferred"
-    " items and required equipment; notices, temporary restrictions and hours of operation;"
+    "ratings, endorsements and recency; deferred items and required equipment;"
+    " notices, temporary restrictions and hours of operation;"
     " weather between the stations; obstacles; oxygen; illness and fatigue"
 )
 
@@ -63,7 +66,7 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
     findings: list[Finding] = [
         us.medical(pilot, day),
         us.flight_review(pilot, day),
-        *us.inspection_findings(aircraft, day, buffer_days=pilot.own.due_buffer_days),
+        *us.upkeep_findings(aircraft, operation_of(flight), _occasion(plan, way, day)),
         *loading,
     ]
     for end, weight in zip(ends, ("takeoff", "landing"), strict=True):
@@ -84,6 +87,21 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
     if flight.arrive_by_utc is not None:
         findings.append(_appointment(flight.arrive_by_utc, on_block_utc, way.time_min))
     return tuple(findings)
+
+
+def _occasion(plan: Plan, way: Way, day: date) -> Occasion:
+    """What the flight adds to the clocks: the tach may run as long as the engine does."""
+    takeoff_utc, landing_utc, on_block_utc = times_utc(plan, way)
+    block_h = (on_block_utc - plan.flight.off_block_utc) / timedelta(hours=1)
+    in_service_h = (landing_utc - takeoff_utc) / timedelta(hours=1)
+    own = plan.pilot.own
+    return Occasion(
+        day=day,
+        clocks=plan.aircraft.clocks,
+        use=Use(tach_h=block_h, hobbs_h=block_h, in_service_h=in_service_h, cycles=1),
+        buffer_days=own.due_buffer_days,
+        buffer_h=own.due_buffer_h,
+    )
 
 
 def _setting(

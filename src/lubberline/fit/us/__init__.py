@@ -1,18 +1,19 @@
 """United States rules for one flight under visual flight rules, each citing its section."""
 
 from lubberline.fit.us.fuel import fuel_reserve_min
-from lubberline.fit.us.inspections import inspection_findings
 from lubberline.fit.us.night import is_night
 from lubberline.fit.us.pilot import flight_review, medical
+from lubberline.fit.us.upkeep import duties, upkeep_findings
 from lubberline.fit.us.weather import NO_CEILING_AGL_FT, cloud_finding, weather_findings
 
 __all__ = [
     "NO_CEILING_AGL_FT",
     "cloud_finding",
+    "duties",
     "flight_review",
     "fuel_reserve_min",
-    "inspection_findings",
     "is_night",
     "medical",
+    "upkeep_findings",
     "weather_findings",
 ]
