@@ -11,7 +11,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
+from lubberline.arrays import BoolArray, FloatArray
 from lubberline.flown import evidence
 from lubberline.flown.even import EvenTrack
 from lubberline.flown.liftoff import Moment, liftoff, touchdown
@@ -28,6 +28,9 @@ ROLLING_KT: Final = 12.0  # own: slower than this nothing lifts off or touches d
 BRIDGED_S: Final = 600.0  # own: over a longer gap anything may have happened
 SLOW_S: Final = 2.0
 BRIDGED_SLOW_S: Final = 120.0  # own: a slow one can have landed, and not yet left again
+HEARD_S: Final = 2.0  # own: how late a transponder may notice that the wheels are off
+QUIET_S: Final = 20.0  # so long without a height, though with positions, was on the ground
+QUIET_COUNT: Final = 5
 RATE_S: Final = 0.5  # a finer height trace than this is averaged
 
 
@@ -155,7 +158,7 @@ def _takeoff(even: EvenTrack, track: Track, places: Places, stretch: Stretch) ->
         *_trace(track, even, window_s),
         earliest_s=float(even.time_s[min(earliest, latest)]),
         latest_s=float(even.time_s[latest]),
-    )
+    ) or _first_heard(track, even.time_s[stretch.start], even.time_s[stretch.stop - 1])
     return None if moment is None else _movement("take-off", moment, even, places)
 
 
@@ -174,8 +177,43 @@ def _landing(even: EvenTrack, track: Track, places: Places, stretch: Stretch) ->
         *_trace(track, even, window_s),
         earliest_s=float(even.time_s[earliest]),
         latest_s=float(even.time_s[min(max(latest, earliest), end - 1)]),
-    )
+    ) or _last_heard(track, even.time_s[stretch.start], even.time_s[stretch.stop - 1])
     return None if moment is None else _movement("landing", moment, even, places)
+
+
+def _first_heard(track: Track, from_s: float, to_s: float) -> Moment | None:
+    """The change from positions without a height to positions with one, if that is how it begins.
+
+    A transponder sends its height only in the air [DO-260]_; it knows that by the wheels.
+    """
+    return _silence_ends(track.time_s, _height_known(track), from_s - HEARD_S, to_s)
+
+
+def _last_heard(track: Track, from_s: float, to_s: float) -> Moment | None:
+    """The change to positions without a height: ``_first_heard``, backward in time."""
+    known = _height_known(track)[::-1]
+    found = _silence_ends(-track.time_s[::-1], known, -to_s - HEARD_S, -from_s)
+    return None if found is None else replace(found, time_s=-found.time_s)
+
+
+def _height_known(track: Track) -> BoolArray:
+    return np.isfinite(track.pressure_ft) | np.isfinite(track.gnss_ft)
+
+
+def _silence_ends(
+    time_s: FloatArray, known: BoolArray, from_s: float, to_s: float
+) -> Moment | None:
+    """The first known height after a quiet time without any, and how long that was unsure."""
+    heard = np.flatnonzero(known & (time_s >= from_s) & (time_s <= to_s))
+    if not heard.size:
+        return None
+    first = int(heard[0])
+    quiet = (time_s < time_s[first]) & (time_s >= time_s[first] - QUIET_S)
+    if quiet.sum() < QUIET_COUNT or known[quiet].any():
+        return None
+    unsure_s = float(time_s[first] - time_s[first - 1])
+    middle_s = float(time_s[first]) - unsure_s / 2.0
+    return Moment(time_s=middle_s, sigma_s=float(np.hypot(unsure_s / np.sqrt(12.0), HEARD_S)))
 
 
 def _movement(

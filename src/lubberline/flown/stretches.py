@@ -72,7 +72,7 @@ def fast_mask(even: EvenTrack) -> BoolArray:
 
 def _ground(even: EvenTrack) -> BoolArray:
     """True on the steps that are surely on the ground."""
-    level = np.abs(even.climb_fpm) <= LEVEL_FPM
+    level = ~(np.abs(even.climb_fpm) > LEVEL_FPM)  # transponders send no height on the ground
     still = level & (even.steady_kt < REST_KT)
     rests = [rest for rest in runs(still, even.segment_index) if _vouches(even, rest)]
     vouched = np.zeros(len(even), dtype=bool)
@@ -112,7 +112,7 @@ def _ground_part(
         return start, start
     if _was_below(even, slow, ground_ft):
         return start, start
-    core = rolling & (np.abs(even.height_ft[start:stop] - ground_ft) <= NEAR_FT)
+    core = rolling & ~(np.abs(even.height_ft[start:stop] - ground_ft) > NEAR_FT)
     core |= vouched[start:stop]
     if not core.any():
         return start, start
