@@ -13,7 +13,13 @@ from typing import Final, TypeAlias
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
-from lubberline.recording.jumps import jumped_heights, jumped_positions, stale_positions
+from lubberline.recording.jumps import (
+    MOVING_KT,
+    jumped_heights,
+    jumped_positions,
+    stale_positions,
+    still_while_moving,
+)
 from lubberline.recording.model import Gap, GapReason, Track
 from lubberline.recording.raw import RawTrack, bad_file, counted, utc_text
 from lubberline.units import M_PER_FT
@@ -52,7 +58,11 @@ def clean(path: Path, raw: RawTrack) -> tuple[Track, tuple[Gap, ...], tuple[str,
     for step in (_drop_untimed, _drop_strays, _sort, _merge_equal_times):
         columns = step(path, columns, account)
     _check_span(path, columns)
-    for repair in (_forget_impossible, _forget_stale, _forget_jumps, _forget_jumped_heights):
+    repairs = (
+        *(_forget_impossible, _forget_stale, _forget_stood_still),
+        *(_forget_jumps, _forget_jumped_heights),
+    )
+    for repair in repairs:
         repair(path, columns, account)
     columns = _drop_empty(path, columns, account)
     gaps = find_gaps(
@@ -220,6 +230,23 @@ def _forget_stale(path: Path, columns: Columns, account: list[str]) -> None:
     account.append(
         f"{counted(int(stale.sum()), 'sample')} repeat an old position{with_heights} while the"
         f" aircraft moved on, first at {utc_text(columns['time_s'][stale][0])}: not known there."
+    )
+
+
+def _forget_stood_still(path: Path, columns: Columns, account: list[str]) -> None:
+    """A last state repeated by a receiver that heard nothing more: no place and no height."""
+    if "ground_kt" not in columns:
+        return
+    still = still_while_moving(
+        columns["time_s"], columns["lat_deg"], columns["lon_deg"], columns["ground_kt"]
+    )
+    if not still.any():
+        return
+    _forget(columns, still, *_POSITION, "gnss_ft", "pressure_ft")
+    account.append(
+        f"{counted(int(still.sum()), 'sample')} repeat one place at a recorded ground speed of"
+        f" more than {MOVING_KT:g} kt, first at {utc_text(columns['time_s'][still][0])}:"
+        " place and height not known there."
     )
 
 

@@ -34,6 +34,8 @@ SPIKE_HEIGHT_M: Final = 60.0
 SPIKE_HEIGHT_MPS2: Final = 30.0
 SPIKE_PASSES: Final = 5
 STALE_STEP_S: Final = 15.0
+MOVING_KT: Final = 30.0  # own: nothing repeats its place at this speed
+STILL_S: Final = 4.0  # own: shorter repeats come from rounding
 STALE_M: Final = 10.0
 STALE_MPS: Final = 10.0
 FEW_BENDS_FRACTION: Final = 0.05  # fewer than this are events, not digits
@@ -117,6 +119,24 @@ def stale_positions(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray
     in_bad_run = np.append(bad, False)[run_of]
     stale[known] = in_bad_run & ~moved
     return stale
+
+
+def still_while_moving(
+    time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray, ground_kt: FloatArray
+) -> BoolArray:
+    """Repeats of a position while the recorder itself says that it moves, shape (n,).
+
+    A receiver that hears nothing more goes on with the last state: position, height and speed
+    stand still together, often to the end of the file. Short repeats are rounding.
+    """
+    same = np.concatenate([[False], (np.diff(lat_deg) == 0.0) & (np.diff(lon_deg) == 0.0)])
+    repeats = same & (ground_kt >= MOVING_KT)
+    run_index = np.cumsum(~repeats)
+    run_starts = np.flatnonzero(~repeats)
+    begun_s = np.concatenate([[np.nan], time_s[run_starts]])[run_index]
+    run_ends = np.append(run_starts[1:], time_s.size) - 1
+    lasted_s = np.concatenate([[0.0], time_s[run_ends] - time_s[run_starts]])[run_index]
+    return repeats & (lasted_s >= STILL_S) & (time_s > begun_s)
 
 
 def earth_fixed_m(lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
