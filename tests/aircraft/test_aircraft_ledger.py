@@ -8,7 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lubberline.aircraft import (
-    Clocks,
     CycleBound,
     DayBound,
     Done,
@@ -17,7 +16,6 @@ from lubberline.aircraft import (
     Interval,
     Item,
     Upkeep,
-    days_to_use,
     item_due,
 )
 
@@ -159,9 +157,3 @@ def test_a_date_in_upkeep_serves_as_an_item() -> None:
 
 def test_an_item_of_a_kind_is_found_by_it() -> None:
     assert Upkeep(items=(OIL,)).of_kind("oil") is OIL
-
-
-def test_days_to_fly_so_many_hours_come_from_the_usual_week() -> None:
-    assert days_to_use(Clocks(weekly_h=3.5), 7.0) == pytest.approx(14.0)
-    assert days_to_use(Clocks(weekly_h=0.0), 7.0) is None
-    assert days_to_use(Clocks(), 7.0) is None

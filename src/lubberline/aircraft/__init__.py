@@ -11,7 +11,6 @@ from lubberline.aircraft.ledger import (
     Due,
     HourBound,
     Use,
-    days_to_use,
     item_due,
 )
 from lubberline.aircraft.loading import Loaded, States, burned, loaded, states
@@ -84,7 +83,6 @@ __all__ = [
     "climb_rate",
     "cruise_flow",
     "cruise_tas",
-    "days_to_use",
     "item_due",
     "landing_distance",
     "landing_roll",

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
-from lubberline.aircraft.upkeep import Clock, Clocks, Done, End, Interval, Item, Whichever
+from lubberline.aircraft.upkeep import Clock, Done, End, Interval, Item, Whichever
 from lubberline.months import end_of_month_after, same_day_after
 
 NEW: Final = Done(h=0.0, cycles=0)  # a part with nothing on it
@@ -132,13 +132,6 @@ def end_bounds(end: End, *, clock: Clock) -> Iterator[Bound]:
         yield HourBound(clock=clock, at_h=end.h, account=f"until {end.h:,.1f} h")
     if end.cycles is not None:
         yield CycleBound(at_cycles=end.cycles, account=f"until {end.cycles:,} cycles")
-
-
-def days_to_use(clocks: Clocks, left_h: float) -> float | None:
-    """Days in which the airplane usually flies so many hours; None where that is not on file."""
-    if not clocks.weekly_h:
-        return None
-    return left_h / clocks.weekly_h * 7.0
 
 
 def _days(every: Interval, on: date | None) -> Iterator[tuple[str, date | None]]:

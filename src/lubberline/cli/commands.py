@@ -1,5 +1,6 @@
 """The commands: each parses its words, makes one call and shows the answer."""
 
+from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -98,6 +99,32 @@ def drift(
     from lubberline.cli import show
 
     show.drift(loop.follow(directory, measure), as_json=as_json)
+
+
+@app.command()
+def due(
+    directory: Annotated[Path, typer.Argument(help="The pilot's folder.")],
+    days: Annotated[int, typer.Option(help="How many days ahead.", min=0, max=3660)] = 90,
+    hours_h: Annotated[
+        float,
+        typer.Option("--hours", help="How many hours ahead, where hours count.", min=0.0),
+    ] = 25.0,
+    on: Annotated[
+        datetime | None,
+        typer.Option(help="Day to count from; else today.", formats=["%Y-%m-%d"]),
+    ] = None,
+    ics: Annotated[
+        Path | None, typer.Option(help="Calendar file (iCalendar) to write as well.")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """What comes due for airplanes and pilot, and when?"""
+    from lubberline.cli import due as work
+
+    today = on.date() if on else work.local_today()
+    listed = work.list_due(directory, today=today, days=days, hours_h=hours_h)
+    wrote = f"wrote {ics}: {work.write_ics(listed, ics)} events" if ics else ""
+    work.show_due(listed, wrote, as_json=as_json)
 
 
 @app.command()

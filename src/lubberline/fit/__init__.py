@@ -1,7 +1,29 @@
 """The rules that turn pilot, airplane and flight into findings."""
 
 from lubberline.fit.checks import NOT_CHECKED, check_fit, settings, times_utc
+from lubberline.fit.due import (
+    ComingDue,
+    NotAsked,
+    airplane_due,
+    airplane_not_asked,
+    pilot_due,
+    soonest_first,
+)
 from lubberline.fit.fuel import trip_gal
 from lubberline.fit.runway import Setting, wind_text
 
-__all__ = ["NOT_CHECKED", "Setting", "check_fit", "settings", "times_utc", "trip_gal", "wind_text"]
+__all__ = [
+    "NOT_CHECKED",
+    "ComingDue",
+    "NotAsked",
+    "Setting",
+    "airplane_due",
+    "airplane_not_asked",
+    "check_fit",
+    "pilot_due",
+    "settings",
+    "soonest_first",
+    "times_utc",
+    "trip_gal",
+    "wind_text",
+]

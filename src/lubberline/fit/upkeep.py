@@ -53,10 +53,11 @@ class Occasion:
 class Duty:
     """One thing to keep up, as a rule, a manual or the owner asks for it.
 
-    ``settled`` says why nothing is asked; ``due`` then only tells when it would be. Without
-    either, ``missing`` is what would supply it. ``in_doubt`` is what would tell whether it is
-    asked for at all. ``over_h`` is how far it may be run past on this flight. ``more`` are
-    findings of its own that are no ends.
+    ``settled_as`` is the word for what asks for nothing, and ``note`` says why; ``due`` then
+    only tells when it would be. Without either, ``missing`` is what would supply it.
+    ``in_doubt`` is what would tell whether it is asked for at all, ``remark`` when it is.
+    ``over_h`` is how far it may be run past on this flight. ``more`` are findings of its own
+    that are no ends.
     """
 
     key: str
@@ -65,9 +66,10 @@ class Duty:
     source: str
     due: Due | None = None
     last_on: date | None = None
-    settled: str = ""
+    settled_as: str = ""
     missing: str = ""
     in_doubt: str = ""
+    remark: str = ""
     note: str = ""
     over_h: float = 0.0
     more: tuple[Finding, ...] = ()
@@ -75,7 +77,7 @@ class Duty:
 
 def duty_finding(duty: Duty, occasion: Occasion) -> Finding:
     """The one finding of a duty: that of its end which counts, with the others in its note."""
-    if duty.settled:
+    if duty.settled_as:
         return _settled(duty)
     ranked = worst_first(duty_findings(duty, occasion))
     later = duty.due is not None and duty.due.whichever == "later"
@@ -102,8 +104,14 @@ def duty_findings(duty: Duty, occasion: Occasion) -> tuple[Finding, ...]:
 
 
 def _settled(duty: Duty) -> Finding:
-    limit = replace(_limit(duty, SETTLED_UNIT, 1.0), low=None, high=0.0, buffer=0.0)
-    return Finding(limit=limit, value=0.0, note=duty.settled)
+    limit = replace(
+        _limit(duty, SETTLED_UNIT, 1.0),
+        label=f"{duty.label}: {duty.settled_as}",
+        low=None,
+        high=0.0,
+        target=0.0,
+    )
+    return Finding(limit=limit, value=0.0, note=duty.note)
 
 
 def _bound_finding(duty: Duty, bound: Bound, occasion: Occasion) -> Finding:

@@ -14,6 +14,10 @@ from lubberline.fit.upkeep import Duty
 
 INTERVAL_H: Final = 100.0  # [14CFR91.409]_ (b)
 OVERFLY_H: Final = 10.0  # same
+OVERFLY_NOTE: Final = (
+    f"up to {OVERFLY_H:g} h past it only on the way to its inspection;"
+    " the excess counts against the next 100"
+)
 NOT_ASKED: Final = {
     "none": "nobody is carried or taught for hire",
     "rental": "rented to its pilot without an instructor",
@@ -25,7 +29,7 @@ def hundred_hour(aircraft: Aircraft, operation: Operation | None) -> Duty:
     upkeep = aircraft.upkeep
     items = [upkeep.of_kind(kind) for kind in ("hundred-hour", "annual")]
     entries = [item for item in items if item is not None and item.last.h is not None]
-    settled, in_doubt = _asked_for(operation)
+    why_not, in_doubt = _asked_for(operation)
     item = upkeep.of_kind("hundred-hour")
     due = _due(entries) if entries else None
     missing = "" if due else _missing(item)
@@ -34,20 +38,16 @@ def hundred_hour(aircraft: Aircraft, operation: Operation | None) -> Duty:
     to_inspection = operation is not None and operation.to_inspection
     return Duty(
         key="airplane.hundred_hour",
-        label="100-hour inspection" + (": not asked for" if settled else ""),
+        label="100-hour inspection",
         basis="law",
         source="14 CFR 91.409(b), read 2026-11-25",
         due=due,
         last_on=max((one.last.on for one in entries if one.last.on), default=None),
-        settled=settled,
+        settled_as="not asked for" if why_not else "",
         missing=missing,
         in_doubt=in_doubt,
-        note=(
-            f"up to {OVERFLY_H:g} h past it only on the way to its inspection;"
-            " the excess counts against the next 100"
-            if to_inspection
-            else ""
-        ),
+        remark="asked for when used for hire",
+        note=OVERFLY_NOTE if to_inspection else why_not,
         over_h=OVERFLY_H if to_inspection else 0.0,
     )
 
@@ -91,7 +91,7 @@ def _asked_for(operation: Operation | None) -> tuple[str, str]:
     if operation.for_hire is None:
         return "", "hire in flight.toml"
     alone = "the pilot is alone, nobody is carried or taught"
-    return f"not asked for: {NOT_ASKED.get(operation.hire or '', alone)}", ""
+    return NOT_ASKED.get(operation.hire or "", alone), ""
 
 
 def _missing(item: Item | None) -> str:

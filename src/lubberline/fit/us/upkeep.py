@@ -40,7 +40,7 @@ class _Rule:
     section: str
     every: Interval
     entry: str
-    settled: str = ""
+    instrument_only: bool = False
 
 
 RULES: Final = (
@@ -75,7 +75,7 @@ RULES: Final = (
         section=f"14 CFR 91.411(a), {READ}",  # [14CFR91.411]_
         every=Interval(calendar_months=24),
         entry="upkeep.altimeter_static_on",
-        settled="not asked for: only flight under instrument rules needs it",
+        instrument_only=True,
     ),
     _Rule(
         kind="registration",
@@ -114,15 +114,22 @@ def _ruled(rule: _Rule, aircraft: Aircraft) -> Duty:
     known = due is not None and bool(due.bounds)
     return Duty(
         key=f"airplane.{rule.name}",
-        label=rule.label + (": not asked for" if rule.settled else ""),
+        label=rule.label,
         basis="law",
         source=rule.section,
         due=due,
         last_on=item.last.on if item else None,
-        settled=rule.settled,
+        settled_as="not asked for" if rule.instrument_only else "",
         missing="" if known else f"{rule.entry} in the aircraft file",
-        note="the rule is from memory" if "memory" in rule.section else "",
+        remark="instrument flight only" if rule.instrument_only else "",
+        note=_rule_note(rule),
     )
+
+
+def _rule_note(rule: _Rule) -> str:
+    if rule.instrument_only:
+        return "only flight under instrument rules needs it"
+    return "the rule is from memory" if "memory" in rule.section else ""
 
 
 def _battery(aircraft: Aircraft) -> Duty:
@@ -190,16 +197,17 @@ def _own(item: Item) -> Duty:
 def _directive(stands: Standing) -> Duty:
     """A directive: no operation without it, and no grace [14CFR39.7]_."""
     one = stands.directive
-    settled = ": closed" if stands.applies else ": does not apply"
+    settled_as = "closed" if stands.applies else "does not apply"
     last = stands.last if stands.applies else None
+    no_grace = "" if stands.settled else "; may not be run past"
     return Duty(
         key=f"airplane.directive.{one.number}",
-        label=f"directive {one.number}" + (settled if stands.settled else ""),
+        label=f"directive {one.number}",
         basis="law",
         source=f"directive {one.number}; 14 CFR 39.7 and 39.9, {READ}",
         due=stands.due,
         last_on=last.on if last else None,
-        settled=f"{one.subject}: {stands.account}" if stands.settled else "",
+        settled_as=settled_as if stands.settled else "",
         missing=stands.missing,
-        note=f"{one.subject}: {stands.account}; may not be run past",
+        note=f"{one.subject}: {stands.account}{no_grace}",
     )
