@@ -42,6 +42,17 @@ def test_every_shell_line_of_a_page_runs(
             assert done.exit_code == 0, f"{page.name}: {line}\n{done.output}"
 
 
+def test_the_readme_shows_what_the_demo_prints(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    printed = CliRunner().invoke(app, ["demo", "out/demo"]).output.splitlines()
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    shown = re.findall(r"^```text\n(.*?)^```", readme, re.MULTILINE | re.DOTALL)[0].splitlines()
+    assert len(shown) > 40
+    assert [line for line in shown if line not in printed] == []
+
+
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
 def test_links_lead_to_files(page: Path) -> None:
     for target in LINK.findall(page.read_text(encoding="utf-8")):

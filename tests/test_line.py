@@ -102,6 +102,14 @@ def test_asymmetric_steps_are_measured_on_their_own_side() -> None:
     assert bound.steps(69.0) == pytest.approx(-1.0)
 
 
+def test_a_target_that_is_the_bound_is_full_margin() -> None:
+    none_open = limit(high=0.0, target=0.0)
+    assert none_open.steps(0.0) == 1.0
+    assert none_open.steps(1.0) < 0.0
+    assert verdict(none_open, 0.0) is Verdict.INSIDE
+    assert verdict(none_open, 1.0) is Verdict.OUTSIDE
+
+
 def test_unknown_must_say_what_would_supply_it() -> None:
     assert unknown(limit(high=1.0), "the annual's date in the aircraft file").verdict == "unknown"
     with pytest.raises(RangeError, match="what would supply it"):

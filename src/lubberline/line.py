@@ -79,7 +79,13 @@ class Limit:
         return min(value - low, high - value)
 
     def steps(self, value: float) -> float:
-        """Margin in units of the tolerance on the nearer side; 1 at the target."""
+        """Margin in units of the tolerance on the nearer side; 1 at the target.
+
+        A target may be the bound itself (no unpermitted entry, no open directive): reaching it
+        is as good as can be.
+        """
+        if value == self.target:
+            return 1.0
         low, high = self._bounds()
         sides = [(value - low) / self._step(low), (high - value) / self._step(high)]
         return min(sides)

@@ -139,6 +139,7 @@ def _permitted(case: Case, volume: Volume, approach: Approach) -> Finding:
             label=f"unpermitted entry, {volume.name}",
             unit="",
             high=0.0,
+            target=0.0,
             tolerance=1.0,
             basis="law",
             source=RULES[volume.airspace_class],

@@ -159,6 +159,7 @@ def _entry_finding(
         label=f"{needed}, {_called(volume)}",
         unit="permission",
         low=1.0,
+        target=1.0,
         basis="law" if encounter.entered else "own",
         source=source if encounter.entered else f"own margins; inside: {source}",
     )
