@@ -98,8 +98,12 @@ def test_the_height_is_above_the_slope_beneath() -> None:
 
 
 def test_data_that_stand_above_a_field_yield_to_its_survey() -> None:
-    ends = {"departure": end("QAAA", -20, 0, 100.0), "destination": end("QZZZ", 20, 0, 100.0)}
-    stated = problem(rules=RULES, terrain=flat_terrain(180.0), **ends)
+    stated = problem(
+        rules=RULES,
+        terrain=flat_terrain(180.0),
+        departure=end("QAAA", -20, 0, 100.0),
+        destination=end("QZZZ", 20, 0, 100.0),
+    )
     rows = [(-20, 0, 100), (-15, 0, 1_200), (15, 0, 1_200), (20, 0, 100)]
     assert terrain(stated, path_of(stated, rows)).violations == ()
     sunk = replace(stated, departure=end("QAAA", -20, 0, 180.0))  # its path starts too low

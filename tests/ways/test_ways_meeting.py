@@ -279,6 +279,16 @@ FOOTPRINTS = st.one_of(
 )
 
 
+def each_leg_in(count: int, stated: WaysProblem, path: FloatArray) -> FloatArray:
+    """The same path with so many rows for each leg."""
+    east_nm, north_nm = stated.plane.to_plane_nm(path[:, 0], path[:, 1])
+    index = np.arange(len(path), dtype=float)
+    more = np.linspace(0.0, len(path) - 1.0, count * (len(path) - 1) + 1)
+    columns = [np.interp(more, index, c) for c in (east_nm, north_nm, path[:, 2], path[:, 3])]
+    lat_deg, lon_deg = stated.plane.to_degrees(columns[0], columns[1])
+    return np.column_stack([lat_deg, lon_deg, columns[2], columns[3]])
+
+
 @settings(max_examples=60, deadline=None)
 @given(FOOTPRINTS, CORNERS, st.lists(st.floats(0.0, 9_000.0), min_size=5, max_size=5))
 def test_nothing_that_dense_sampling_finds_is_missed(
@@ -289,7 +299,7 @@ def test_nothing_that_dense_sampling_finds_is_missed(
     path = path_of(stated, rows)
     one = volume(footprint, floor=("MSL", 2_500.0), ceiling=("MSL", 5_000.0))
     meeting = meet(one, stated.plane, path_samples(stated, path), MARGINS)
-    dense = densified(stated, path_samples(stated, path), apart_nm=0.02)
+    dense = densified(stated, path_samples(stated, each_leg_in(2_000, stated, path)))
     aside_nm = distance_nm(footprint, stated.plane, dense.east_nm, dense.north_nm)
     above_ft = np.maximum(2_500.0 - dense.msl_ft, dense.msl_ft - 5_000.0)
     inside = (aside_nm < -0.001) & (above_ft < -1.0)

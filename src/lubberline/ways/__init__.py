@@ -1,5 +1,7 @@
 """Ways from one aerodrome to another: evaluated, checked, compared."""
 
+from lubberline.ways.airspace import is_permitted, need_of
+from lubberline.ways.answer import answer_record, way_record
 from lubberline.ways.checker import check
 from lubberline.ways.evaluate import evaluate
 from lubberline.ways.from_plan import evaluate_plan, problem_from_plan
@@ -22,10 +24,14 @@ __all__ = [
     "Way",
     "WayEnd",
     "WaysProblem",
+    "answer_record",
     "check",
     "cut_along",
     "evaluate",
     "evaluate_plan",
+    "is_permitted",
+    "need_of",
     "problem_from_plan",
     "read_problem",
+    "way_record",
 ]

@@ -1,12 +1,13 @@
 """A plan as a ways problem: the airplane's tables at the day's weight, pressure and temperature.
 
 Heights above sea level become pressure heights by the day's altimeter setting. Temperature is
-that of the winds-aloft rows, between and beyond them by holding the departure from standard;
-without any, the air is standard. The printed rates of climb are fitted by a straight line over
-the heights of the flight. Indicated airspeeds are taken as calibrated.
+that of the winds-aloft rows, or else of the departure's report; between and beyond them the
+difference from standard is held. Without either the tables are asked in standard air, and a
+finding says so. The printed rates of climb are fitted by a straight line over the heights of
+the flight. Indicated airspeeds are taken as calibrated.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -17,19 +18,20 @@ from lubberline.arrays import FloatArray
 from lubberline.earth import variation_deg
 from lubberline.errors import NoSolution, RangeError
 from lubberline.flight import Plan
+from lubberline.line import Finding, Limit, unknown
 from lubberline.places import Aerodrome
-from lubberline.units import MIN_PER_H
+from lubberline.units import HPA_PER_INHG, MIN_PER_H
 from lubberline.ways.evaluate import evaluate
 from lubberline.ways.model import Way
 from lubberline.ways.motion import wind_toward_kt
 from lubberline.ways.problem import Margins, Motion, Rules, WayEnd, WaysProblem, midway_deg
-from lubberline.ways.profile import LEVEL_OFF_NM
-from lubberline.weather import altimeter_at
+from lubberline.ways.profile import LEVEL_OFF_NM, check_cruise
+from lubberline.weather import altimeter_at, temperature_at
 
 LEAST_AGL_FT: Final = 500.0  # 14 CFR 91.119(c), read 2026-11-25
 LEVELS_ABOVE_AGL_FT: Final = 3_000.0  # 14 CFR 91.159, read 2026-11-25
 LEVEL_FPM: Final = 100.0  # own: no climb of the motion model is slower
-STANDARD_INHG: Final = 29.92  # 14 CFR 91.121(a)(2), read 2026-11-25
+STANDARD_INHG: Final = 1_013.25 / HPA_PER_INHG  # standard pressure at sea level
 _FIT_ROWS: Final = 9
 
 
@@ -38,9 +40,12 @@ def problem_from_plan(plan: Plan, cruise_msl_ft: float) -> WaysProblem:
 
     Raises
     ------
+    RangeError
+        If the cruising height is not above both aerodromes.
     NoSolution
         If a table of the airplane has no answer at the day's weight, height and temperature.
     """
+    check_cruise(cruise_msl_ft, plan.departure.elev_msl_ft, plan.destination.elev_msl_ft)
     motion = _motion(plan, cruise_msl_ft)
     return WaysProblem(
         name=plan.flight.title,
@@ -81,20 +86,8 @@ def evaluate_plan(plan: Plan) -> tuple[Way, ...]:
             )
         except (NoSolution, RangeError) as exc:
             raise type(exc)(f"way {candidate.name!r}: {exc}") from exc
-        ways.append(way)
+        ways.append(replace(way, findings=(*way.findings, *_guesses(plan))))
     return tuple(sorted(ways, key=lambda way: way.time_min))
-
-
-def cruise_gph(plan: Plan, msl_ft: float) -> float:
-    """Fuel flow in cruise at a height, at the weight of take-off [gal/h].
-
-    Raises
-    ------
-    NoSolution
-        If the airplane's table has no answer there.
-    """
-    air = _air(plan)
-    return _value(cruise_flow(plan.aircraft, **air.at(msl_ft)))
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -131,15 +124,41 @@ def _air(plan: Plan) -> _Air:
         taxi_gal=plan.aircraft.taxi_gal,
         trip_gal=0.0,
     )
-    aloft = plan.weather.aloft
-    known = np.isfinite(aloft.oat_degc)
-    pressure_ft = pressure_altitude_ft(aloft.msl_ft[known], altimeter_inhg)
+    row_msl_ft, row_degc = _temperatures(plan)
+    pressure_ft = pressure_altitude_ft(row_msl_ft, altimeter_inhg)
     return _Air(
         weight_lb=loading.takeoff.weight_lb,
         altimeter_inhg=altimeter_inhg,
-        row_msl_ft=aloft.msl_ft[known],
-        warmer_degc=aloft.oat_degc[known] - isa_temperature_degc(pressure_ft),
+        row_msl_ft=row_msl_ft,
+        warmer_degc=row_degc - isa_temperature_degc(pressure_ft),
     )
+
+
+def _temperatures(plan: Plan) -> tuple[FloatArray, FloatArray]:
+    """Heights and temperatures that are known: aloft, or else at the departure; may be none."""
+    aloft = plan.weather.aloft
+    known = np.isfinite(aloft.oat_degc)
+    if known.any():
+        return aloft.msl_ft[known], aloft.oat_degc[known]
+    field_degc = temperature_at(plan.weather, plan.flight.departure_id)
+    if field_degc is None:
+        return np.empty(0), np.empty(0)
+    return np.array([plan.departure.elev_msl_ft]), np.array([field_degc])
+
+
+def _guesses(plan: Plan) -> tuple[Finding, ...]:
+    """What had to be assumed about the air: its temperature, where nothing is on file."""
+    if _temperatures(plan)[0].size:
+        return ()
+    limit = Limit(
+        key="ways.temperature",
+        label="temperature along the way",
+        unit="degC",
+        basis="manual",
+        source=f"{plan.aircraft.manual}: climb and cruise tables",
+    )
+    missing = "temperatures aloft in the flight file, or a report of the departure"
+    return (unknown(limit, missing, note="reckoned in standard air"),)
 
 
 def _motion(plan: Plan, cruise_msl_ft: float) -> Motion:

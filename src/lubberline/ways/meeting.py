@@ -83,7 +83,8 @@ def meet(volume: Volume, plane: LocalPlane, path: Samples, margins: Margins) -> 
     margins : Margins
         The margins that hold for this volume.
     """
-    near_index = _near_legs(volume, plane, path, margins.lateral_nm + NEAR_NM)
+    reach_nm = margins.lateral_nm + NEAR_NM
+    near_index = _near_legs(volume, plane, path, reach_nm)
     if near_index.size == 0:
         return None
     lateral_nm = max(margins.lateral_nm - LATERAL_TOLERANCE_NM, -EDGE_NM)
@@ -94,7 +95,10 @@ def meet(volume: Volume, plane: LocalPlane, path: Samples, margins: Margins) -> 
     cuts = [_footprint_cuts(volume, plane, path, near_index, levels_nm)]
     cuts += [_level_cuts(column, near_index, levels_ft) for column in (below_ft, over_ft)]
     pieces = _pieces(volume, plane, path, _between(near_index, cuts), (below_ft, over_ft))
-    return _judge(pieces, plane, lateral_nm=lateral_nm, vertical_ft=vertical_ft)
+    meeting = _judge(pieces, plane, lateral_nm=lateral_nm, vertical_ft=vertical_ft)
+    # Farther than this is told for all legs or none: some of them were not looked at.
+    too_far = meeting.lateral_nm > reach_nm
+    return replace(meeting, lateral_nm=inf, beside=None) if too_far else meeting
 
 
 def _near_legs(volume: Volume, plane: LocalPlane, path: Samples, reach_nm: float) -> IntArray:

@@ -67,11 +67,7 @@ def lay_profile(
         If the wind along the track is stronger than the airplane in climb or descent.
     """
     start_ft, field_ft = problem.departure.elev_msl_ft, problem.destination.elev_msl_ft
-    if not cruise_msl_ft > max(start_ft, field_ft):
-        raise RangeError(
-            f"cruise_msl_ft is {cruise_msl_ft:g} ft; expected above both aerodromes,"
-            f" which lie at {start_ft:g} and {field_ft:g} ft"
-        )
+    check_cruise(cruise_msl_ft, start_ft, field_ft)
     walker = _Walker(problem=problem, track=track)
     climb = walker.walk((0.0, start_ft), cruise_msl_ft, onward=True)
     descent = _descent(walker, cruise_msl_ft, level_off_nm)
@@ -84,6 +80,15 @@ def lay_profile(
         up = walker.walk((track.length_nm, field_ft), start_ft, onward=False)
         return _named(problem, track, [(0.0, start_ft), *up[::-1]])
     return _named(problem, track, _lower_of(climb, descent, track))
+
+
+def check_cruise(cruise_msl_ft: float, start_msl_ft: float, field_msl_ft: float) -> None:
+    """Raise RangeError for a cruising height that is not above both aerodromes."""
+    if not cruise_msl_ft > max(start_msl_ft, field_msl_ft):
+        raise RangeError(
+            f"cruise_msl_ft is {cruise_msl_ft:g} ft; expected above both aerodromes,"
+            f" which lie at {start_msl_ft:g} and {field_msl_ft:g} ft"
+        )
 
 
 def _descent(walker: "_Walker", cruise_msl_ft: float, level_off_nm: float) -> list[_Row]:
