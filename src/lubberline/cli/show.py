@@ -12,7 +12,7 @@ from lubberline.drift import drift_finding
 from lubberline.fit import NOT_CHECKED
 from lubberline.line import Finding, finding_record, verdict_sentence, worst_first
 from lubberline.loop import Drifted, Judged, Prepared, Printed
-from lubberline.ways import Encounter, Way
+from lubberline.ways import Encounter, Way, answer_record
 from lubberline.wording import CAUTION
 
 GROUPS = {
@@ -68,7 +68,7 @@ def groups(findings: Sequence[Finding]) -> None:
 def ways(prepared: Prepared, *, as_json: bool) -> None:
     """All ways side by side, then each with its legs and what it meets."""
     if as_json:
-        document(ways=[way_record(way) for way in prepared.ways], caution=CAUTION)
+        document(**answer_record(prepared.ways), caution=CAUTION)
         return
     say(f"WAYS  {prepared.plan.flight.title}")
     ways_table(prepared)
@@ -116,20 +116,6 @@ def _encounter(one: Encounter) -> str:
     over = f"{one.vertical_ft:,.0f} ft above or below" if isfinite(one.vertical_ft) else ""
     needs = f"so near that it needs {one.needs}" if one.within_margins else ""
     return f"not entered; {', '.join(part for part in (beside, over, needs) if part)}"
-
-
-def way_record(way: Way) -> dict[str, Any]:
-    """A way as plain values, in the form the ways problem asks for, with its findings."""
-    return {
-        "name": way.name,
-        "time_min": way.time_min,
-        "fuel_gal": way.fuel_gal,
-        "distance_nm": way.distance_nm,
-        "permissions": sorted(way.permissions),
-        "entered": [volume.id for volume in way.entered],
-        "path": way.path.tolist(),
-        "findings": [finding_record(finding) for finding in way.findings],
-    }
 
 
 def card(printed: Printed, *, as_json: bool) -> None:
