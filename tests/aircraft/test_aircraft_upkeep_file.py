@@ -95,6 +95,16 @@ DONE = '[[directive.done]]\non = 2025-05-01\nmethod = "x"\nreference = "x"\n'
             f"[clocks]\non = 2026-01-01\nin_service_h = 9\n{DIRECTIVE}{DONE}h = 10\n",
             "at most clocks.in_service_h, 9",
         ),
+        (
+            "[equipment]\nfitted = ['radio']\n[[equipment.inoperative]]\nname = 'raido'\n",
+            "a name of equipment.fitted; perhaps 'radio'",
+        ),
+        ("[[equipment.inoperative]]\nname = 'radio'\n", "a name of equipment.fitted"),
+        (
+            "[equipment]\nfitted = ['radio']\n" + "[[equipment.inoperative]]\nname = 'radio'\n" * 2,
+            "a name not used above",
+        ),
+        ("[equipment]\ncooling = 'oil'\n", "'air' or 'liquid'"),
     ],
 )
 def test_what_cannot_be_is_told_at_its_line(tmp_path: Path, added: str, told: str) -> None:

@@ -2,6 +2,7 @@
 
 from lubberline.aircraft.directives import Standing, applicability, standing
 from lubberline.aircraft.envelope import arm_limits_in, arm_margin_in
+from lubberline.aircraft.equipment import Equipment, Inoperative
 from lubberline.aircraft.file import read_aircraft
 from lubberline.aircraft.ledger import (
     CLOCK_WORDS,
@@ -57,8 +58,10 @@ __all__ = [
     "Done",
     "Due",
     "End",
+    "Equipment",
     "First",
     "HourBound",
+    "Inoperative",
     "Interval",
     "Item",
     "ItemBasis",

@@ -10,6 +10,7 @@ from typing import Annotated, Any
 from pydantic import Field, ValidationInfo, field_validator
 
 from lubberline.aircraft._directive_schema import DirectiveForm, ahead_of_clock
+from lubberline.aircraft._equipment_schema import EquipmentForm
 from lubberline.aircraft._table_schema import TableForm
 from lubberline.aircraft._upkeep_schema import ClocksForm, UpkeepForm, not_ahead
 from lubberline.tomlfile import Location, Schema, refusal
@@ -200,6 +201,7 @@ class AircraftForm(Schema):
     clocks: ClocksForm = ClocksForm()
     upkeep: UpkeepForm = UpkeepForm()
     directive: tuple[DirectiveForm, ...] = ()
+    equipment: EquipmentForm = EquipmentForm()
 
     @field_validator("speeds")
     @classmethod

@@ -22,7 +22,7 @@ from lubberline.aircraft.model import (
 from lubberline.arrays import FloatArray
 from lubberline.tomlfile import read_toml
 
-_NESTED = {"speeds", "loading", "table", "clocks", "upkeep", "directive"}
+_NESTED = {"speeds", "loading", "table", "clocks", "upkeep", "directive", "equipment"}
 
 
 def read_aircraft(path: Path) -> Aircraft:
@@ -41,6 +41,7 @@ def read_aircraft(path: Path) -> Aircraft:
         tables={table.name: _table(table) for table in form.table},
         clocks=form.clocks.to_model(),
         upkeep=form.upkeep.to_model(),
+        equipment=form.equipment.to_model(),
         directives=tuple(directive.to_model() for directive in form.directive),
     )
 

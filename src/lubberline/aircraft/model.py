@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from lubberline.aircraft.equipment import Equipment
 from lubberline.aircraft.upkeep import Clocks, Directive, Upkeep
 from lubberline.arrays import FloatArray
 from lubberline.errors import ShapeError
@@ -146,3 +147,4 @@ class Aircraft:
     directives: tuple[Directive, ...] = ()
     serials: Mapping[str, str] = field(default_factory=dict)
     configuration: tuple[str, ...] | None = None
+    equipment: Equipment = field(default_factory=Equipment)

@@ -31,8 +31,7 @@ from lubberline.weather import Conditions, altimeter_at, conditions_at, temperat
 
 TIME_SIGMA_FRACTION: Final = 0.05  # own: until flights have taught better
 NOT_CHECKED: Final = (
-    "ratings, endorsements and recency; deferred items and required equipment;"
-    " notices, temporary restrictions and hours of operation;"
+    "ratings, endorsements and recency; notices, temporary restrictions and hours of operation;"
     " weather between the stations; obstacles; oxygen; illness and fatigue"
 )
 
@@ -67,6 +66,7 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
         us.medical(pilot, day),
         us.flight_review(pilot, day),
         *us.upkeep_findings(aircraft, operation_of(flight), _occasion(plan, way, day)),
+        *us.equipment_findings(aircraft, _scene(plan, way, day)),
         *loading,
     ]
     for end, weight in zip(ends, ("takeoff", "landing"), strict=True):
@@ -101,6 +101,20 @@ def _occasion(plan: Plan, way: Way, day: date) -> Occasion:
         use=Use(tach_h=block_h, hobbs_h=block_h, in_service_h=in_service_h, cycles=1),
         buffer_days=own.due_buffer_days,
         buffer_h=own.due_buffer_h,
+    )
+
+
+def _scene(plan: Plan, way: Way, day: date) -> us.Scene:
+    """Light, use and airspace that the flight meets; dark at either end is a night flight."""
+    takeoff_utc, landing_utc, _ = times_utc(plan, way)
+    ends = ((plan.departure, takeoff_utc), (plan.destination, landing_utc))
+    surfaces = {surface_class(plan.places, aerodrome) for aerodrome, _ in ends}
+    return us.Scene(
+        day=day,
+        night=any(us.is_night(aerodrome, when_utc) for aerodrome, when_utc in ends),
+        operation=operation_of(plan.flight),
+        classes=frozenset(surfaces | {volume.airspace_class for volume in way.entered}),
+        top_msl_ft=float(way.path[:, 2].max()),
     )
 
 

@@ -1,5 +1,6 @@
 """United States rules for one flight under visual flight rules, each citing its section."""
 
+from lubberline.fit.us.equipment import Scene, equipment_findings
 from lubberline.fit.us.fuel import fuel_reserve_min
 from lubberline.fit.us.night import is_night
 from lubberline.fit.us.pilot import flight_review, medical
@@ -8,8 +9,10 @@ from lubberline.fit.us.weather import NO_CEILING_AGL_FT, cloud_finding, weather_
 
 __all__ = [
     "NO_CEILING_AGL_FT",
+    "Scene",
     "cloud_finding",
     "duties",
+    "equipment_findings",
     "flight_review",
     "fuel_reserve_min",
     "is_night",
