@@ -279,6 +279,8 @@ def _form(text: str, date_text: str, unit: str | None) -> str | None:
 
 
 def _unclear(time: str, text: str) -> str:
+    if not text.strip():
+        return f"headings and no rows: nothing under {time!r}"
     shown = f"the time {text.strip()!r} in {time!r}"
     if re.fullmatch(r"\s*\d+(\.\d*)?", text):
         return f'{shown} counts from an unknown start (form = "elapsed_s" with start_utc says it)'

@@ -1,6 +1,7 @@
 """Ways as plain values: the answer to a problem file, and what any JSON of a way contains."""
 
 from collections.abc import Iterable
+from dataclasses import asdict
 from math import isfinite
 from typing import Any
 
@@ -23,6 +24,7 @@ def way_record(way: Way) -> dict[str, Any]:
         "permissions": sorted(way.permissions),
         "entered": [volume.id for volume in way.entered],
         "path": way.path.tolist(),
+        "legs": [asdict(leg) for leg in way.legs],
         "margins": [_margin(one) for one in way.encounters],
         "violations": [_violation(one) for one in way.violations],
         "findings": [finding_record(finding) for finding in way.findings],
@@ -38,6 +40,9 @@ def _margin(encounter: Encounter) -> dict[str, Any]:
         "within_margins": encounter.within_margins,
         "entry_min": encounter.entry_min,
         "exit_min": encounter.exit_min,
+        "entry_lat_deg": encounter.entry_lat_deg,
+        "entry_lon_deg": encounter.entry_lon_deg,
+        "entry_msl_ft": encounter.entry_msl_ft,
         "lateral_nm": _finite(encounter.lateral_nm),
         "vertical_ft": _finite(encounter.vertical_ft),
     }
