@@ -154,7 +154,7 @@ def test_several_aircraft_are_refused_until_the_map_says_which(tmp_path: Path) -
         ("time,lat,lon\n01/06/2026 14:00,41,-131\n", "more than one way"),
         ("time (s),lat,lon\n12.5,41,-131\n", "start_utc says it"),
         ("local time,lat,lon\n2026-06-01 14:00:00,41,-131\n", "no column gives its offset"),
-        ("time,lat,lon\n", "no date"),
+        ("time,lat,lon\n", "headings and no rows"),
     ],
 )
 def test_columns_that_are_not_clear_are_refused_with_an_example(text: str, message: str) -> None:
