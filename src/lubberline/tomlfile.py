@@ -10,6 +10,7 @@ import difflib
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
 from pathlib import Path
 from typing import Any, Final, TypeAlias, TypeVar, get_args
 
@@ -161,7 +162,7 @@ def _expected(error: ErrorDetails) -> str:
 
 
 def _shown(value: Any) -> str:
-    text = repr(value)
+    text = str(value) if isinstance(value, date) else repr(value)
     return text if len(text) <= 60 else f"{text[:57]}..."
 
 

@@ -1,22 +1,26 @@
 """``lubberline due``: text at 80 columns, JSON, the calendar file, and refusals."""
 
 import json
+import shutil
 from pathlib import Path
 
 import icalendar
 import pytest
 from typer.testing import CliRunner, Result
 
+import lubberline
 from lubberline.cli import commands  # noqa: F401 - registers the commands
 from lubberline.cli.app import app
-from lubberline.demo import write_folder
 
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
-    """The starter's folder."""
-    write_folder(tmp_path / "folder")
-    return tmp_path / "folder"
+    """A pilot's folder with the starter's pilot and airplane, and nothing else."""
+    files = Path(lubberline.__file__).parent / "demo" / "files"
+    home = tmp_path / "folder"
+    shutil.copytree(files / "aircraft", home / "aircraft")
+    shutil.copy(files / "pilot.toml", home)
+    return home
 
 
 def run(*words: str | Path) -> Result:

@@ -278,10 +278,15 @@ class TestHoursSinceTheReading:
         assert found.verdict is Verdict.UNKNOWN
         assert "clocks.weekly_cycles" in found.missing
 
-    def test_a_reading_of_after_the_flight_counts_as_it_is(self, judge: Judge) -> None:
+    def test_a_reading_of_after_the_flight_counts_as_long_as_it_is_inside(
+        self, judge: Judge
+    ) -> None:
         before = TODAY - timedelta(days=30)
         found = judge("airplane.item.oil", item("oil", until=End(h=2_010.0)), day=before)
         assert found.value == pytest.approx(8.8)
+        past = judge("airplane.item.oil", item("oil", until=End(h=1_990.0)), day=before)
+        assert past.verdict is Verdict.UNKNOWN
+        assert past.missing == "clocks as they were on 2026-10-26"
 
 
 def test_a_clock_that_was_not_read_is_named(judge: Judge) -> None:

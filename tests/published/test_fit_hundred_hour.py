@@ -104,6 +104,12 @@ def test_the_latest_inspection_counts_and_its_excess(items: list[Item], next_h: 
     assert found.value == pytest.approx(next_h - 2_120.0)
 
 
+def test_an_annual_read_from_another_clock_does_not_stand_for_it() -> None:
+    other = replace(inspected("annual", 2_400.0), clock="hobbs")
+    aircraft = airplane(inspected("hundred-hour", 2_000.0), other, reading_h=2_120.0)
+    assert judged(aircraft, flight(), flown_h=0.0).value == pytest.approx(-20.0)
+
+
 @pytest.mark.parametrize(
     ("hire", "carries", "asked"),
     [

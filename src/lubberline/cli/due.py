@@ -107,7 +107,9 @@ def show_due(due: DueList, ics: str, *, as_json: bool) -> None:
     if due.unknown:
         say("\nNot known:")
     for row in due.unknown:
-        wrapped(f"{row.whose}, {row.finding.limit.label}: {row.finding.missing}", indent=2)
+        remark = f" ({row.remark})" if row.remark else ""
+        words = f"{row.whose}, {row.finding.limit.label}{remark}: {row.finding.missing}"
+        wrapped(words, indent=2)
     if due.not_asked:
         say("\nNothing asked for by:")
     for one in due.not_asked:

@@ -1,7 +1,5 @@
 """Fuel at landing, in minutes at normal cruise, against the law's reserve and the pilot's own."""
 
-from typing import Final
-
 from lubberline.air import isa_temperature_degc
 from lubberline.aircraft import Performance, cruise_flow
 from lubberline.flight import Plan
@@ -10,12 +8,9 @@ from lubberline.units import MIN_PER_H
 from lubberline.ways import Way
 from lubberline.weather import wind_at
 
-# Own: planned burn is good to about 5 % until flights have taught better.
-BURN_SIGMA_FRACTION: Final = 0.05
-
 
 def fuel_findings(
-    plan: Plan, way: Way, *, legal_min: float, legal_source: str, weight_lb: float
+    plan: Plan, way: Way, *, legal_min: float, legal_source: str, weight_lb: float, used_sigma_gal: float
 ) -> tuple[Finding, ...]:
     """Minutes of fuel left on landing against the legal reserve, and against the pilot's own."""
     rows: list[tuple[str, float, Basis, str]] = [("legal", legal_min, "law", legal_source)]

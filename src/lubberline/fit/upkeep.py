@@ -119,9 +119,18 @@ def _bound_finding(duty: Duty, bound: Bound, occasion: Occasion) -> Finding:
         case DayBound():
             return _day_finding(duty, bound, occasion)
         case HourBound():
-            return _hour_finding(duty, bound, occasion)
+            return _as_read(_hour_finding(duty, bound, occasion), occasion)
         case CycleBound():
-            return _cycle_finding(duty, bound, occasion)
+            return _as_read(_cycle_finding(duty, bound, occasion), occasion)
+
+
+def _as_read(finding: Finding, occasion: Occasion) -> Finding:
+    """A clock read after the day has run further: past the end then is not past it before."""
+    on = occasion.clocks.on
+    if on is None or on <= occasion.day or finding.verdict is not Verdict.OUTSIDE:
+        return finding
+    missing = f"clocks as they were on {occasion.day}"
+    return unknown(finding.limit, missing, where=finding.where, note=finding.note)
 
 
 def _day_finding(duty: Duty, bound: DayBound, occasion: Occasion) -> Finding:

@@ -9,6 +9,7 @@ from pydantic import Field, ValidationInfo, field_validator
 from lubberline.pilot.model import OwnMinimums, Pilot
 from lubberline.tomlfile import Schema, read_toml
 
+_Day = Annotated[date, Field(ge=date(1900, 1, 1), le=date(2200, 1, 1))]  # own
 _Knots = Annotated[float | None, Field(ge=0, le=60, examples=[12])]
 _CeilingFt = Annotated[float | None, Field(ge=0, le=20_000, examples=[2_000])]
 _VisibilitySm = Annotated[float | None, Field(ge=0, le=50, examples=[5])]
@@ -39,17 +40,17 @@ class _PilotFile(Schema):
     """The file format. Keys, units and bounds here are the pilot's contract."""
 
     name: Annotated[str, Field(min_length=1, examples=["'R. Fenwick'"])]
-    born_on: Annotated[date, Field(examples=["1984-05-17"])]
+    born_on: Annotated[_Day, Field(examples=["1984-05-17"])]
     certificate: Annotated[
         Literal["student", "sport", "recreational", "private", "commercial", "airline transport"],
         Field(examples=["'commercial'"]),
     ]
     instructor: Annotated[bool, Field(examples=["true"])] = False
-    medical_on: Annotated[date | None, Field(examples=["2026-02-12"])] = None
+    medical_on: Annotated[_Day | None, Field(examples=["2026-02-12"])] = None
     medical_class: Annotated[
         Literal[1, 2, 3] | None, Field(examples=["2"], validate_default=True)
     ] = None
-    flight_review_on: Annotated[date | None, Field(examples=["2025-12-06"])] = None
+    flight_review_on: Annotated[_Day | None, Field(examples=["2025-12-06"])] = None
     weight_lb: Annotated[float, Field(gt=0, le=1_000, examples=[172])]
     own: _Own = _Own()
 

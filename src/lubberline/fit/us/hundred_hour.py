@@ -27,10 +27,9 @@ NOT_ASKED: Final = {
 def hundred_hour(aircraft: Aircraft, operation: Operation | None) -> Duty:
     """The duty for one flight, or for whatever the airplane will be used for [14CFR91.409]_."""
     upkeep = aircraft.upkeep
-    items = [upkeep.of_kind(kind) for kind in ("hundred-hour", "annual")]
-    entries = [item for item in items if item is not None and item.last.h is not None]
+    item, annual = upkeep.of_kind("hundred-hour"), upkeep.of_kind("annual")
+    entries = _of_one_clock(item, annual)
     why_not, in_doubt = _asked_for(operation)
-    item = upkeep.of_kind("hundred-hour")
     due = _due(entries) if entries else None
     missing = "" if due else _missing(item)
     if item is not None and due is not None:
@@ -63,6 +62,12 @@ def next_hundred_h(done_h: float, was_due_h: float | None) -> float:
     return INTERVAL_H + (done_h if was_due_h is None else min(done_h, was_due_h))
 
 
+def _of_one_clock(*items: Item | None) -> list[Item]:
+    """The entries with hours; only those of the first one's clock, for others do not compare."""
+    entries = [item for item in items if item is not None and item.last.h is not None]
+    return [item for item in entries if item.clock == entries[0].clock]
+
+
 def _due(entries: list[Item]) -> Due:
     """From the latest of both inspections; the one before tells what it had been due at.
 
@@ -72,7 +77,7 @@ def _due(entries: list[Item]) -> Due:
     latest = max(entries, key=_last_h)
     was_due_h = latest.last.due_h
     for one in entries:
-        if one is latest or one.clock != latest.clock or was_due_h is not None:
+        if one is latest or was_due_h is not None:
             continue
         before_h = next_hundred_h(_last_h(one), one.last.due_h)
         if 0.0 < _last_h(latest) - before_h <= OVERFLY_H:
