@@ -24,7 +24,7 @@ check: $(READY)
 bench: $(READY)
 	$(BIN)/python -m pytest benchmarks --benchmark-only --benchmark-enable
 
-# The reference pages are written from the code; a test says when they are stale.
+# Reference pages and the README's excerpt come from the program; tests say when they are stale.
 docs: $(READY)
 	$(BIN)/python docs/generate.py
 

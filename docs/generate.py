@@ -3,6 +3,8 @@
 ``make docs`` runs it; a test compares the pages with what it would write.
 """
 
+import contextlib
+import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -93,7 +95,23 @@ def _kind(field: dict[str, Any]) -> str:
     return ", ".join([kind, *bounds])
 
 
+def readme() -> str:
+    """The README with a fresh excerpt of what the demo prints, without hashes and file names."""
+    with tempfile.TemporaryDirectory() as folder, contextlib.chdir(folder):
+        printed = CliRunner().invoke(app, ["demo", "out/demo"]).output.splitlines()
+    start = {line.split("  ")[0]: number for number, line in enumerate(printed)}
+    shown = [
+        *printed[: start["CARD"]],
+        *printed[start["FLOWN"] : start["DRIFT"]],
+        *printed[start["DRIFT"] : start["folder"]],
+    ]
+    excerpt = "\n".join(line for line in shown if not line.startswith("Held to")).rstrip()
+    text = (HERE.parent / "README.md").read_text(encoding="utf-8")
+    before, _, rest = text.partition("```text\n")
+    return f"{before}```text\n{excerpt}\n```{rest.partition('```')[2]}"
+
+
 if __name__ == "__main__":
-    for path, text in pages().items():
+    for path, text in {**pages(), HERE.parent / "README.md": readme()}.items():
         path.parent.mkdir(exist_ok=True)
         path.write_text(text, encoding="utf-8")

@@ -93,7 +93,7 @@ def _leg_min(way: Way, error_kt: FloatArray) -> FloatArray:
     return np.where(flyable, distance_nm / np.where(flyable, ground_kt, 1.0) * MIN_PER_H, np.inf)
 
 
-def appointment_finding(plan: Plan, way: Way, draws: Draws, arrive_by_utc: datetime) -> Finding:
+def appointment_finding(plan: Plan, draws: Draws, arrive_by_utc: datetime) -> Finding:
     """Minutes in hand at the median arrival; its doubt is the spread of the draws."""
     off_block_utc = plan.flight.off_block_utc
     limit = Limit(

@@ -10,6 +10,7 @@ from typing import Final
 
 from lubberline.aircraft import Use
 from lubberline.fit import us
+from lubberline.fit.appointment import appointment_finding, draw
 from lubberline.fit.daylight import daylight_finding, local_day
 from lubberline.fit.fuel import fuel_findings, trip_gal
 from lubberline.fit.loading import loading_findings
@@ -24,12 +25,11 @@ from lubberline.fit.runway import (
 )
 from lubberline.fit.upkeep import Occasion
 from lubberline.flight import Plan
-from lubberline.line import Finding, Limit
+from lubberline.line import Finding
 from lubberline.places import Aerodrome, surface_class
 from lubberline.ways import Way
 from lubberline.weather import Conditions, altimeter_at, conditions_at, temperature_at, worst_at
 
-TIME_SIGMA_FRACTION: Final = 0.05  # own: until flights have taught better
 NOT_CHECKED: Final = (
     "ratings, endorsements and recency; notices, temporary restrictions and hours of operation;"
     " weather between the stations; obstacles; oxygen; illness and fatigue"
@@ -56,7 +56,7 @@ def settings(plan: Plan, way: Way) -> tuple[Setting, Setting]:
 def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
     """Findings on pilot, airplane and flight for one way, in a fixed order."""
     flight, aircraft, pilot = plan.flight, plan.aircraft, plan.pilot
-    _, landing_utc, on_block_utc = times_utc(plan, way)
+    _, landing_utc, _ = times_utc(plan, way)
     ends = settings(plan, way)
     day = local_day(plan.departure.lon_deg, flight.off_block_utc)
     night = us.is_night(plan.destination, landing_utc)
@@ -75,17 +75,17 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
         findings += wind_findings(end, aircraft, pilot.own)
         findings.append(density_finding(end, pilot.own))
     findings += _weather(plan, way, night=night)
-    legal_min, legal_source = us.fuel_reserve_min(night=night)
+    draws = draw(plan, way)
     findings += fuel_findings(
         plan,
         way,
-        legal_min=legal_min,
-        legal_source=legal_source,
+        legal=us.fuel_reserve_min(night=night),
         weight_lb=weights["airplane.weight_takeoff"],
+        used_sigma_gal=draws.used_sigma_gal,
     )
     findings.append(daylight_finding(plan.destination, landing_utc))
     if flight.arrive_by_utc is not None:
-        findings.append(_appointment(flight.arrive_by_utc, on_block_utc, way.time_min))
+        findings.append(appointment_finding(plan, draws, flight.arrive_by_utc))
     return tuple(findings)
 
 
@@ -163,21 +163,3 @@ def _ceiling_msl_ft(aerodrome: Aerodrome, conditions: Conditions | None) -> floa
     if conditions is None or conditions.ceiling_agl_ft is None:
         return None
     return aerodrome.elev_msl_ft + min(conditions.ceiling_agl_ft, us.NO_CEILING_AGL_FT)
-
-
-def _appointment(arrive_by_utc: datetime, on_block_utc: datetime, time_min: float) -> Finding:
-    limit = Limit(
-        key="flight.appointment",
-        label="time in hand at arrival",
-        unit="min",
-        low=0.0,
-        tolerance=30.0,
-        basis="own",
-        source="own: arrive_by_utc in flight.toml",
-    )
-    return Finding(
-        limit=limit,
-        value=(arrive_by_utc - on_block_utc) / timedelta(minutes=1),
-        sigma=TIME_SIGMA_FRACTION * time_min,
-        where=f"on block {on_block_utc:%H:%MZ}, wanted {arrive_by_utc:%H:%MZ}",
-    )

@@ -10,10 +10,14 @@ from lubberline.weather import wind_at
 
 
 def fuel_findings(
-    plan: Plan, way: Way, *, legal_min: float, legal_source: str, weight_lb: float, used_sigma_gal: float
+    plan: Plan, way: Way, *, legal: tuple[float, str], weight_lb: float, used_sigma_gal: float
 ) -> tuple[Finding, ...]:
-    """Minutes of fuel left on landing against the legal reserve, and against the pilot's own."""
-    rows: list[tuple[str, float, Basis, str]] = [("legal", legal_min, "law", legal_source)]
+    """Minutes of fuel left on landing against the legal reserve, and against the pilot's own.
+
+    ``legal`` is the reserve in minutes with the rule that asks for it; ``used_sigma_gal`` is how
+    sure the burn is.
+    """
+    rows: list[tuple[str, float, Basis, str]] = [("legal", legal[0], "law", legal[1])]
     own_min = plan.pilot.own.fuel_reserve_min
     if own_min is not None:
         rows.append(("own", own_min, "own", "own minimums, fuel_reserve_min in pilot.toml"))
@@ -23,6 +27,7 @@ def fuel_findings(
             plan,
             way,
             cruise,
+            used_sigma_gal,
             Limit(
                 key=f"flight.fuel_{name}",
                 label=f"fuel at landing, {name}",
@@ -57,7 +62,9 @@ def normal_cruise_gph(plan: Plan, way: Way, *, weight_lb: float) -> Performance:
     )
 
 
-def _fuel_finding(plan: Plan, way: Way, cruise: Performance, limit: Limit) -> Finding:
+def _fuel_finding(
+    plan: Plan, way: Way, cruise: Performance, used_sigma_gal: float, limit: Limit
+) -> Finding:
     used_gal = plan.aircraft.taxi_gal + trip_gal(plan, way)
     left_gal = sum(plan.flight.fuel_gal.values()) - used_gal
     where = f"{left_gal:.1f} gal left"
@@ -66,7 +73,7 @@ def _fuel_finding(plan: Plan, way: Way, cruise: Performance, limit: Limit) -> Fi
     return Finding(
         limit=limit,
         value=left_gal / cruise.value * MIN_PER_H,
-        sigma=used_gal * BURN_SIGMA_FRACTION / cruise.value * MIN_PER_H,
+        sigma=used_sigma_gal / cruise.value * MIN_PER_H,
         where=where,
         note=f"{used_gal:.1f} gal used; normal cruise {cruise.value:.1f} gph",
     )
