@@ -63,6 +63,18 @@ def test_a_recording_without_a_flight_says_so() -> None:
     assert {one.verdict for one in flown.findings} == {Verdict.UNKNOWN}
 
 
+def test_the_track_to_draw_has_the_heights_that_were_judged() -> None:
+    track = judged(recorded(TRACE), TRACE).track
+    true_ft = np.interp(track.time_s, TRACE.time_s, TRACE.msl_ft)
+    assert track.indicated_ft == pytest.approx(true_ft, abs=15.0)
+    takeoff_s, landing_s = TRACE.marks["take-off"][0], TRACE.marks["landing"][0]
+    assert track.time_s[[0, -1]] == pytest.approx([takeoff_s, landing_s], abs=3.0)
+
+
+def test_nothing_is_drawn_of_a_recording_without_a_flight() -> None:
+    assert judged(drive(2), TRACE).track.time_s.size == 0
+
+
 def test_airspeed_is_never_taken_from_ground_speed() -> None:
     found = named(judged(recorded(TRACE), TRACE))["approach_airspeed"]
     assert found.verdict is Verdict.UNKNOWN

@@ -12,7 +12,7 @@ from lubberline.flown.case import Case, aloft_index, pledged_movements
 from lubberline.flown.cruise import cruise
 from lubberline.flown.even import even_track
 from lubberline.flown.height import contacts, flown_height
-from lubberline.flown.model import Flown
+from lubberline.flown.model import Flown, FlownTrack
 from lubberline.flown.movements import Airborne, airborne
 from lubberline.flown.phases import phases
 from lubberline.flown.route import track_distance
@@ -83,7 +83,20 @@ def debrief(
         phases=case.phases,
         movements=movements,
         findings=(*timing(case), *cruise(case), *track_distance(case), approach, *airspace(case)),
+        track=_aloft(case),
         account=(_story(flights), *height.account),
+    )
+
+
+def _aloft(case: Case) -> FlownTrack:
+    """The steps in the air with the height that was judged."""
+    aloft, even = case.aloft_index, case.even
+    return FlownTrack(
+        time_s=even.time_s[aloft],
+        segment_index=even.segment_index[aloft],
+        lat_deg=even.lat_deg[aloft],
+        lon_deg=even.lon_deg[aloft],
+        indicated_ft=case.height.indicated_ft[aloft],
     )
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from lubberline.arrays import FloatArray, IntArray
 from lubberline.line import Finding
 from lubberline.recording import Recording
 
@@ -35,6 +36,22 @@ class Movement:
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class FlownTrack:
+    """The judged time in the air, for drawing: columns of shape (k,).
+
+    The pledged flight, or all flights without a pledge. Even in time but for gaps, at which
+    ``segment_index`` changes. ``indicated_ft`` is the height that the findings were judged by,
+    NaN where it is not known.
+    """
+
+    time_s: FloatArray
+    segment_index: IntArray
+    lat_deg: FloatArray
+    lon_deg: FloatArray
+    indicated_ft: FloatArray
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Flown:
     """One recording judged. Findings carry the task code or the pledge as their source.
 
@@ -45,4 +62,5 @@ class Flown:
     phases: tuple[Phase, ...]
     movements: tuple[Movement, ...]
     findings: tuple[Finding, ...]
+    track: FlownTrack
     account: tuple[str, ...] = ()
