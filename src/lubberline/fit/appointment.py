@@ -49,9 +49,9 @@ class Draws:
         median_gal, sure_gal = np.quantile(self.used_gal, [0.5, SURE_FRACTION])
         return float(sure_gal - median_gal) / NORMAL_95
 
-    def sure_min(self, fraction: float) -> float:
+    def sure_min(self, sure_fraction: float) -> float:
         """Minutes from off block to on block that suffice in this fraction of the draws."""
-        return float(np.quantile(self.block_min, fraction, method="higher"))
+        return float(np.quantile(self.block_min, sure_fraction, method="higher"))
 
 
 def draw(plan: Plan, way: Way, *, count: int = DRAWS_COUNT) -> Draws:
