@@ -1,5 +1,7 @@
 """How long the exact evaluation and the check of one route take in a crowded sky."""
 
+from typing import Literal
+
 import numpy as np
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
@@ -9,7 +11,6 @@ from lubberline.places import (
     Circle,
     Footprint,
     Height,
-    HeightReference,
     Polygon,
     VisualPoint,
     Volume,
@@ -85,7 +86,7 @@ def _hills(draw: np.random.Generator) -> Terrain:
 def _volume(index: int, draw: np.random.Generator) -> Volume:
     east_nm, north_nm = draw.uniform(-32.0, 32.0), draw.uniform(-15.0, 15.0)
     floor_ft = float(draw.choice([700.0, 1_500.0, 3_000.0, 5_000.0]))
-    above: HeightReference = "AGL" if index % 5 == 0 else "MSL"
+    above: Literal["AGL", "MSL"] = "AGL" if index % 5 == 0 else "MSL"
     return Volume(
         id=f"Q{index}",
         name=f"Volume {index}",
