@@ -63,10 +63,10 @@ def _group(
 
 def main() -> None:
     """Entry point of the ``lubberline`` command."""
-    from lubberline.cli import commands  # noqa: F401 - registers the commands
+    from lubberline.cli import commands, plain_signs  # noqa: F401 - registers the commands
 
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:  # a terminal that lacks a sign gets "?", not a crash
-            reconfigure(errors="replace")
+        if reconfigure is not None:
+            reconfigure(errors=plain_signs.register())
     app()
