@@ -219,6 +219,27 @@ def test_all_problems_come_together(tmp_path: Path) -> None:
     assert any("expected a known key; e.g. horsepower_hp = ..." in problem for problem in told)
 
 
+BELOW = 'use_first_below = ["weight_lb", "pressure_ft"]'
+CRUISE = 'name = "cruise_gph"'
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        (BELOW, "use_first_below = ['msl_ft']", "expected 'weight_lb'"),
+        (BELOW, "use_first_below = 'weight_lb'", "expected a"),
+        (CRUISE, f"{CRUISE}\nuse_first_below = ['pressure_ft']", "no such key for cruise"),
+        (CRUISE, f"{CRUISE}\nuse_first_below = ['weight_lb']", "weight_lb is none of them"),
+    ],
+)
+def test_the_first_figure_stands_only_for_axes_of_its_table_and_never_in_cruise(
+    tmp_path: Path, old: str, new: str, told: str
+) -> None:
+    (problem,) = problems(tmp_path, (old, new))
+    assert "use_first_below" in problem
+    assert told in problem
+
+
 @pytest.mark.parametrize(
     ("points", "shape"),
     [([0.0, 0.0], (2,)), ([1.0], (1,)), ([0.0, 1.0], (3,)), ([0.0, np.nan], (2,))],

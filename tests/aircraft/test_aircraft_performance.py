@@ -59,7 +59,7 @@ def test_corrections_are_percent_of_the_table_figure(
     assert words in [step.words for step in result.steps]
 
 
-@given(st.floats(1_800, 2_900), st.floats(-1_500, 8_000), st.floats(-30, 40), st.floats(-10, 60))
+@given(st.floats(1_800, 2_900), st.floats(-1_500, 8_000), st.floats(0, 40), st.floats(-10, 60))
 def test_a_result_is_the_sum_of_its_steps(
     heron: Aircraft, weight_lb: float, pressure_ft: float, oat_degc: float, headwind_kt: float
 ) -> None:
@@ -118,31 +118,69 @@ def test_without_a_table_the_file_could_supply_it(heron: Aircraft, question: Any
     assert result.missing == f"a table {result.table} in the aircraft file"
 
 
-@pytest.mark.parametrize(
-    ("changed", "first"),
-    [({"weight_lb": 1970.0}, 2300.0), ({"pressure_ft": -155.0}, 0.0), ({"oat_degc": -8.0}, 0.0)],
-)
-def test_before_the_first_printed_point_the_worse_printed_figure_is_used_and_named(
-    heron: Aircraft, changed: dict[str, float], first: float
+def allowing(plane: Aircraft, *axes: str) -> Aircraft:
+    """The airplane with a manual that allows the first printed figures below these axes."""
+    tables = {name: replace(table, use_first_below=axes) for name, table in plane.tables.items()}
+    return replace(plane, tables=tables)
+
+
+BEFORE_FIRST: list[Any] = [
+    ({"weight_lb": 1970.0}, 2300.0),
+    ({"pressure_ft": -155.0}, 0.0),
+    ({"oat_degc": -8.0}, 0.0),
+]
+
+
+@pytest.mark.parametrize(("changed", "first"), BEFORE_FIRST)
+@pytest.mark.parametrize("distance", DISTANCES)
+def test_before_the_first_printed_point_that_figure_is_used_where_the_manual_allows_it(
+    heron: Aircraft, distance: Any, changed: dict[str, float], first: float
 ) -> None:
     ((axis, value),) = changed.items()
-    result = takeoff_distance(heron, **(STILL | changed))
-    assert result.value == takeoff_distance(heron, **(STILL | {axis: first})).value
+    plane = allowing(heron, axis)
+    result = distance(plane, **(STILL | changed))
+    assert result.value == distance(plane, **(STILL | {axis: first})).value
     assert result.steps[0].words == (
-        f"{axis} {value:g} is before the first printed {first:g}: that figure, the worse, is used"
+        f"{axis} {value:g} is before the first printed {first:g}:"
+        " that figure is used, the manual allows it"
     )
 
 
+@pytest.mark.parametrize(("changed", "first"), BEFORE_FIRST)
+@pytest.mark.parametrize("question", DISTANCES)
+def test_before_the_first_printed_point_there_is_no_answer_unless_the_manual_allows_it(
+    heron: Aircraft, question: Any, changed: dict[str, float], first: float
+) -> None:
+    ((axis, value),) = changed.items()
+    others = {"weight_lb", "pressure_ft", "oat_degc"} - {axis}
+    for plane in (allowing(heron), allowing(heron, *others)):
+        result = question(plane, **(STILL | changed))
+        assert result.value is None
+        by = first - value
+        told = f"{axis} {value:g} is {by:g} before the first printed {first:g}"
+        assert told in result.missing
+
+
+def test_the_heron_s_manual_allows_less_weight_and_height_but_not_colder_air(
+    heron: Aircraft,
+) -> None:
+    assert climb_rate(heron, weight_lb=1970.0, pressure_ft=-155.0, oat_degc=-20.0).value == 1695.0
+    cold = climb_rate(heron, weight_lb=1970.0, pressure_ft=-155.0, oat_degc=-25.0)
+    assert cold.value is None
+    assert "oat_degc -25 is 5 before the first printed -20" in cold.missing
+
+
 def test_lighter_than_printed_climbs_no_worse_than_the_first_printed(heron: Aircraft) -> None:
-    result = climb_rate(heron, weight_lb=1970.0, pressure_ft=-155.0, oat_degc=-20.0)
+    plane = allowing(heron, "weight_lb", "pressure_ft", "oat_degc")
+    result = climb_rate(plane, weight_lb=1970.0, pressure_ft=-155.0, oat_degc=-30.0)
     assert result.value == 1695.0
-    assert len(result.steps) == 3
+    assert len(result.steps) == 4
 
 
 def test_the_first_printed_figure_is_not_used_where_it_is_not_the_worse(heron: Aircraft) -> None:
     table = heron.tables["takeoff_over_50_ft"]
     upside_down = replace(table, values=table.values[::-1])
-    plane = replace(heron, tables={table.name: upside_down})
+    plane = allowing(replace(heron, tables={table.name: upside_down}), "weight_lb")
     result = takeoff_distance(plane, **(STILL | {"weight_lb": 1970.0}))
     assert result.value is None
     assert "weight_lb 1970 is 330 before the first printed 2300" in result.missing
@@ -150,7 +188,8 @@ def test_the_first_printed_figure_is_not_used_where_it_is_not_the_worse(heron: A
 
 @pytest.mark.parametrize("question", [cruise_tas, cruise_flow])
 def test_cruise_has_no_safe_side(heron: Aircraft, question: Any) -> None:
-    result = question(heron, weight_lb=2500.0, pressure_ft=-100.0, oat_degc=10.0)
+    plane = allowing(heron, "pressure_ft")
+    result = question(plane, weight_lb=2500.0, pressure_ft=-100.0, oat_degc=10.0)
     assert result.value is None
     assert "pressure_ft -100 is 100 before the first printed 0" in result.missing
 

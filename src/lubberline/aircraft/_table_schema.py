@@ -30,7 +30,8 @@ class TableForm(Schema):
     """A performance table: axes by name, their printed points, and nested values.
 
     ``values`` has one level of brackets per axis, in the order of ``axes``; ``nan`` is a cell
-    that the manual leaves blank.
+    that the manual leaves blank. ``use_first_below`` names the axes on which the manual allows
+    the first printed figure for anything less.
     """
 
     name: Annotated[TableName, Field(examples=["'takeoff_roll_ft'"])]
@@ -48,6 +49,9 @@ class TableForm(Schema):
         None
     )
     values: Annotated[Any, Field(examples=["[[1005, 1120], [1150, 1290]]"])]
+    use_first_below: Annotated[
+        tuple[AxisName, ...], Field(examples=["['weight_lb', 'pressure_ft']"])
+    ] = ()
     headwind_percent_per_kt: PercentPerKt = 0.0
     headwind_max_kt: Annotated[float, Field(ge=0, le=60, examples=[20], validate_default=True)] = (
         30.0
@@ -93,6 +97,19 @@ class TableForm(Schema):
         figures = TypeAdapter(form).validate_python(values)
         _refuse_impossible(figures, low)
         return figures
+
+    @field_validator("use_first_below")
+    @classmethod
+    def _allowed_of_an_axis(cls, below: tuple[AxisName, ...], info: ValidationInfo) -> object:
+        """Axes of this table; none in cruise, where the first figure is not the worse one."""
+        axes = info.data.get("axes", below)
+        refused_already = set(get_args(AxisName)) - set(info.data)
+        strange = [axis for axis in below if axis not in {*axes, *refused_already}]
+        if strange:
+            raise ValueError(f"names from axes; {strange[0]} is none of them")
+        if below and str(info.data.get("name")).startswith("cruise_"):
+            raise ValueError("no such key for cruise, where the first figure is not the worse one")
+        return below
 
     @field_validator("headwind_max_kt")
     @classmethod

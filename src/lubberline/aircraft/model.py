@@ -82,6 +82,8 @@ class Table:
     to its printed points, ascending; ``values`` has one dimension per axis in that order.
     ``name`` carries the unit of the values. Between printed points the table is multilinear;
     beyond them it has no answer. A NaN among the values is a cell that the manual leaves blank.
+    ``use_first_below`` names the axes on which the manual allows the first printed figure for
+    anything less; on the others there is no answer before the first point either.
 
     Corrections are percent of the table figure. A headwind beyond ``headwind_max_kt`` is
     credited no further; a tailwind beyond ``tailwind_max_kt`` has no answer, nor has grass
@@ -98,6 +100,7 @@ class Table:
     tailwind_max_kt: float = 0.0
     grass_percent: float | None = None
     above_standard_percent_per_degc: float = 0.0
+    use_first_below: tuple[str, ...] = ()
     source: str = ""
 
     def __post_init__(self) -> None:

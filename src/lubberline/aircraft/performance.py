@@ -3,8 +3,9 @@
 Distances are the table figure plus corrections that are each a percentage of the table
 figure, as the notes below such tables state them. Where the tables have no answer the
 result says why. A figure for less weight, a lower pressure height or colder air than the
-first printed is not printed; the first printed figure is on the safe side of it for
-distances and climb, and is used and named as a step. Cruise has no safe side.
+first printed is not printed either. Where the manual allows the first printed figure to
+stand for it and the table says so, that figure is used if it is the worse one, and is
+named as a step. Cruise has no worse side, so nothing stands for what is not printed.
 """
 
 from collections.abc import Iterator, Mapping
@@ -83,9 +84,10 @@ def takeoff_distance(
     Returns
     -------
     Performance
-        Distance [ft] with its steps. None with the reason beyond the printed points (other
-        than on their safe side), in more tailwind than the notes reach, on grass without a
-        note for it, and where an input is NaN.
+        Distance [ft] with its steps. None with the reason beyond the printed points (before
+        the first of an axis too, unless the table's ``use_first_below`` names it), in more
+        tailwind than the notes reach, on grass without a note for it, and where an input is
+        NaN.
 
     References
     ----------
@@ -184,18 +186,21 @@ def _figure(
 def _on_safe_side(
     table: Table, place: _Place, safe: Literal["rising", "falling"] | None
 ) -> tuple[dict[str, float], list[Step]]:
-    """The place moved to the first printed points where its own figure can only be better.
+    """The place moved to the first printed points where the manual allows it.
 
-    It can where all figures of the table grow worse along that axis, or stay.
+    And only where all figures of the table grow worse along that axis, or stay: elsewhere the
+    first printed figure could be better than the true one.
     """
     moved, steps = dict(place), []
     for axis, first in before_first(table, **place).items():
         change = np.diff(table.values, axis=list(table.axes).index(axis))
         better_later = change < 0.0 if safe == "rising" else change > 0.0
-        if safe is not None and not better_later.any():
+        if safe is not None and axis in table.use_first_below and not better_later.any():
             moved[axis] = first
             words = f"{axis} {place[axis]:.6g} is before the first printed {first:g}"
-            steps.append(Step(words=f"{words}: that figure, the worse, is used", value=0.0))
+            steps.append(
+                Step(words=f"{words}: that figure is used, the manual allows it", value=0.0)
+            )
     return moved, steps
 
 
