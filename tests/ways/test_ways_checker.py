@@ -20,7 +20,7 @@ from ways_cases import (
 )
 
 from lubberline.arrays import FloatArray
-from lubberline.earth import Terrain
+from lubberline.earth import Terrain, Tile
 from lubberline.errors import RangeError, ShapeError
 from lubberline.line import Verdict
 from lubberline.places import Volume
@@ -140,6 +140,27 @@ def test_unknown_ground_is_never_clear() -> None:
     assert not report.clean
     undecided = {one.limit.key for one in report.findings if one.verdict is Verdict.UNKNOWN}
     assert undecided == {"ways.terrain", "ways.airspace.Q1"}
+
+
+def test_a_ceiling_above_ground_is_lifted_by_a_ridge_between_rows() -> None:
+    """The ground at the rows is the sea's; only in the middle does it reach 2,000 ft."""
+    tile = Tile(
+        south_deg=40.0,
+        west_deg=-131.05,
+        step_lat_deg=2.0,
+        step_lon_deg=0.05,
+        ground_ft=np.array([[0.0, 2_000.0, 0.0]] * 2),
+    )
+    stated = problem(
+        volume(circle(0, 0, 5), ceiling=("AGL", 1_500.0)),
+        terrain=Terrain(tiles=(tile,), clamped=True),
+    )
+    report = flown(stated)
+    assert report.encounters[0].entered
+    # 3,000 ft is 1,500 ft above ground of 1,500 ft: a quarter of the ridge's half from its top.
+    west_nm = float(stated.plane.to_plane_nm(41.0, -131.0125)[0])
+    minutes = (20.0 + west_nm) / 1.5
+    assert report.encounters[0].entry_min == pytest.approx(minutes, abs=0.03)
 
 
 def test_a_path_that_begins_or_ends_elsewhere_is_none_of_the_problem_s() -> None:

@@ -101,6 +101,20 @@ def test_a_descent_becomes_a_climb_only_after_half_a_minute(level_nm: float, bro
         assert kept.findings[0].verdict is Verdict.OUTSIDE
 
 
+def test_level_flight_before_another_descent_does_not_count() -> None:
+    rows = [(-20, 9_500), (-14, 6_500), (-10, 6_500), (-8, 5_500), (0, 9_500)]
+    (violation,) = turns(problem(rules=RULES), eastbound(*rows)).violations
+    assert violation.short_min == pytest.approx(0.5)
+    assert violation.spot.msl_ft == 5_500.0
+
+
+def test_turning_back_on_the_same_line_is_another_course() -> None:
+    rows = [(-10.0, 0.0, 5_500.0), (10.0, 0.0, 5_500.0), (0.0, 0.0, 5_500.0)]
+    stated = problem(rules=RULES)
+    (violation,) = levels(stated, path_of(stated, rows)).violations
+    assert violation.spot.after_min == pytest.approx(10.0)
+
+
 def test_sawing_is_free_near_the_ground_and_peaks_are_free_anywhere() -> None:
     low = eastbound((-20, 2_500), (-10, 1_500), (0, 2_500), (10, 1_500))
     assert turns(problem(rules=RULES), low) == Kept()

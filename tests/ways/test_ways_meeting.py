@@ -22,7 +22,7 @@ from ways_cases import (
 )
 
 from lubberline.arrays import FloatArray
-from lubberline.earth import LocalPlane, Terrain
+from lubberline.earth import LocalPlane, Terrain, Tile
 from lubberline.places import Footprint, Volume, distance_nm
 from lubberline.ways import Margins, WaysProblem
 from lubberline.ways.meeting import Meeting, meet
@@ -75,6 +75,14 @@ def test_a_flight_within_the_hole_of_a_ring_stays_outside() -> None:
     meeting = met(volume(circle(0, 0, 5, inner_nm=2)), stated, path)
     assert meeting.entry is None
     assert meeting.lateral_nm == pytest.approx(1.0, abs=1e-6)
+
+
+def test_the_inner_edge_of_a_ring_has_the_margin_too() -> None:
+    stated = problem(half_nm=3.7)
+    path = level_path(stated, 3_000.0, (0.0, 0.0), (3.7, 0.0))
+    meeting = met(volume(circle(0, 0, 8, inner_nm=4)), stated, path)
+    assert meeting.near is not None
+    assert meeting.near.after_min == pytest.approx(3.52 / 2.0, abs=1e-6)
 
 
 def test_a_hole_in_a_polygon_is_outside() -> None:
@@ -136,6 +144,15 @@ def test_without_margins_the_edge_is_free_and_nothing_beyond_it(
 ) -> None:
     shelf = volume(circle(0, 0, 5), floor=("MSL", 3_000.0))
     meeting = met(shelf, problem(), west_to_east(msl_ft=msl_ft), NO_MARGINS)
+    assert (meeting.entry is not None) == entered
+    assert (meeting.near is not None) == entered
+
+
+@pytest.mark.parametrize(("north_nm", "entered"), [(5.0, False), (4.9995, False), (4.99, True)])
+def test_without_margins_a_hundredth_of_a_mile_inside_is_inside(
+    north_nm: float, entered: bool
+) -> None:
+    meeting = met(volume(box(-5, -5, 5, 5)), problem(), west_to_east(north_nm), NO_MARGINS)
     assert (meeting.entry is not None) == entered
     assert (meeting.near is not None) == entered
 
@@ -209,6 +226,28 @@ def test_unknown_ground_leaves_a_volume_above_it_undecided() -> None:
     assert meeting.undecided.after_min == pytest.approx((20.0 - 5.48) / 2.0, abs=0.03)
 
 
+def test_unknown_ground_leaves_floor_and_ceiling_above_it_undecided() -> None:
+    stated = problem(terrain=Terrain())
+    one = volume(circle(0, 0, 5), floor=("AGL", 700.0), ceiling=("AGL", 2_500.0))
+    assert met(one, stated, west_to_east()).undecided is not None
+
+
+def test_an_entry_begins_where_the_ground_is_known() -> None:
+    known_from_deg = -131.0 + 0.02
+    tile = Tile(
+        south_deg=40.0,
+        west_deg=known_from_deg,
+        step_lat_deg=2.0,
+        step_lon_deg=1.0,
+        ground_ft=np.zeros((2, 2)),
+    )
+    stated = problem(terrain=Terrain(tiles=(tile,)))
+    meeting = met(volume(circle(0, 0, 5), floor=("AGL", 700.0)), stated, west_to_east())
+    assert meeting.undecided is not None
+    assert meeting.entry is not None
+    assert meeting.entry.lon_deg == pytest.approx(known_from_deg, abs=0.0025)  # one sample
+
+
 def test_unknown_ground_does_not_matter_above_a_known_ceiling() -> None:
     stated = problem(terrain=Terrain())
     one = volume(circle(0, 0, 5), floor=("AGL", 700.0), ceiling=("MSL", 2_500.0))
@@ -233,8 +272,6 @@ def test_the_date_line_is_no_edge() -> None:
 
 
 def test_ground_is_known_on_both_sides_of_the_date_line() -> None:
-    from lubberline.earth import Tile
-
     plane = LocalPlane(41.0, 180.0)
     tile = Tile(
         south_deg=40.0,

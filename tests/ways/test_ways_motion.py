@@ -147,6 +147,16 @@ def test_overhead_climbing_fails_where_the_wind_would_carry_the_airplane_away() 
     assert np.isnan(leg.time_min).all()
 
 
+@pytest.mark.parametrize(("run_nm", "minutes_flown"), [(2.5, np.nan), (3.0, 4.0)])
+def test_a_slope_longer_than_the_wind_allows_to_stay_is_not_flown(
+    run_nm: float, minutes_flown: float
+) -> None:
+    # 2,000 ft take 4 minutes. Over a place 2.5 NM downwind the airplane can be for 3 minutes at
+    # most, over one 3 NM downwind for 6: where 13 t / 6 - D = 2 t - 2.
+    leg = flown([(0, 0, 0), (run_nm, 0, 2_000)], aloft((0.0, 270.0, 130.0)))
+    assert float(leg.time_min[0]) == pytest.approx(minutes_flown, nan_ok=True)
+
+
 SOME_NM = st.floats(-60.0, 60.0)
 SOME_FT = st.floats(0.0, 8_000.0)
 SOME_DEG = st.floats(0.0, 360.0)
