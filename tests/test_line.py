@@ -1,6 +1,7 @@
 """Margins and verdicts, checked against the tolerances published for flying tests."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -164,9 +165,14 @@ def test_worst_comes_first_and_the_sentence_says_no_more() -> None:
 def test_a_record_restores_the_finding(
     low: float, width: float, sigma: float, value: float
 ) -> None:
-    made = Finding(limit=limit(low, low + width), value=value, sigma=sigma, where="leg 2")
+    steps = ("40 gal aboard", "6 gal used")
+    made = Finding(
+        limit=limit(low, low + width), value=value, sigma=sigma, where="leg 2", workings=steps
+    )
     record = json.loads(json.dumps(finding_record(made)))
     assert finding_from_record(record) == made
+    del record["workings"]  # as the store keeps it, and as older pledges have it
+    assert finding_from_record(record) == replace(made, workings=())
     assert record["verdict"] == made.verdict
 
 

@@ -114,7 +114,8 @@ class Finding:
 
     ``value`` and ``sigma`` (one standard uncertainty) are in the limit's unit. ``value`` None
     means not known; then ``missing`` says what would supply it. ``where`` is the place or the
-    moment; ``note`` is anything the pilot should read with it.
+    moment; ``note`` is anything the pilot should read with it. ``workings`` are the steps that
+    led to the value, in order, for whoever asks why; the store does not keep them.
     """
 
     limit: Limit
@@ -123,6 +124,7 @@ class Finding:
     where: str = ""
     note: str = ""
     missing: str = ""
+    workings: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         """NaN is not a value; what is not known must say what would supply it."""
@@ -225,11 +227,15 @@ def finding_record(finding: Finding) -> dict[str, Any]:
         "where": finding.where,
         "note": finding.note,
         "missing": finding.missing,
+        "workings": list(finding.workings),
     }
 
 
 def finding_from_record(record: dict[str, Any]) -> Finding:
-    """The finding that ``finding_record`` wrote; derived values are computed anew."""
+    """The finding that ``finding_record`` wrote; derived values are computed anew.
+
+    A record without workings, as the store keeps it, gives a finding without them.
+    """
     limit = Limit(
         **{
             name: record[name]
@@ -242,4 +248,5 @@ def finding_from_record(record: dict[str, Any]) -> Finding:
     return Finding(
         limit=limit,
         **{name: record[name] for name in ("value", "sigma", "where", "note", "missing")},
+        workings=tuple(record.get("workings", ())),
     )

@@ -17,7 +17,7 @@ import numpy as np
 
 from lubberline.air import isa_temperature_degc
 from lubberline.aircraft.model import Aircraft, Table
-from lubberline.aircraft.tables import before_first, beyond, look_up, place_words
+from lubberline.aircraft.tables import before_first, beyond, look_up, place_words, printed_around
 
 Surface = Literal["paved", "grass"]
 
@@ -35,14 +35,24 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Performance:
-    """A figure from the manual: the sum of its steps, or None and what would supply it."""
+    """A figure from the manual: the sum of its steps, or None and what would supply it.
+
+    ``printed`` are the figures of the table that it rests on, in words.
+    """
 
     table: str
     unit: str
     value: float | None
     steps: tuple[Step, ...] = ()
+    printed: tuple[str, ...] = ()
     missing: str = ""
     source: str = ""
+
+    @property
+    def workings(self) -> tuple[str, ...]:
+        """Every step in words: the table and its printed figures, then what corrects them."""
+        steps = [f"{step.words}: {step.value:+,.5g} {self.unit}" for step in self.steps]
+        return (self.source, *self.printed, *steps) if self.steps else ()
 
 
 def takeoff_roll(
@@ -180,7 +190,14 @@ def _figure(
         missing = f"{name} at {here}: {words}"
         return Performance(table=name, unit=unit, value=None, missing=missing, source=source)
     steps.append(Step(words=f"table at {here}", value=figure))
-    return Performance(table=name, unit=unit, value=figure, steps=tuple(steps), source=source)
+    return Performance(
+        table=name,
+        unit=unit,
+        value=figure,
+        steps=tuple(steps),
+        printed=printed_around(table, **moved),
+        source=source,
+    )
 
 
 def _on_safe_side(
@@ -224,7 +241,7 @@ def _distance(
     ]
     missing = "; ".join(words for words, percent in notes if isnan(percent))
     if missing:
-        return replace(plain, value=None, steps=(), missing=f"{name}: {missing}")
+        return replace(plain, value=None, steps=(), printed=(), missing=f"{name}: {missing}")
     steps = [Step(words=words, value=plain.value * percent / 100.0) for words, percent in notes]
     return replace(
         plain, value=plain.value + sum(step.value for step in steps), steps=(*plain.steps, *steps)

@@ -107,6 +107,29 @@ def place_words(table: Table, **axis_values: float) -> str:
     )
 
 
+def printed_around(table: Table, **axis_values: float) -> tuple[str, ...]:
+    """The printed figures that the table's answer rests on, with the share of each, in words.
+
+    Empty where the table has no answer.
+    """
+    asked = broadcast(*_asked(table, axis_values))
+    places = [_place(points, at) for points, at in zip(table.axes.values(), asked, strict=True)]
+    return tuple(_printed(table, places))
+
+
+def _printed(table: Table, places: list[tuple[IntArray, FloatArray]]) -> Iterator[str]:
+    """Corners of the cell that have a share in the answer."""
+    for corner in product((0, 1), repeat=len(places)):
+        sides = zip(places, corner, strict=True)
+        share = float(np.prod([part if side else 1.0 - part for (_, part), side in sides]))
+        index = tuple(int(cell) + side for (cell, _), side in zip(places, corner, strict=True))
+        if share > 0.0:  # False for NaN: beyond the table
+            pairs = zip(table.axes.items(), index, strict=True)
+            at = {axis: float(points[here]) for (axis, points), here in pairs}
+            whole = "" if share == 1.0 else f", share {share:.3f}"
+            yield f"printed at {place_words(table, **at)}: {table.values[index]:,g}{whole}"
+
+
 def _asked(table: Table, axis_values: Mapping[str, ArrayLike]) -> list[ArrayLike]:
     """Values in the order of the table's axes."""
     absent = [axis for axis in table.axes if axis not in axis_values]

@@ -33,12 +33,24 @@ def init(
 
 
 @app.command()
-def fit(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
+def fit(
+    flight: FlightPath,
+    way: WayNumber = None,
+    why: Annotated[
+        str | None, typer.Option(help="Explain one finding in full, by its key.", metavar="KEY")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
     """Are pilot and airplane legal and fit for this flight, today?"""
     from lubberline import loop
     from lubberline.cli import show
 
     prepared = loop.prepare(flight, way)
+    if why is not None:
+        from lubberline.cli.why import show_why
+
+        show_why(prepared, why, as_json=as_json)
+        return
     show.fit_json(prepared) if as_json else show.fit(prepared)
 
 

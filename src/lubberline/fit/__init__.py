@@ -11,15 +11,18 @@ from lubberline.fit.due import (
 )
 from lubberline.fit.fuel import trip_gal
 from lubberline.fit.runway import Setting, wind_text
+from lubberline.fit.why import account, findings_of_key
 
 __all__ = [
     "NOT_CHECKED",
     "ComingDue",
     "NotAsked",
     "Setting",
+    "account",
     "airplane_due",
     "airplane_not_asked",
     "check_fit",
+    "findings_of_key",
     "pilot_due",
     "settings",
     "soonest_first",

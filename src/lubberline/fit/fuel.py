@@ -1,5 +1,7 @@
 """Fuel at landing, in minutes at normal cruise, against the law's reserve and the pilot's own."""
 
+from collections.abc import Iterator
+
 from lubberline.air import isa_temperature_degc
 from lubberline.aircraft import Performance, cruise_flow
 from lubberline.flight import Plan
@@ -76,4 +78,23 @@ def _fuel_finding(
         sigma=used_sigma_gal / cruise.value * MIN_PER_H,
         where=where,
         note=f"{used_gal:.1f} gal used; normal cruise {cruise.value:.1f} gph",
+        workings=(
+            *_used_words(plan, way),
+            f"left {left_gal:.2f} gal, at {cruise.value:.2f} gph normal cruise",
+            *cruise.workings,
+        ),
     )
+
+
+def _used_words(plan: Plan, way: Way) -> Iterator[str]:
+    """What is aboard by tank, and what each part of the flight takes from it."""
+    for name, gal in plan.flight.fuel_gal.items():
+        yield f"tank {name}: {gal:g} gal"
+    yield f"start and taxi: -{plan.aircraft.taxi_gal:.2f} gal"
+    for leg in way.legs:
+        yield (
+            f"{leg.phase} {leg.from_name or 'on'} to {leg.to_name or 'next'}, "
+            f"{leg.time_min:.1f} min: -{leg.fuel_gal:.2f} gal"
+        )
+    pattern_gal = trip_gal(plan, way) - way.fuel_gal
+    yield f"pattern, {plan.flight.pattern_min:g} min: -{pattern_gal:.2f} gal"

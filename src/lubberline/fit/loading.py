@@ -1,6 +1,9 @@
 """Weight and balance at ramp, take-off, landing and zero fuel against the manual's envelope."""
 
-from lubberline.aircraft import Aircraft, Loaded, arm_limits_in, states
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from lubberline.aircraft import Aircraft, Loaded, arm_limits_in, burned, states
 from lubberline.flight import Flight
 from lubberline.line import Finding, Limit, unknown
 
@@ -15,19 +18,45 @@ def loading_findings(aircraft: Aircraft, flight: Flight, *, trip_gal: float) -> 
         taxi_gal=aircraft.taxi_gal,
         trip_gal=trip_gal,
     )
-    rows = (
-        ("ramp", at.ramp, limits.max_ramp_lb),
-        ("takeoff", at.takeoff, limits.max_takeoff_lb),
-        ("landing", at.landing, limits.max_landing_lb),
-        ("zero_fuel", at.zero_fuel, limits.max_zero_fuel_lb),
-    )
+
+    def after(burn_gal: float) -> Mapping[str, float]:
+        return burned(flight.fuel_gal, burn_gal)
+
+    rows: list[tuple[str, Loaded, float | None, Mapping[str, float]]] = [
+        ("ramp", at.ramp, limits.max_ramp_lb, flight.fuel_gal),
+        ("takeoff", at.takeoff, limits.max_takeoff_lb, after(aircraft.taxi_gal)),
+        ("landing", at.landing, limits.max_landing_lb, after(aircraft.taxi_gal + trip_gal)),
+        ("zero_fuel", at.zero_fuel, limits.max_zero_fuel_lb, {}),
+    ]
     findings: list[Finding] = []
-    for name, loaded, max_lb in rows:
+    for name, loaded, max_lb, fuel_gal in rows:
         label = {"takeoff": "take-off", "zero_fuel": "zero fuel"}.get(name, name)
+        workings = tuple(_sum_words(aircraft, flight, loaded, fuel_gal))
         if max_lb is not None:
-            findings.append(_weight(aircraft, name, label, loaded, max_lb))
-        findings.append(_arm(aircraft, name, label, loaded))
+            weight = _weight(aircraft, name, label, loaded, max_lb)
+            findings.append(replace(weight, workings=workings))
+        findings.append(replace(_arm(aircraft, name, label, loaded), workings=workings))
     return tuple(findings)
+
+
+def _sum_words(
+    aircraft: Aircraft, flight: Flight, loaded: Loaded, fuel_gal: Mapping[str, float]
+) -> Iterator[str]:
+    """The sum as on a loading form: weight at arm, and moment, of everything aboard."""
+    limits = aircraft.loading
+    yield _item_words("empty", limits.empty_lb, limits.empty_arm_in)
+    for station in limits.stations:
+        if flight.load_lb.get(station.name):
+            yield _item_words(station.name, flight.load_lb[station.name], station.arm_in)
+    for tank in limits.tanks:
+        if gal := fuel_gal.get(tank.name):
+            words = f"tank {tank.name}, {gal:.2f} gal"
+            yield _item_words(words, gal * limits.fuel_lb_per_gal, tank.arm_in)
+    yield _item_words("together", loaded.weight_lb, loaded.arm_in)
+
+
+def _item_words(name: str, weight_lb: float, arm_in: float) -> str:
+    return f"{name}: {weight_lb:,.1f} lb at {arm_in:.2f} in: {weight_lb * arm_in:,.0f} lb in"
 
 
 def _weight(aircraft: Aircraft, name: str, label: str, loaded: Loaded, max_lb: float) -> Finding:

@@ -185,5 +185,10 @@ def distance_findings(
             limit=limit,
             value=distance.value * factor,
             note=f"{steps}; times own factor {factor:g}",
+            workings=(
+                *distance.workings,
+                f"together {distance.value:,.0f} ft",
+                f"times own factor {factor:g}: {distance.value * factor:,.0f} ft",
+            ),
         ),
     )

@@ -27,7 +27,7 @@ from lubberline.store.model import (
 from lubberline.store.schema import FindingRow, FlightRow, PledgeRow, RecordingRow
 
 _LEVEL: Final = 6  # own: higher levels cost three times the time for two percent
-_DERIVED: Final = {"verdict", "margin"}
+_NOT_KEPT: Final = {"verdict", "margin", "workings"}  # derived, or only for who plans
 
 
 def add_flight(session: Session, flight: NewFlight) -> Added | AlreadyThere:
@@ -222,7 +222,7 @@ def _stored(row: FlightRow, recording_name: str) -> StoredFlight:
 
 def _finding_row(position: int, finding: Finding) -> FindingRow:
     record = finding_record(finding)
-    kept = {name: value for name, value in record.items() if name not in _DERIVED}
+    kept = {name: value for name, value in record.items() if name not in _NOT_KEPT}
     return FindingRow(position=position, **kept)
 
 
