@@ -5,7 +5,7 @@ them, so that its message names a line of the file.
 """
 
 from collections.abc import Sequence
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationInfo, field_validator
 
@@ -179,6 +179,17 @@ class AircraftForm(Schema):
     horsepower_hp: Annotated[float, Field(gt=0, le=5_000, examples=[200])]
     retractable: Annotated[bool, Field(examples=["true"])]
     controllable_propeller: Annotated[bool, Field(examples=["true"])]
+    category_class: Annotated[
+        Literal[
+            "airplane single-engine land",
+            "airplane single-engine sea",
+            "airplane multiengine land",
+            "airplane multiengine sea",
+        ]
+        | None,
+        Field(examples=["'airplane single-engine land'"]),
+    ] = None
+    tailwheel: Annotated[bool | None, Field(examples=["false"])] = None
     ceiling_ft: Annotated[float, Field(gt=0, le=60_000, examples=[16_000])]
     glide_ratio: Annotated[float, Field(gt=1, le=70, examples=[9.5])]
     crosswind_shown_kt: Annotated[float | None, Field(gt=0, le=60, examples=[17])] = None

@@ -122,7 +122,8 @@ class Aircraft:
     Table names the program knows: ``takeoff_roll_ft``, ``takeoff_over_50_ft``,
     ``landing_roll_ft``, ``landing_over_50_ft``, ``climb_fpm``, ``cruise_tas_kt``, ``cruise_gph``.
     ``serials`` are by part ("airframe", "engine"); ``configuration`` names what tells it from
-    others of its type, None where that was not written down.
+    others of its type, None where that was not written down. So are ``category_class``, in the
+    words of a pilot's rating, and ``tailwheel``; ``horsepower_hp`` is that of one engine.
     """
 
     name: str
@@ -151,3 +152,5 @@ class Aircraft:
     serials: Mapping[str, str] = field(default_factory=dict)
     configuration: tuple[str, ...] | None = None
     equipment: Equipment = field(default_factory=Equipment)
+    category_class: str | None = None
+    tailwheel: bool | None = None

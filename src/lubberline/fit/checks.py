@@ -31,7 +31,7 @@ from lubberline.ways import Way
 from lubberline.weather import Conditions, altimeter_at, conditions_at, temperature_at, worst_at
 
 NOT_CHECKED: Final = (
-    "ratings, endorsements and recency; notices, temporary restrictions and hours of operation;"
+    "type ratings; notices, temporary restrictions and hours of operation;"
     " weather between the stations; obstacles; oxygen; illness and fatigue"
 )
 
@@ -65,6 +65,8 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
     findings: list[Finding] = [
         us.medical(pilot, day),
         us.flight_review(pilot, day),
+        *us.certificate_findings(aircraft, pilot),
+        *us.recency_findings(aircraft, pilot, _carriage(plan, way, day)),
         *us.upkeep_findings(aircraft, operation_of(flight), _occasion(plan, way, day)),
         *us.equipment_findings(aircraft, _scene(plan, way, day)),
         *loading,
@@ -101,6 +103,17 @@ def _occasion(plan: Plan, way: Way, day: date) -> Occasion:
         use=Use(tach_h=block_h, hobbs_h=block_h, in_service_h=in_service_h, cycles=1),
         buffer_days=own.due_buffer_days,
         buffer_h=own.due_buffer_h,
+    )
+
+
+def _carriage(plan: Plan, way: Way, day: date) -> us.Carriage:
+    """Who is carried, and whether any of it is in the night of recency at either end."""
+    takeoff_utc, landing_utc, _ = times_utc(plan, way)
+    ends = (plan.departure, plan.destination)
+    return us.Carriage(
+        day=day,
+        carries_persons=plan.flight.carries_persons,
+        in_night=any(us.in_recency_night(end, takeoff_utc, landing_utc) for end in ends),
     )
 
 

@@ -1,9 +1,12 @@
-"""One pilot: certificates, dates, own minimums."""
+"""One pilot: certificates, dates, logbook, own minimums."""
 
 from lubberline.pilot.file import read_pilot
+from lubberline.pilot.logbook import Landings, Lesson
 from lubberline.pilot.model import OwnMinimums, Pilot
 
 __all__ = [
+    "Landings",
+    "Lesson",
     "OwnMinimums",
     "Pilot",
     "read_pilot",

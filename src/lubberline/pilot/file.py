@@ -6,10 +6,10 @@ from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, field_validator
 
+from lubberline.pilot._logbook_schema import Day, LandingForm, LessonForm, Rating
 from lubberline.pilot.model import OwnMinimums, Pilot
 from lubberline.tomlfile import Schema, read_toml
 
-_Day = Annotated[date, Field(ge=date(1900, 1, 1), le=date(2200, 1, 1))]  # own
 _Knots = Annotated[float | None, Field(ge=0, le=60, examples=[12])]
 _CeilingFt = Annotated[float | None, Field(ge=0, le=20_000, examples=[2_000])]
 _VisibilitySm = Annotated[float | None, Field(ge=0, le=50, examples=[5])]
@@ -40,21 +40,36 @@ class _PilotFile(Schema):
     """The file format. Keys, units and bounds here are the pilot's contract."""
 
     name: Annotated[str, Field(min_length=1, examples=["'R. Fenwick'"])]
-    born_on: Annotated[_Day, Field(examples=["1984-05-17"])]
+    born_on: Annotated[Day, Field(examples=["1984-05-17"])]
     certificate: Annotated[
         Literal["student", "sport", "recreational", "private", "commercial", "airline transport"],
         Field(examples=["'commercial'"]),
     ]
+    ratings: Annotated[
+        tuple[Rating, ...] | None,
+        Field(examples=["['airplane single-engine land']"]),
+    ] = None
+    endorsements: Annotated[
+        tuple[Literal["complex", "high performance", "tailwheel"], ...] | None,
+        Field(examples=["['complex']"]),
+    ] = None
     instructor: Annotated[bool, Field(examples=["true"])] = False
-    medical_on: Annotated[_Day | None, Field(examples=["2026-02-12"])] = None
+    instructor_recent_on: Annotated[Day | None, Field(examples=["2025-08-20"])] = None
+    instructor_recent_before_on: Annotated[Day | None, Field(examples=["2023-10-02"])] = None
+    medical_on: Annotated[Day | None, Field(examples=["2026-02-12"])] = None
     medical_class: Annotated[
         Literal[1, 2, 3] | None, Field(examples=["2"], validate_default=True)
     ] = None
-    flight_review_on: Annotated[_Day | None, Field(examples=["2025-12-06"])] = None
+    flight_review_on: Annotated[Day | None, Field(examples=["2025-12-06"])] = None
     weight_lb: Annotated[float, Field(gt=0, le=1_000, examples=[172])]
+    landing: tuple[LandingForm, ...] | None = None
+    lesson: tuple[LessonForm, ...] | None = None
     own: _Own = _Own()
 
-    @field_validator("medical_on", "flight_review_on")
+    @field_validator(
+        *("instructor_recent_on", "instructor_recent_before_on"),
+        *("medical_on", "flight_review_on"),
+    )
     @classmethod
     def _after_birth(cls, day: date | None, info: ValidationInfo) -> date | None:
         """Nobody is examined before being born."""
@@ -83,4 +98,10 @@ def read_pilot(path: Path) -> Pilot:
         If the file is missing, not TOML, or impossible: all its problems together.
     """
     form = read_toml(path, _PilotFile)
-    return Pilot(**form.model_dump(exclude={"own"}), own=OwnMinimums(**form.own.model_dump()))
+    landings, lessons = form.landing, form.lesson
+    return Pilot(
+        **form.model_dump(exclude={"own", "landing", "lesson"}),
+        landings=None if landings is None else tuple(one.to_model() for one in landings),
+        lessons=None if lessons is None else tuple(one.to_model() for one in lessons),
+        own=OwnMinimums(**form.own.model_dump()),
+    )

@@ -6,6 +6,8 @@ Values only; the rules that turn dates into findings are in ``fit``.
 from dataclasses import dataclass
 from datetime import date
 
+from lubberline.pilot.logbook import Landings, Lesson
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnMinimums:
@@ -35,7 +37,10 @@ class Pilot:
     """One pilot. ``medical_class`` is 1, 2 or 3; dates are None where not on file.
 
     ``certificate`` is the highest grade in the rules' words; ``instructor`` whether a flight
-    instructor certificate goes with it.
+    instructor certificate goes with it. ``ratings``, ``endorsements``, ``landings`` and
+    ``lessons`` are None where the file does not say; empty says that there are none.
+    ``instructor_recent_on`` is the day a requirement of instructor recency was last met, and
+    ``instructor_recent_before_on`` the one before that.
     """
 
     name: str
@@ -47,3 +52,9 @@ class Pilot:
     weight_lb: float
     own: OwnMinimums
     instructor: bool = False
+    ratings: tuple[str, ...] | None = None
+    endorsements: tuple[str, ...] | None = None
+    landings: tuple[Landings, ...] | None = None
+    lessons: tuple[Lesson, ...] | None = None
+    instructor_recent_on: date | None = None
+    instructor_recent_before_on: date | None = None
