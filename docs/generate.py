@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 from lubberline.aircraft._schema import AircraftForm
 from lubberline.cli import commands  # noqa: F401 - registers the commands
 from lubberline.cli.app import app
-from lubberline.flight.file import _FlightFile
+from lubberline.flight._schema import FlightForm
 from lubberline.flown.standard_file import _StandardForm
 from lubberline.pilot.file import _PilotFile
 from lubberline.places._schema import PlacesForm
@@ -22,7 +22,7 @@ from lubberline.recording.column_map import _MapFile
 
 HERE = Path(__file__).parent
 FILES = {
-    "flights/NAME/flight.toml": _FlightFile,
+    "flights/NAME/flight.toml": FlightForm,
     "pilot.toml": _PilotFile,
     "aircraft/NAME.toml": AircraftForm,
     "standards/NAME.toml": _StandardForm,

@@ -150,6 +150,8 @@ def _expected(error: ErrorDetails) -> str:
             return "a value"
         case "extra_forbidden":
             return "a known key"
+        case "timezone_aware":
+            return "a time with its zone: UTC ends in Z"
         case "too_short":
             return (
                 f"at least {error['ctx']['min_length']} items, not {error['ctx']['actual_length']}"

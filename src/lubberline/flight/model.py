@@ -44,7 +44,9 @@ class Flight:
     ``hire`` is what is paid for: nothing, the rent of the airplane alone, persons carried, or
     instruction in an airplane that the instructor provides; None where it was not said.
     ``pattern_min`` is the time for turning out and for the pattern, which no way contains.
-    ``to_inspection`` is that the flight leads to the place of a due inspection.
+    ``to_inspection`` is that the flight leads to the place of a due inspection, ``night_landing``
+    that landing after dark is meant. ``aircraft_file`` and ``weather_file`` are named where
+    something has to be supplied.
     """
 
     title: str
@@ -64,6 +66,9 @@ class Flight:
     carries_persons: bool
     hire: Hire | None = None
     to_inspection: bool = False
+    night_landing: bool = False
+    aircraft_file: str = "the aircraft file"
+    weather_file: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,110 @@
+"""The form of ``flight.toml``, and what makes each part of it impossible by itself.
+
+Private to the reader in ``file``. Whether the names in it exist is asked of the other files.
+"""
+
+from typing import Annotated, Any
+
+from pydantic import AwareDatetime, Field, Strict, ValidationInfo, field_validator
+
+from lubberline.flight.model import Hire
+from lubberline.tomlfile import Location, Schema, refusal
+
+FileName = Annotated[str, Field(pattern=r"^[\w-][\w.-]*$")]
+Time = Annotated[AwareDatetime, Strict()]  # a number is no time
+
+_EXAMPLE_PLACE = "a name, or [latitude, longitude] in degrees"
+
+
+class WindAloftForm(Schema):
+    """Wind and temperature at one height."""
+
+    msl_ft: Annotated[float, Field(ge=0, le=60_000, examples=[3000])]
+    from_true_deg: Annotated[float, Field(ge=0, le=360, examples=[250])]
+    wind_kt: Annotated[float, Field(ge=0, le=250, examples=[18])]
+    oat_degc: Annotated[float, Field(ge=-90, le=60, examples=[8])]
+
+
+class WayForm(Schema):
+    """One of the pilot's own routes."""
+
+    name: Annotated[str, Field(min_length=1, examples=["'under the shelf'"])]
+    cruise_msl_ft: Annotated[float, Field(gt=0, le=60_000, examples=[4500])]
+    via: Annotated[
+        tuple[str | tuple[float, float], ...],
+        Field(examples=["['Split Rock', [41.10, -131.25]]"]),
+    ] = ()
+    permissions: Annotated[tuple[str, ...], Field(examples=["['marl-tower']"])] = ()
+
+    @field_validator("via", mode="before")
+    @classmethod
+    def _each_a_place(cls, via: Any) -> Any:
+        """One message per place, where the choice between two forms would give two."""
+        if isinstance(via, list):
+            wrong = [((n,), one, _EXAMPLE_PLACE) for n, one in enumerate(via) if not _is_place(one)]
+            if wrong:
+                raise refusal(wrong)
+        return via
+
+
+class FlightForm(Schema):
+    """The file format. Keys, units and bounds here are the pilot's contract."""
+
+    title: Annotated[str, Field(min_length=1, examples=["'Wren Island to Marl'"])]
+    departure: Annotated[str, Field(min_length=1, examples=["'QWRN'"])]
+    destination: Annotated[str, Field(min_length=1, examples=["'QMRL'"])]
+    off_block_utc: Annotated[Time, Field(examples=["2026-11-25T21:00:00Z"])]
+    arrive_by_utc: Annotated[Time | None, Field(examples=["2026-11-25T22:15:00Z"])] = None
+    aircraft: Annotated[FileName, Field(examples=["'heron'"])]
+    standard: Annotated[FileName, Field(examples=["'commercial'"])] = "private"
+    taxi_out_min: Annotated[float, Field(ge=0, le=120, examples=[8])]
+    taxi_in_min: Annotated[float, Field(ge=0, le=120, examples=[5])]
+    pattern_min: Annotated[float, Field(ge=0, le=60, examples=[3])] = 0.0
+    carries_persons: Annotated[bool, Field(examples=["false"])] = False
+    hire: Annotated[Hire | None, Field(examples=["'rental'"])] = None
+    to_inspection: Annotated[bool, Field(examples=["false"])] = False
+    night_landing: Annotated[bool, Field(examples=["false"])] = False
+    departure_runway: Annotated[str | None, Field(examples=["'24'"])] = None
+    destination_runway: Annotated[str | None, Field(examples=["'27'"])] = None
+    load_lb: Annotated[
+        dict[str, Annotated[float, Field(ge=0, le=5_000)]], Field(examples=["{ front = 175 }"])
+    ]
+    fuel_gal: Annotated[
+        dict[str, Annotated[float, Field(ge=0, le=1_000)]], Field(examples=["{ left = 20 }"])
+    ]
+    weather: Annotated[FileName | None, Field(examples=["'weather.txt'"])] = None
+    wind_aloft: tuple[WindAloftForm, ...] = ()
+    way: Annotated[tuple[WayForm, ...], Field(min_length=1)]
+
+    @field_validator("arrive_by_utc")
+    @classmethod
+    def _after_leaving(cls, arrive_utc: Any, info: ValidationInfo) -> Any:
+        """Nobody arrives before leaving."""
+        off_block_utc = info.data.get("off_block_utc")
+        if arrive_utc is not None and off_block_utc is not None and arrive_utc <= off_block_utc:
+            raise ValueError(f"a time after off_block_utc, {off_block_utc}")
+        return arrive_utc
+
+    @field_validator("wind_aloft", "way")
+    @classmethod
+    def _each_once(cls, rows: tuple[Any, ...], info: ValidationInfo) -> tuple[Any, ...]:
+        """One wind for a height, one way of a name."""
+        key = "name" if info.field_name == "way" else "msl_ft"
+        seen = [getattr(row, key) for row in rows]
+        twice: list[tuple[Location, Any, str]] = [
+            ((index, key), value, f"a {key} that is not used above")
+            for index, value in enumerate(seen)
+            if value in seen[:index]
+        ]
+        if twice:
+            raise refusal(twice)
+        return rows
+
+
+def _is_place(one: Any) -> bool:
+    if isinstance(one, str):
+        return bool(one)
+    if not isinstance(one, list) or len(one) != 2:
+        return False
+    numbers = [part for part in one if isinstance(part, int | float)]
+    return len(numbers) == 2 and abs(numbers[0]) <= 90.0 and abs(numbers[1]) <= 180.0
