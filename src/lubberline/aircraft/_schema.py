@@ -190,6 +190,7 @@ class AircraftForm(Schema):
         Field(examples=["'airplane single-engine land'"]),
     ] = None
     tailwheel: Annotated[bool | None, Field(examples=["false"])] = None
+    occupants_max_count: Annotated[int | None, Field(ge=1, le=1_000, examples=[4])] = None
     ceiling_ft: Annotated[float, Field(gt=0, le=60_000, examples=[16_000])]
     glide_ratio: Annotated[float, Field(gt=1, le=70, examples=[9.5])]
     crosswind_shown_kt: Annotated[float | None, Field(gt=0, le=60, examples=[17])] = None

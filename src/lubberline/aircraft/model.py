@@ -123,7 +123,8 @@ class Aircraft:
     ``landing_roll_ft``, ``landing_over_50_ft``, ``climb_fpm``, ``cruise_tas_kt``, ``cruise_gph``.
     ``serials`` are by part ("airframe", "engine"); ``configuration`` names what tells it from
     others of its type, None where that was not written down. So are ``category_class``, in the
-    words of a pilot's rating, and ``tailwheel``; ``horsepower_hp`` is that of one engine.
+    words of a pilot's rating, ``tailwheel`` and ``occupants_max_count``, those it is
+    authorized to carry with the crew; ``horsepower_hp`` is that of one engine.
     """
 
     name: str
@@ -154,3 +155,4 @@ class Aircraft:
     equipment: Equipment = field(default_factory=Equipment)
     category_class: str | None = None
     tailwheel: bool | None = None
+    occupants_max_count: int | None = None

@@ -26,6 +26,7 @@ from lubberline.fit.runway import (
 from lubberline.fit.upkeep import Occasion
 from lubberline.flight import Plan
 from lubberline.line import Finding
+from lubberline.pilot import Lesson
 from lubberline.places import Aerodrome, surface_class
 from lubberline.ways import Way
 from lubberline.weather import Conditions, altimeter_at, conditions_at, temperature_at, worst_at
@@ -63,10 +64,11 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
     loading = loading_findings(aircraft, flight, trip_gal=trip_gal(plan, way))
     weights = {one.limit.key: one.value or 0.0 for one in loading}
     findings: list[Finding] = [
-        us.medical(pilot, day),
+        *us.medical_findings(aircraft, pilot, _medical_scene(plan, way, day)),
         us.flight_review(pilot, day),
         *us.certificate_findings(aircraft, pilot),
         *us.recency_findings(aircraft, pilot, _carriage(plan, way, day)),
+        *_instruction(plan, way, day),
         *us.upkeep_findings(aircraft, operation_of(flight), _occasion(plan, way, day)),
         *us.equipment_findings(aircraft, _scene(plan, way, day)),
         *loading,
@@ -104,6 +106,22 @@ def _occasion(plan: Plan, way: Way, day: date) -> Occasion:
         buffer_days=own.due_buffer_days,
         buffer_h=own.due_buffer_h,
     )
+
+
+def _instruction(plan: Plan, way: Way, day: date) -> tuple[Finding, ...]:
+    """What instructing asks, where the flight is for that."""
+    if plan.flight.hire != "instruction":
+        return ()
+    takeoff_utc, landing_utc, _ = times_utc(plan, way)
+    hours_h = (landing_utc - takeoff_utc) / timedelta(hours=1)
+    lesson = Lesson(from_utc=takeoff_utc, flight_h=hours_h)
+    return tuple(us.instructor_findings(plan.pilot, day, lesson))
+
+
+def _medical_scene(plan: Plan, way: Way, day: date) -> us.MedicalScene:
+    """What of the flight decides which medical serves."""
+    top_msl_ft = float(way.path[:, 2].max())
+    return us.MedicalScene(day=day, hire=plan.flight.hire, top_msl_ft=top_msl_ft)
 
 
 def _carriage(plan: Plan, way: Way, day: date) -> us.Carriage:

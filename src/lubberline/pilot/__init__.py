@@ -2,9 +2,10 @@
 
 from lubberline.pilot.file import read_pilot
 from lubberline.pilot.logbook import Landings, Lesson
-from lubberline.pilot.model import OwnMinimums, Pilot
+from lubberline.pilot.model import BasicMed, OwnMinimums, Pilot
 
 __all__ = [
+    "BasicMed",
     "Landings",
     "Lesson",
     "OwnMinimums",

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, ValidationInfo, field_validator
 
 from lubberline.pilot._logbook_schema import Day, LandingForm, LessonForm, Rating
-from lubberline.pilot.model import OwnMinimums, Pilot
+from lubberline.pilot.model import BasicMed, OwnMinimums, Pilot
 from lubberline.tomlfile import Schema, read_toml
 
 _Knots = Annotated[float | None, Field(ge=0, le=60, examples=[12])]
@@ -36,6 +36,13 @@ class _Own(Schema):
     due_buffer_h: Annotated[float, Field(ge=0, le=100, examples=[5])] = 0.0
 
 
+class _BasicMed(Schema):
+    """Both dates, or no such table."""
+
+    exam_on: Annotated[Day, Field(examples=["2025-04-18"])]
+    course_on: Annotated[Day, Field(examples=["2025-04-22"])]
+
+
 class _PilotFile(Schema):
     """The file format. Keys, units and bounds here are the pilot's contract."""
 
@@ -62,6 +69,7 @@ class _PilotFile(Schema):
     ] = None
     flight_review_on: Annotated[Day | None, Field(examples=["2025-12-06"])] = None
     weight_lb: Annotated[float, Field(gt=0, le=1_000, examples=[172])]
+    basicmed: _BasicMed | None = None
     landing: tuple[LandingForm, ...] | None = None
     lesson: tuple[LessonForm, ...] | None = None
     own: _Own = _Own()
@@ -100,7 +108,8 @@ def read_pilot(path: Path) -> Pilot:
     form = read_toml(path, _PilotFile)
     landings, lessons = form.landing, form.lesson
     return Pilot(
-        **form.model_dump(exclude={"own", "landing", "lesson"}),
+        **form.model_dump(exclude={"own", "landing", "lesson", "basicmed"}),
+        basicmed=None if form.basicmed is None else BasicMed(**form.basicmed.model_dump()),
         landings=None if landings is None else tuple(one.to_model() for one in landings),
         lessons=None if lessons is None else tuple(one.to_model() for one in lessons),
         own=OwnMinimums(**form.own.model_dump()),

@@ -33,6 +33,14 @@ class OwnMinimums:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BasicMed:
+    """Examination and course that stand in place of a medical certificate."""
+
+    exam_on: date
+    course_on: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pilot:
     """One pilot. ``medical_class`` is 1, 2 or 3; dates are None where not on file.
 
@@ -58,3 +66,4 @@ class Pilot:
     lessons: tuple[Lesson, ...] | None = None
     instructor_recent_on: date | None = None
     instructor_recent_before_on: date | None = None
+    basicmed: BasicMed | None = None
