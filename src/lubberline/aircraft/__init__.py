@@ -27,6 +27,7 @@ from lubberline.aircraft.performance import (
     takeoff_distance,
     takeoff_roll,
 )
+from lubberline.aircraft.reload import Burn, Change, Reload, fewest_changes
 from lubberline.aircraft.tables import beyond, look_up
 from lubberline.aircraft.upkeep import (
     Alternative,
@@ -50,6 +51,8 @@ __all__ = [
     "Alternative",
     "Applies",
     "Bound",
+    "Burn",
+    "Change",
     "Clock",
     "Clocks",
     "CycleBound",
@@ -69,6 +72,7 @@ __all__ = [
     "Loaded",
     "LoadingLimits",
     "Performance",
+    "Reload",
     "Speeds",
     "Standing",
     "States",
@@ -86,6 +90,7 @@ __all__ = [
     "climb_rate",
     "cruise_flow",
     "cruise_tas",
+    "fewest_changes",
     "item_due",
     "landing_distance",
     "landing_roll",

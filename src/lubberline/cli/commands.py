@@ -55,6 +55,14 @@ def fit(
 
 
 @app.command()
+def reload(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
+    """What to move, leave or drain when weight or balance is outside?"""
+    from lubberline.cli.reload import show_reload
+
+    show_reload(flight, way, as_json=as_json)
+
+
+@app.command()
 def ways(flight: FlightPath, as_json: AsJson = False) -> None:
     """Which ways lead there, at what price, and are they clear?"""
     from lubberline import loop

@@ -10,6 +10,7 @@ from lubberline.fit.due import (
     soonest_first,
 )
 from lubberline.fit.fuel import trip_gal
+from lubberline.fit.reload import Reloaded, lightened, reload_flight
 from lubberline.fit.runway import Setting, wind_text
 from lubberline.fit.why import account, findings_of_key
 
@@ -17,13 +18,16 @@ __all__ = [
     "NOT_CHECKED",
     "ComingDue",
     "NotAsked",
+    "Reloaded",
     "Setting",
     "account",
     "airplane_due",
     "airplane_not_asked",
     "check_fit",
     "findings_of_key",
+    "lightened",
     "pilot_due",
+    "reload_flight",
     "settings",
     "soonest_first",
     "times_utc",

@@ -1,15 +1,18 @@
-"""Weight and balance at ramp, take-off, landing and zero fuel against the manual's envelope."""
+"""Weight and balance through the flight against the envelope, and stations against theirs."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from typing import Final
 
 from lubberline.aircraft import Aircraft, Loaded, arm_limits_in, burned, states
 from lubberline.flight import Flight
-from lubberline.line import Finding, Limit, unknown
+from lubberline.line import Finding, Limit, Verdict, unknown
+
+WAY_OUT: Final = "lubberline reload finds the fewest changes that bring it inside"
 
 
 def loading_findings(aircraft: Aircraft, flight: Flight, *, trip_gal: float) -> tuple[Finding, ...]:
-    """Weight and center of gravity at the four loadings that bound the flight."""
+    """Weight and center of gravity at the four loadings that bound the flight, and stations."""
     limits = aircraft.loading
     at = states(
         limits,
@@ -36,7 +39,29 @@ def loading_findings(aircraft: Aircraft, flight: Flight, *, trip_gal: float) -> 
             weight = _weight(aircraft, name, label, loaded, max_lb)
             findings.append(replace(weight, workings=workings))
         findings.append(replace(_arm(aircraft, name, label, loaded), workings=workings))
-    return tuple(findings)
+    findings += _stations(aircraft, flight)
+    return tuple(_with_way_out(finding) for finding in findings)
+
+
+def _with_way_out(finding: Finding) -> Finding:
+    """What is not inside says where the way out stands."""
+    bad = finding.verdict in (Verdict.OUTSIDE, Verdict.UNKNOWN)
+    return replace(finding, note=WAY_OUT) if bad else finding
+
+
+def _stations(aircraft: Aircraft, flight: Flight) -> Iterator[Finding]:
+    """What lies at each station that has a limit of its own."""
+    for station in aircraft.loading.stations:
+        if station.max_lb is not None:
+            limit = Limit(
+                key=f"airplane.station_{'_'.join(station.name.split())}",
+                label=f"load, {station.name}",
+                unit="lb",
+                high=station.max_lb,
+                basis="manual",
+                source=f"{aircraft.manual}, limitations",
+            )
+            yield Finding(limit=limit, value=flight.load_lb.get(station.name, 0.0))
 
 
 def _sum_words(

@@ -2,7 +2,7 @@
 
 from lubberline.loop.course import Drifted, follow, store_path
 from lubberline.loop.debriefing import Judged, judge
-from lubberline.loop.planning import Prepared, Printed, checked, prepare, print_card
+from lubberline.loop.planning import Prepared, Printed, checked, prepare, prepare_plan, print_card
 
 __all__ = [
     "Drifted",
@@ -13,6 +13,7 @@ __all__ = [
     "follow",
     "judge",
     "prepare",
+    "prepare_plan",
     "print_card",
     "store_path",
 ]

@@ -33,7 +33,11 @@ def prepare(flight_path: Path, number: int | None) -> Prepared:
     Without a number the fastest way is taken with which nothing is outside its limits; if
     there is none, the fastest.
     """
-    plan = read_plan(flight_path)
+    return prepare_plan(read_plan(flight_path), number)
+
+
+def prepare_plan(plan: Plan, number: int | None) -> Prepared:
+    """As ``prepare``, for a plan that is read already."""
     ways = evaluate_plan(plan)
     if number is not None:
         return checked(plan, ways, _numbered(ways, number))
