@@ -1,14 +1,13 @@
 """United States rules, both sides of each boundary; sections as cited in each rule."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime
 
 import pytest
 
 from lubberline.fit import us
-from lubberline.line import Finding, Verdict
+from lubberline.line import Verdict
 from lubberline.pilot import OwnMinimums, Pilot
-from lubberline.weather import Conditions
 
 PILOT = Pilot(
     name="A. Example",
@@ -62,75 +61,18 @@ def test_the_own_buffer_of_days_makes_it_close() -> None:
     assert us.flight_review(careful, date(2026, 3, 1)).verdict is Verdict.INSIDE
 
 
-def test_reserve_is_thirty_minutes_by_day_and_forty_five_by_night() -> None:
-    # 14 CFR 91.151(a).
-    assert us.fuel_reserve_min(night=False)[0] == 30.0
-    assert us.fuel_reserve_min(night=True)[0] == 45.0
-
-
-def weather(visibility_sm: float | None, ceiling_agl_ft: float | None) -> Conditions:
-    return Conditions(
-        from_utc=NOON,
-        until_utc=NOON + timedelta(hours=1),
-        wind=None,
-        visibility_sm=visibility_sm,
-        ceiling_agl_ft=ceiling_agl_ft,
-        text="made for the test",
-    )
-
-
-def verdicts(surface_class: str, conditions: Conditions | None, *, night: bool) -> list[Verdict]:
-    found = us.weather_findings("destination", "QMRL", surface_class, conditions, night=night)
-    return [finding.verdict for finding in found]
-
-
 @pytest.mark.parametrize(
-    ("surface_class", "night", "visibility_sm", "verdict"),
+    ("night", "soon", "least_min", "buffer_min", "paragraph"),
     [
-        # 14 CFR 91.155(a) table.
-        ("D", False, 3.0, Verdict.INSIDE),
-        ("D", False, 2.75, Verdict.OUTSIDE),
-        ("C", True, 3.0, Verdict.INSIDE),
-        ("B", False, 2.9, Verdict.OUTSIDE),
-        ("E", False, 3.0, Verdict.INSIDE),
-        ("G", False, 1.0, Verdict.INSIDE),
-        ("G", False, 0.75, Verdict.OUTSIDE),
-        ("G", True, 3.0, Verdict.INSIDE),
-        ("G", True, 2.9, Verdict.OUTSIDE),
+        # 14 CFR 91.151(a): 30 min by day, 45 min by night.
+        (False, False, 30.0, 0.0, "(a)(1)"),
+        (False, True, 30.0, 15.0, "(a)(1)"),
+        (True, True, 45.0, 0.0, "(a)(2)"),
     ],
 )
-def test_visibility_minimum_by_class_and_light(
-    surface_class: str, night: bool, visibility_sm: float, verdict: Verdict
+def test_reserve_by_day_by_night_and_before_dark(
+    night: bool, soon: bool, least_min: float, buffer_min: float, paragraph: str
 ) -> None:
-    assert verdicts(surface_class, weather(visibility_sm, 5_000.0), night=night)[0] is verdict
-
-
-@pytest.mark.parametrize(
-    ("ceiling_agl_ft", "verdict"), [(1_000.0, Verdict.INSIDE), (900.0, Verdict.OUTSIDE)]
-)
-def test_a_surface_area_wants_a_thousand_foot_ceiling(
-    ceiling_agl_ft: float, verdict: Verdict
-) -> None:
-    # 14 CFR 91.155(c), from memory.
-    assert verdicts("D", weather(10.0, ceiling_agl_ft), night=False)[1] is verdict
-
-
-def test_class_g_has_no_ceiling_minimum() -> None:
-    assert len(verdicts("G", weather(10.0, 500.0), night=False)) == 1
-
-
-def test_no_weather_is_unknown_never_inside() -> None:
-    assert verdicts("D", None, night=False) == [Verdict.UNKNOWN] * 2
-    assert verdicts("D", weather(None, None), night=False) == [Verdict.UNKNOWN] * 2
-
-
-def cloud(cruise_msl_ft: float, ceilings: dict[str, float | None]) -> Finding:
-    return us.cloud_finding(cruise_msl_ft, ceilings)
-
-
-def test_cruise_stays_five_hundred_feet_below_the_lowest_ceiling() -> None:
-    # 14 CFR 91.155(a) table, class E: 500 ft below.
-    ceilings: dict[str, float | None] = {"QWRN": 4_000.0, "QMRL": 6_000.0}
-    assert cloud(3_500.0, ceilings).verdict is Verdict.INSIDE
-    assert cloud(3_501.0, ceilings).verdict is Verdict.OUTSIDE
-    assert cloud(3_000.0, {**ceilings, "QMRL": None}).verdict is Verdict.UNKNOWN
+    reserve = us.fuel_reserve(night=night, night_soon=soon)
+    assert (reserve.least_min, reserve.buffer_min) == (least_min, buffer_min)
+    assert paragraph in reserve.source

@@ -1,28 +1,36 @@
 """Fuel at landing, in minutes at normal cruise, against the law's reserve and the pilot's own."""
 
 from collections.abc import Iterator
+from typing import Final
 
-from lubberline.air import isa_temperature_degc
+import numpy as np
+
+from lubberline.air import isa_temperature_degc, pressure_altitude_ft
 from lubberline.aircraft import Performance, cruise_flow
+from lubberline.fit.us import Reserve
 from lubberline.flight import Plan
 from lubberline.line import Basis, Finding, Limit, unknown
 from lubberline.units import MIN_PER_H
 from lubberline.ways import Way
-from lubberline.weather import wind_at
+from lubberline.weather import altimeter_at, wind_at
+
+STANDARD_INHG: Final = 29.92  # [ISA]_: the setting of the standard atmosphere
 
 
 def fuel_findings(
-    plan: Plan, way: Way, *, legal: tuple[float, str], weight_lb: float, used_sigma_gal: float
+    plan: Plan, way: Way, *, legal: Reserve, weight_lb: float, used_sigma_gal: float
 ) -> tuple[Finding, ...]:
     """Minutes of fuel left on landing against the legal reserve, and against the pilot's own.
 
-    ``legal`` is the reserve in minutes with the rule that asks for it; ``used_sigma_gal`` is how
-    sure the burn is.
+    ``used_sigma_gal`` is how sure the burn is.
     """
-    rows: list[tuple[str, float, Basis, str]] = [("legal", legal[0], "law", legal[1])]
+    rows: list[tuple[str, float, float, Basis, str]] = [
+        ("legal", legal.least_min, legal.buffer_min, "law", legal.source)
+    ]
     own_min = plan.pilot.own.fuel_reserve_min
     if own_min is not None:
-        rows.append(("own", own_min, "own", "own minimums, fuel_reserve_min in pilot.toml"))
+        source = "own minimums, fuel_reserve_min in pilot.toml"
+        rows.append(("own", own_min, 0.0, "own", source))
     cruise = normal_cruise_gph(plan, way, weight_lb=weight_lb)
     return tuple(
         _fuel_finding(
@@ -35,12 +43,13 @@ def fuel_findings(
                 label=f"fuel at landing, {name}",
                 unit="min",
                 low=low_min,
+                buffer=buffer_min,
                 tolerance=60.0,
                 basis=basis,
                 source=source,
             ),
         )
-        for name, low_min, basis, source in rows
+        for name, low_min, buffer_min, basis, source in rows
     )
 
 
@@ -52,15 +61,20 @@ def trip_gal(plan: Plan, way: Way) -> float:
 def normal_cruise_gph(plan: Plan, way: Way, *, weight_lb: float) -> Performance:
     """Fuel flow of the manual's cruise table at the way's height on the day.
 
-    Without a forecast of the temperature there it is taken to be standard.
+    Without a forecast of the temperature there it is taken to be standard, without a report of
+    the departure the setting.
     """
-    _, _, oat_degc = wind_at(plan.weather.aloft, way.cruise_msl_ft)
-    standard_degc = isa_temperature_degc(way.cruise_msl_ft)
+    setting_inhg = altimeter_at(plan.weather, plan.flight.departure_id)
+    pressure_ft = pressure_altitude_ft(
+        way.cruise_msl_ft, STANDARD_INHG if setting_inhg is None else setting_inhg
+    )
+    _, _, aloft_degc = wind_at(plan.weather.aloft, way.cruise_msl_ft)
+    standard_degc = isa_temperature_degc(pressure_ft)
     return cruise_flow(
         plan.aircraft,
         weight_lb=weight_lb,
-        pressure_ft=way.cruise_msl_ft,
-        oat_degc=float(oat_degc if oat_degc == oat_degc else standard_degc),
+        pressure_ft=float(pressure_ft),
+        oat_degc=float(standard_degc if np.isnan(aloft_degc) else aloft_degc),
     )
 
 
@@ -71,7 +85,8 @@ def _fuel_finding(
     left_gal = sum(plan.flight.fuel_gal.values()) - used_gal
     where = f"{left_gal:.1f} gal left"
     if cruise.value is None:
-        return unknown(limit, cruise.missing, where=where)
+        missing = f"{cruise.missing} ({plan.flight.aircraft_file})"
+        return unknown(limit, missing, where=where)
     return Finding(
         limit=limit,
         value=left_gal / cruise.value * MIN_PER_H,

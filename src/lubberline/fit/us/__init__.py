@@ -2,30 +2,34 @@
 
 from lubberline.fit.us.certificates import certificate_findings
 from lubberline.fit.us.equipment import Scene, equipment_findings
-from lubberline.fit.us.fuel import fuel_reserve_min
-from lubberline.fit.us.instructor import instructor_findings
-from lubberline.fit.us.medical import MedicalScene, medical_findings
+from lubberline.fit.us.fuel import DAY_RESERVE_MIN, Reserve, fuel_reserve
+from lubberline.fit.us.instructor import instructor_findings, instructor_recency
+from lubberline.fit.us.medical import MedicalScene, medical_dates, medical_findings
 from lubberline.fit.us.night import is_night
 from lubberline.fit.us.pilot import flight_review, medical
 from lubberline.fit.us.recency import Carriage, in_recency_night, recency_findings
 from lubberline.fit.us.upkeep import duties, upkeep_findings
-from lubberline.fit.us.weather import NO_CEILING_AGL_FT, cloud_finding, weather_findings
+from lubberline.fit.us.weather import FieldWeather, cloud_finding, weather_findings
 
 __all__ = [
-    "NO_CEILING_AGL_FT",
+    "DAY_RESERVE_MIN",
     "Carriage",
+    "FieldWeather",
     "MedicalScene",
+    "Reserve",
     "Scene",
     "certificate_findings",
     "cloud_finding",
     "duties",
     "equipment_findings",
     "flight_review",
-    "fuel_reserve_min",
+    "fuel_reserve",
     "in_recency_night",
     "instructor_findings",
+    "instructor_recency",
     "is_night",
     "medical",
+    "medical_dates",
     "medical_findings",
     "recency_findings",
     "upkeep_findings",

@@ -1,0 +1,102 @@
+"""Findings on the flight itself: either end, the weather, fuel, light and time."""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from typing import Final
+
+from lubberline.fit import us
+from lubberline.fit.appointment import NORMAL_95, SURE_FRACTION, appointment_finding, draw
+from lubberline.fit.daylight import daylight_finding
+from lubberline.fit.density import density_findings
+from lubberline.fit.distance import distance_finding
+from lubberline.fit.fuel import fuel_findings
+from lubberline.fit.own import own_weather_findings
+from lubberline.fit.setting import Setting, settings
+from lubberline.fit.weather_text import weather_text_findings
+from lubberline.fit.wind import wind_findings
+from lubberline.flight import Plan
+from lubberline.line import Finding, unknown
+from lubberline.places import surface_class
+from lubberline.ways import Way
+
+NO_WINDS: Final = "[[wind_aloft]] rows in flight.toml: without wind no time and no fuel is known"
+
+
+def flight_findings(
+    plan: Plan, way: Way, *, takeoff_lb: float, landing_lb: float
+) -> Iterator[Finding]:
+    """What this way of the flight comes to, in a fixed order."""
+    departure, destination = settings(plan, way)
+    for end, weight_lb in ((departure, takeoff_lb), (destination, landing_lb)):
+        yield from _end_findings(plan, end, weight_lb=weight_lb)
+    fields = [_field(plan, end) for end in (departure, destination)]
+    for field in fields:
+        yield from us.weather_findings(field)
+        yield from own_weather_findings(field, plan.pilot.own)
+    yield us.cloud_finding(way.cruise_msl_ft, fields)
+    yield from weather_text_findings(plan)
+    timed = _timed_findings(plan, way, destination, takeoff_lb=takeoff_lb)
+    if plan.weather.aloft.msl_ft.size:
+        yield from timed
+    else:
+        yield from (unknown(one.limit, NO_WINDS, where="in still air only") for one in timed)
+
+
+def _end_findings(plan: Plan, end: Setting, *, weight_lb: float) -> Iterator[Finding]:
+    """Runway, wind and air at one end."""
+    own, aircraft_file = plan.pilot.own, plan.flight.aircraft_file
+    yield distance_finding(
+        end,
+        plan.aircraft,
+        weight_lb=weight_lb,
+        own_factor=own.runway_factor,
+        aircraft_file=aircraft_file,
+    )
+    yield from wind_findings(end, plan.aircraft, own, aircraft_file=aircraft_file)
+    yield from density_findings(end, own)
+
+
+def _timed_findings(
+    plan: Plan, way: Way, destination: Setting, *, takeoff_lb: float
+) -> Iterator[Finding]:
+    """Fuel, light and appointment: what depends on how long the flight takes."""
+    draws = draw(plan, way)
+    landing_utc = destination.when_utc
+    yield from fuel_findings(
+        plan,
+        way,
+        legal=_reserve(destination, landing_utc),
+        weight_lb=takeoff_lb,
+        used_sigma_gal=draws.used_sigma_gal,
+    )
+    if not plan.flight.night_landing:
+        spread_min = draws.sure_min(SURE_FRACTION) - draws.sure_min(0.5)
+        yield daylight_finding(
+            plan.destination,
+            landing_utc,
+            night=us.is_night(plan.destination, landing_utc),
+            time_sigma_min=spread_min / NORMAL_95,
+        )
+    if plan.flight.arrive_by_utc is not None:
+        yield appointment_finding(plan, draws, plan.flight.arrive_by_utc)
+
+
+def _reserve(destination: Setting, landing_utc: datetime) -> us.Reserve:
+    """By the light at landing, and whether it lasts for the day's reserve."""
+    later_utc = landing_utc + timedelta(minutes=us.DAY_RESERVE_MIN)
+    return us.fuel_reserve(
+        night=us.is_night(destination.aerodrome, landing_utc),
+        night_soon=us.is_night(destination.aerodrome, later_utc),
+    )
+
+
+def _field(plan: Plan, end: Setting) -> us.FieldWeather:
+    return us.FieldWeather(
+        place=end.place,
+        name=end.aerodrome.id,
+        surface_class=surface_class(plan.places, end.aerodrome),
+        elev_msl_ft=end.aerodrome.elev_msl_ft,
+        night=us.is_night(end.aerodrome, end.when_utc),
+        conditions=end.worst,
+        supply=end.text_supply,
+    )
