@@ -7,6 +7,8 @@ import pytest
 
 from lubberline import loop
 from lubberline.demo import FLIGHTS, record_way, way_of, write_folder
+from lubberline.loop import Prepared
+from lubberline.page import Gathered, ReportPage, flight_report, gather, report_html
 
 
 @pytest.fixture(scope="session")
@@ -22,3 +24,27 @@ def flight_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path, _ = record_way(prepared.plan, way, flight)
     loop.judge(folder, path, columns=None, standard=None, keep=True)
     return folder
+
+
+@pytest.fixture(scope="session")
+def gathered(flight_folder: Path) -> Gathered:
+    """All that is known of the flight."""
+    return gather(flight_folder, next(flight_folder.glob("recording.*")))
+
+
+@pytest.fixture(scope="session")
+def prepared(gathered: Gathered) -> Prepared:
+    """The flight with its pledged way."""
+    return gathered.prepared
+
+
+@pytest.fixture(scope="session")
+def page(flight_folder: Path) -> ReportPage:
+    """The whole report as values."""
+    return flight_report(flight_folder, next(flight_folder.glob("recording.*")))
+
+
+@pytest.fixture(scope="session")
+def html(page: ReportPage) -> str:
+    """The whole report as a file."""
+    return report_html(page)

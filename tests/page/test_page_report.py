@@ -1,50 +1,92 @@
 """The report shows every finding in words, needs no network, and runs no text from a file."""
 
 import re
-from dataclasses import fields
+from collections.abc import Iterator
+from dataclasses import fields, replace
+from html import escape
 from html.parser import HTMLParser
 from pathlib import Path
 
+import jinja2
 import pytest
+from jinja2 import nodes
 
 import lubberline.page
 from lubberline import loop
 from lubberline.errors import LubberlineError
-from lubberline.flown import Flown
-from lubberline.page import ReportPage, flight_report, report_html, write_report
+from lubberline.line import Finding, Limit, Verdict, worst_first
+from lubberline.loop import Prepared
+from lubberline.page import (
+    Gathered,
+    ReportPage,
+    flight_report,
+    make_report,
+    report_html,
+    view,
+    write_report,
+)
+from lubberline.page.figure import Caption, Figure, LegendRow
+from lubberline.page.line_svg import LineRow
+from lubberline.wording import limit_text, value_text
 
-TEMPLATE = Path(lubberline.page.__file__).parent / "templates" / "report.html"
-
-
-@pytest.fixture(scope="module")
-def page(flight_folder: Path) -> ReportPage:
-    return flight_report(flight_folder, next(flight_folder.glob("recording.*")))
-
-
-@pytest.fixture(scope="module")
-def html(page: ReportPage) -> str:
-    return report_html(page)
+TEMPLATES = Path(lubberline.page.__file__).parent / "templates"
+IN_REPORT = (
+    *(view.ReportPage, view.Group, view.WayView, view.CardView, view.FlownView, view.DriftView),
+    *(view.Link, LineRow, Figure, Caption, LegendRow),
+)
+IN_SHELL = (view.FolderPage, view.FlightEntry, view.Link)
+ATTACK = "</script><script>alert(1)</script>"
 
 
 def without_scripts(html: str) -> str:
-    return re.sub(r"<script>.*?</script>", "", html, flags=re.DOTALL)
+    return re.sub(r"<script.*?>.*?</script>", "", html, flags=re.DOTALL)
 
 
-def test_template_and_page_use_each_other_wholly() -> None:
-    used = set(re.findall(r"\bpage\.(\w+)", TEMPLATE.read_text(encoding="utf-8")))
-    assert used == {field.name for field in fields(ReportPage)}
+@pytest.mark.parametrize(
+    ("template", "classes"), [("report.html", IN_REPORT), ("shell.html", IN_SHELL)]
+)
+def test_template_and_classes_use_each_other_wholly(
+    template: str, classes: tuple[type, ...]
+) -> None:
+    tree = jinja2.Environment().parse((TEMPLATES / template).read_text(encoding="utf-8"))
+    used = {node.attr for node in tree.find_all(nodes.Getattr)} - {"first"}  # of the loop itself
+    assert used == {field.name for one in classes for field in fields(one)}
 
 
 def test_every_finding_stands_in_the_page_with_its_verdict(
-    page: ReportPage, html: str, flight_folder: Path
+    prepared: Prepared, gathered: Gathered, html: str
 ) -> None:
-    prepared = loop.prepare(flight_folder, None)
-    shown = sum(len(group.rows) for group in page.fit)
-    way = next(way for way in prepared.ways if way.name in page.subtitle)
-    assert shown == len(loop.checked(prepared.plan, prepared.ways, way).findings)
-    for row in [row for group in page.fit for row in group.rows] + list(page.flown):
-        assert row.label in html.replace("&#39;", "'")
-        assert f'<span class="verdict">{row.verdict}</span>' in html
+    assert gathered.judged is not None
+    for finding in (*prepared.findings, *gathered.judged.flown.findings):
+        row = (
+            f'<span class="label">{re.escape(escape(finding.limit.label))}</span><svg.*?</svg>\n'
+            f'<span class="verdict">{finding.verdict}</span><span class="numbers">'
+            f"{re.escape(escape(value_text(finding)))}.*?, {re.escape(limit_text(finding.limit))}<"
+        )
+        assert re.search(row, html), finding.limit.key
+        assert escape(finding.limit.source).replace("&#x27;", "&#39;") in html
+
+
+def test_no_finding_is_lost_for_want_of_a_group(prepared: Prepared) -> None:
+    limit = Limit(key="new.rule", label="a new rule", unit="", low=0.0, basis="own", source="own")
+    added = Finding(limit=limit, value=1.0)
+    page = make_report(replace(prepared, findings=(*prepared.findings, added)))
+    assert [group.name for group in page.fit][-1] == "new"
+    assert sum(len(group.rows) for group in page.fit) == len(prepared.findings) + 1
+
+
+def test_what_is_not_inside_lies_open_and_comes_first(page: ReportPage, html: str) -> None:
+    assert page.flown is not None
+    verdicts = [row.verdict for row in page.flown.rows]
+    assert verdicts[0] == "outside"
+    rows = re.findall(r'<details class="finding (\w+)"( open)?>', html)
+    assert all(bool(is_open) == (verdict != "inside") for verdict, is_open in rows)
+
+
+def test_a_report_of_a_plan_alone_says_what_is_not_there(prepared: Prepared) -> None:
+    html = report_html(make_report(prepared))
+    for words in ("No card was printed", "No recording is shown", "No flight is kept"):
+        assert words in html
 
 
 def test_caution_and_what_is_not_checked_stand_once(html: str) -> None:
@@ -54,9 +96,19 @@ def test_caution_and_what_is_not_checked_stand_once(html: str) -> None:
 
 def test_nothing_is_fetched_from_anywhere(html: str) -> None:
     text = without_scripts(html)
-    assert not re.findall(r"""(?:src|href)=["'](?!data:)""", text)
+    assert re.findall(r"""(?:src|href)=["'](?!data:|#)""", text) == []
     assert "@import" not in text
     assert "url(" not in text
+
+
+def test_the_policy_lets_only_the_programs_own_scripts_run(html: str) -> None:
+    policy = re.search(r'Content-Security-Policy" content="(.*?)"', html)
+    assert policy is not None
+    rules = dict(rule.strip().split(" ", 1) for rule in policy[1].replace("&#39;", "'").split(";"))
+    assert rules["default-src"] == "'none'"
+    assert rules["img-src"] == "data:"
+    assert len(re.findall(r"'sha256-[\w+/=]{44}'", rules["script-src"])) == 2
+    assert "unsafe" not in rules["script-src"]
 
 
 def test_tags_close_in_order(html: str) -> None:
@@ -66,8 +118,10 @@ def test_tags_close_in_order(html: str) -> None:
         def __init__(self) -> None:
             super().__init__()
             self.open: list[str] = []
+            self.ids: list[str] = []
 
         def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+            self.ids += [str(value) for name, value in attrs if name == "id"]
             if tag not in self.void:
                 self.open.append(tag)
 
@@ -78,25 +132,58 @@ def test_tags_close_in_order(html: str) -> None:
     checker = Checker()
     checker.feed(without_scripts(html))
     assert checker.open == []
+    assert len(checker.ids) == len(set(checker.ids)), "an id stands twice"
 
 
-def test_a_script_in_a_title_stays_text(flight_folder: Path) -> None:
-    path = flight_folder / "flight.toml"
-    kept = path.read_text(encoding="utf-8")
-    evil = '"</script><script>alert(1)</script>"'
-    try:
-        path.write_text(re.sub(r"^title = .*$", f"title = {evil}", kept, flags=re.MULTILINE))
-        html = report_html(flight_report(flight_folder))
-    finally:
-        path.write_text(kept, encoding="utf-8")
+@pytest.fixture
+def attacked_folder(flight_folder: Path) -> Iterator[Path]:
+    """The flight's folder with a script for a title and in the name of an airspace."""
+    region = flight_folder.parents[1] / "places" / "region.toml"
+    kept = {
+        path: path.read_text(encoding="utf-8") for path in (flight_folder / "flight.toml", region)
+    }
+    title = re.sub(
+        r"^title = .*$", f'title = "{ATTACK}"', kept[flight_folder / "flight.toml"], flags=re.M
+    )
+    (flight_folder / "flight.toml").write_text(title, encoding="utf-8")
+    region.write_text(kept[region].replace('"Lantern Works"', f'"{ATTACK}"'), encoding="utf-8")
+    yield flight_folder
+    for path, text in kept.items():
+        path.write_text(text, encoding="utf-8")
+
+
+def test_a_script_in_a_title_or_a_name_stays_text(attacked_folder: Path) -> None:
+    html = report_html(flight_report(attacked_folder))
     assert "<script>alert(1)" not in html
     assert "&lt;script&gt;alert(1)" in html
+    data = re.findall(r'<script type="application/json".*?>(.*?)</script>', html, flags=re.DOTALL)
+    assert len(data) == 5
+    assert not any("<" in one for one in data)
 
 
-def test_looking_prints_nothing_and_keeps_nothing(flight_folder: Path) -> None:
-    before = sorted(path.name for path in flight_folder.iterdir())
-    flight_report(flight_folder, next(flight_folder.glob("recording.*")))
-    assert sorted(path.name for path in flight_folder.iterdir()) == before
+def test_a_changed_plan_is_not_shown_with_the_old_pledge_on_its_card(
+    attacked_folder: Path,
+) -> None:
+    page = flight_report(attacked_folder)
+    assert page.card is not None
+    assert page.card.png == ""
+    assert "no longer those that it was printed from" in page.card.sentence
+
+
+def test_the_printed_card_is_shown_with_its_pledge(page: ReportPage, gathered: Gathered) -> None:
+    assert page.card is not None
+    assert gathered.pledge is not None
+    assert page.card.pledge == gathered.pledge.sha256
+    assert len(page.card.png) > 10_000
+
+
+def test_the_pledged_way_is_shown_unless_another_is_asked_for(
+    flight_folder: Path, page: ReportPage, gathered: Gathered
+) -> None:
+    assert gathered.pledge is not None
+    assert [way.name for way in page.ways if way.chosen] == [gathered.pledge.way_name]
+    other = flight_report(flight_folder, None, 1)
+    assert [way.number for way in other.ways if way.chosen] == [1]
 
 
 def test_a_refused_report_leaves_no_file(tmp_path: Path) -> None:
@@ -105,8 +192,30 @@ def test_a_refused_report_leaves_no_file(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_failed_write_leaves_the_old_file(
+    flight_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "report.html"
+    out.write_text("old", encoding="utf-8")
+
+    def full(*_: object) -> None:
+        raise OSError("disk full")
+
+    monkeypatch.setattr(Path, "replace", full)
+    with pytest.raises(OSError, match="disk full"):
+        write_report(flight_folder, out)
+    assert [path.name for path in tmp_path.iterdir()] == ["report.html"]
+    assert out.read_text(encoding="utf-8") == "old"
+
+
 def test_the_file_is_whole_and_not_too_large(flight_folder: Path, tmp_path: Path) -> None:
     out = write_report(flight_folder, tmp_path / "deep" / "report.html")
     assert out.read_text(encoding="utf-8").rstrip().endswith("</html>")
     assert out.stat().st_size < 7_000_000
-    assert Flown.__doc__ is not None
+
+
+def test_findings_are_the_same_as_on_the_command_line(prepared: Prepared, page: ReportPage) -> None:
+    by_loop = loop.checked(prepared.plan, prepared.ways, prepared.way).findings
+    worst = worst_first(by_loop)[0]
+    assert page.sentence.startswith(f"Of {len(by_loop)} checks")
+    assert worst.verdict in Verdict

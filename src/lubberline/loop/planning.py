@@ -53,7 +53,7 @@ def checked(plan: Plan, ways: tuple[Way, ...], way: Way) -> Prepared:
 
 
 def _numbered(ways: tuple[Way, ...], number: int) -> Way:
-    if number > len(ways):
+    if not 1 <= number <= len(ways):
         raise RangeError(f"--way is {number}; expected 1 to {len(ways)} (see: lubberline ways)")
     return ways[number - 1]
 

@@ -1,13 +1,18 @@
 """The report as one HTML file, its pictures, and the local page."""
 
-from lubberline.page.assembly import flight_report, write_report
-from lubberline.page.report import Debrief, ReportPage, make_report, report_html
+from lubberline.page.assembly import Gathered, flight_report, gather, write_report
+from lubberline.page.render import report_html
+from lubberline.page.report import Debrief, PrintedCard, make_report
 from lubberline.page.serve import make_app, serve_folder
+from lubberline.page.view import ReportPage
 
 __all__ = [
     "Debrief",
+    "Gathered",
+    "PrintedCard",
     "ReportPage",
     "flight_report",
+    "gather",
     "make_app",
     "make_report",
     "report_html",

@@ -6,22 +6,34 @@ has made, and the store is only read.
 
 import os
 import tempfile
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from lubberline.card import make_sheet, render
-from lubberline.drift import DriftVerdict, Measure
+from lubberline.card import make_pledge, make_sheet, render
 from lubberline.flight import FLIGHT_FILE, Pledge, folder_of, latest_pledge
-from lubberline.loop import Prepared, follow, judge, prepare, store_path
-from lubberline.page.report import Debrief, ReportPage, make_report, report_html
+from lubberline.loop import Drifted, Judged, Prepared, checked, follow, judge, prepare, store_path
+from lubberline.page.render import report_html
+from lubberline.page.report import Debrief, PrintedCard, make_report
+from lubberline.page.view import ReportPage
 
 FOLLOWED: Final = "flown.cruise_height_rms"
 
 
-def flight_report(
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Gathered:
+    """All that is known of one flight; None where nothing was printed, recorded or kept."""
+
+    prepared: Prepared
+    pledge: Pledge | None
+    judged: Judged | None
+    drifted: Drifted | None
+
+
+def gather(
     flight_path: Path, recording_path: Path | None = None, number: int | None = None
-) -> ReportPage:
-    """The report of a flight; of the pledged way unless another is asked for.
+) -> Gathered:
+    """What is known of a flight; of the pledged way unless another is asked for.
 
     Raises
     ------
@@ -31,17 +43,30 @@ def flight_report(
     folder = flight_path if flight_path.is_dir() else flight_path.parent
     printed = latest_pledge(folder)
     pledge = printed[1] if printed is not None else None
-    prepared = _prepared(flight_path, number, pledge)
-    held = pledge if pledge is not None and pledge.way_name == prepared.way.name else None
+    judged = None
+    if recording_path is not None:
+        judged = judge(flight_path, recording_path, columns=None, standard=None, keep=False)
+    return Gathered(
+        prepared=_prepared(flight_path, number, pledge),
+        pledge=pledge,
+        judged=judged,
+        drifted=_drifted(folder_of(folder / FLIGHT_FILE)),
+    )
+
+
+def flight_report(
+    flight_path: Path, recording_path: Path | None = None, number: int | None = None
+) -> ReportPage:
+    """The report of a flight; refuses what ``gather`` refuses."""
+    found = gather(flight_path, recording_path, number)
+    judged, drifted = found.judged, found.drifted
     return make_report(
-        prepared.plan,
-        prepared.ways,
-        prepared.way,
-        prepared.findings,
-        pledge=held,
-        card_png=_card_png(prepared, held),
-        debrief=_debrief(flight_path, recording_path),
-        drift=_drift(folder_of(folder / FLIGHT_FILE)),
+        found.prepared,
+        card=_printed_card(found.prepared, found.pledge),
+        debrief=None
+        if judged is None
+        else Debrief(flown=judged.flown, pledge=judged.pledge, sentences=tuple(judged.sentences())),
+        drift=None if drifted is None else (drifted.measure, drifted.verdict),
     )
 
 
@@ -52,9 +77,13 @@ def write_report(
     html = report_html(flight_report(flight_path, recording_path, number))
     out.parent.mkdir(parents=True, exist_ok=True)
     handle, temporary = tempfile.mkstemp(dir=out.parent, prefix=f".{out.name}")
-    with os.fdopen(handle, "w", encoding="utf-8") as stream:
-        stream.write(html)
-    Path(temporary).replace(out)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as stream:
+            stream.write(html)
+        Path(temporary).replace(out)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
     return out
 
 
@@ -63,29 +92,24 @@ def _prepared(flight_path: Path, number: int | None, pledge: Pledge | None) -> P
     prepared = prepare(flight_path, number)
     if number is not None or pledge is None:
         return prepared
-    names = [way.name for way in prepared.ways]
-    if pledge.way_name not in names or pledge.way_name == prepared.way.name:
+    pledged = next((way for way in prepared.ways if way.name == pledge.way_name), prepared.way)
+    if pledged is prepared.way:
         return prepared
-    return prepare(flight_path, names.index(pledge.way_name) + 1)
+    return checked(prepared.plan, prepared.ways, pledged)
 
 
-def _card_png(prepared: Prepared, pledge: Pledge | None) -> bytes:
+def _printed_card(prepared: Prepared, pledge: Pledge | None) -> PrintedCard | None:
+    """The printed card, drawn anew only if that gives the very numbers that were pledged."""
     if pledge is None:
-        return b""
-    sheet = make_sheet(prepared.plan, prepared.way, prepared.findings, pledge_sha256=pledge.sha256)
-    return render(sheet, "png")
-
-
-def _debrief(flight_path: Path, recording_path: Path | None) -> Debrief | None:
-    if recording_path is None:
         return None
-    judged = judge(flight_path, recording_path, columns=None, standard=None, keep=False)
-    return Debrief(flown=judged.flown, sentences=tuple(judged.sentences()))
+    plan, way, findings = prepared.plan, prepared.way, prepared.findings
+    again = make_pledge(plan, way, findings, printed_utc=pledge.printed_utc)
+    if again.sha256 != pledge.sha256:
+        return PrintedCard(pledge=pledge, png=None)
+    sheet = make_sheet(plan, way, findings, pledge_sha256=pledge.sha256)
+    return PrintedCard(pledge=pledge, png=render(sheet, "png"))
 
 
-def _drift(home: Path) -> tuple[Measure, DriftVerdict] | None:
+def _drifted(home: Path) -> Drifted | None:
     """The course of the followed measure, if the folder's store knows it."""
-    if not store_path(home).exists():
-        return None
-    drifted = follow(home, FOLLOWED)
-    return drifted.measure, drifted.verdict
+    return follow(home, FOLLOWED) if store_path(home).exists() else None

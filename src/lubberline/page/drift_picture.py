@@ -1,71 +1,134 @@
-"""The drift chart: each flight's value, and the average that is held against its limits."""
+"""The drift chart: each flight's value with its doubt, and what it is held against.
 
+Single flights have limits from their own scatter, provisional while it is too early to say; the
+moving average has a center and exact limits as soon as there are enough flights.
+"""
+
+from datetime import datetime
 from typing import Any, Final
 
 import numpy as np
 
 from lubberline.arrays import FloatArray
 from lubberline.drift import Chart, DriftVerdict, Measure, individuals_chart
-from lubberline.page.figure import Figure, axis, figure, numbers
+from lubberline.line import COVERAGE
+from lubberline.page.figure import (
+    Caption,
+    Figure,
+    Stroke,
+    axis,
+    curve,
+    figure,
+    legend,
+    numbers,
+    plain,
+)
 
 FEWEST_COUNT: Final = 3  # own: two flights have one difference, which is no scatter
+MOST_DATES_COUNT: Final = 6
+ROOM_RATIO: Final = 1.15  # own: room over the highest value or limit
+VALUE: Final = Stroke(ink="ink", width_px=0.0)
+SINGLE: Final = Stroke(ink="soft", width_px=1.4, dash="3px,3px")
+AVERAGE: Final = Stroke(ink="way-1", width_px=2.6)
+AVERAGE_LIMIT: Final = Stroke(ink="way-1", width_px=1.4, dash="9px,4px")
+CENTER: Final = Stroke(ink="way-1", width_px=1.0)
 
 
 def drift_picture(measure: Measure, verdict: DriftVerdict) -> Figure:
-    """Values in order with their doubt; the chart's line and limits once there are any."""
+    """Values in order with their doubt; the average and its limits once there are any."""
     flights = np.arange(1, len(measure) + 1, dtype=np.float64)
-    traces: list[dict[str, Any]] = [
-        {
-            "type": "scatter",
-            "mode": "markers",
-            "x": numbers(flights, 0),
-            "y": numbers(measure.values),
-            "error_y": {"type": "data", "array": numbers(2.0 * measure.sigmas), "width": 3},
-            "marker": {"size": 9, "color": "#0072b2"},
-            "name": "flights, with twice their doubt",
-            "text": list(measure.titles),
-            "hovertemplate": "%{text}: %{y:.0f}<extra></extra>",
-        }
-    ]
-    if len(measure) >= FEWEST_COUNT:
-        single = individuals_chart(measure.values)
-        traces += _limits(flights, single, average=False)
+    single = individuals_chart(measure.values) if len(measure) >= FEWEST_COUNT else None
+    traces, rows = [_values(flights, measure)], [("flight, with twice its doubt", VALUE)]
+    if single is not None:
+        traces += [_level(flights, side, SINGLE) for side in (single.high, single.low)]
+        provisional = "" if verdict.chart is not None else ", provisional: too early to say"
+        rows.append((f"limits of a single flight{provisional}", SINGLE))
     if verdict.chart is not None:
-        traces += _limits(flights[-verdict.chart.values.size :], verdict.chart, average=True)
+        traces += _average(flights[-verdict.chart.values.size :], verdict.chart)
+        rows += [
+            ("moving average", AVERAGE),
+            ("its limits", AVERAGE_LIMIT),
+            (f"usual, from the first {verdict.baseline_count} flights", CENTER),
+        ]
+    up = _up(measure, single, verdict.chart)
     return figure(
-        "drift",
-        f"{measure.label}, {measure.unit}, with its doubt",
-        f"{measure.label} over {len(measure)} flights: {verdict.word}",
+        Caption(
+            name="drift",
+            title=f"{measure.label}, {measure.unit}",
+            says=f"{measure.label} over {len(measure)} flights: {verdict.word}",
+            legend=legend(*rows),
+            notes=tuple(_notes(measure, up)),
+        ),
         traces=traces,
         layout={
-            "xaxis": axis("flight", dtick=1),
-            "yaxis": axis(measure.unit),
-            "showlegend": True,
-            "legend": {"orientation": "h", "y": -0.25},
+            "xaxis": axis("", range=[0.5, len(measure) + 0.5], **_dates(measure.flown_utc)),
+            "yaxis": axis(plain(measure.unit), range=list(up)),
         },
-        height_px=320,
+        height_ratio=0.45,
     )
 
 
-def _limits(flight_index: FloatArray, chart: Chart, *, average: bool) -> list[dict[str, Any]]:
-    """A chart's limits, dotted for single flights, dashed for the average, which is drawn."""
-    dash = "dash" if average else "dot"
-    what = "average" if average else "single flight"
-    line = {"color": "#888888", "dash": dash, "width": 1.5}
-    rows: list[tuple[FloatArray, str, dict[str, Any]]] = [
-        (chart.high, f"upper limit, {what}", line),
-        (chart.low, f"lower limit, {what}", line),
-    ]
-    if average:
-        rows.append((chart.values, "average", {"color": "#d55e00", "width": 2}))
+def _values(flights: FloatArray, measure: Measure) -> dict[str, Any]:
+    when = [f"{moment:%Y-%m-%d}" for moment in measure.flown_utc]
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "x": numbers(flights, 0),
+        "y": numbers(measure.values),
+        "error_y": {
+            "type": "data",
+            "array": numbers(COVERAGE * measure.sigmas),
+            "width": 4,
+            "thickness": 1.4,
+            "color": "@soft",
+        },
+        "marker": {"size": 9, "color": "@ink"},
+        "text": [f"{day} {plain(title)}" for day, title in zip(when, measure.titles, strict=True)],
+        "hovertemplate": "%{text}: %{y:.1f}<extra></extra>",
+        "showlegend": False,
+    }
+
+
+def _level(flights: FloatArray, column: FloatArray, stroke: Stroke) -> dict[str, Any]:
+    return curve(numbers(flights, 0), numbers(column), stroke)
+
+
+def _average(flights: FloatArray, chart: Chart) -> list[dict[str, Any]]:
+    center = np.full(flights.shape, chart.center)
     return [
-        {
-            "type": "scatter",
-            "mode": "lines",
-            "x": numbers(flight_index, 0),
-            "y": numbers(np.broadcast_to(column, flight_index.shape)),
-            "name": name,
-            "line": line,
-        }
-        for column, name, line in rows
+        _level(flights, center, CENTER),
+        _level(flights, chart.high, AVERAGE_LIMIT),
+        _level(flights, chart.low, AVERAGE_LIMIT),
+        _level(flights, chart.values, AVERAGE),
     ]
+
+
+def _up(measure: Measure, single: Chart | None, average: Chart | None) -> tuple[float, float]:
+    """What is shown: all values and limits; a whisker that is much longer runs out of it."""
+    charts = [chart for chart in (single, average) if chart is not None]
+    shown = np.concatenate([measure.values, *(chart.high for chart in charts)])
+    lower = np.concatenate([measure.values, *(chart.low for chart in charts)])
+    high, low = float(np.nanmax(shown)), float(np.nanmin(lower))
+    if measure.values.min() >= 0.0:
+        return 0.0, (high or 1.0) * ROOM_RATIO
+    room = (ROOM_RATIO - 1.0) * ((high - low) or 1.0)
+    return low - room, high + room
+
+
+def _notes(measure: Measure, up: tuple[float, float]) -> list[str]:
+    beyond = measure.values + COVERAGE * measure.sigmas > up[1]
+    if not beyond.any():
+        return []
+    days = ", ".join(f"{measure.flown_utc[index]:%Y-%m-%d}" for index in np.flatnonzero(beyond))
+    return [f"The doubt reaches beyond the picture: {days}."]
+
+
+def _dates(flown_utc: tuple[datetime, ...]) -> dict[str, Any]:
+    """Days under some of the flights; flights stand side by side however far apart in time."""
+    places = np.unique(
+        np.linspace(0, len(flown_utc) - 1, min(MOST_DATES_COUNT, len(flown_utc))).round()
+    ).astype(int)
+    return {
+        "tickvals": [int(place) + 1 for place in places],
+        "ticktext": [f"{flown_utc[place]:%m-%d}<br>{flown_utc[place]:%Y}" for place in places],
+    }

@@ -34,6 +34,15 @@ def line_rows(findings: tuple[Finding, ...]) -> tuple[LineRow, ...]:
     return tuple(_row(finding) for finding in worst_first(findings))
 
 
+def ruler_svg() -> str:
+    """The head of the line: which side of the mark is which."""
+    words = (
+        f'<text class="word" x="{MARK_PX - 8.0:g}" y="16" text-anchor="end">outside</text>'
+        f'<text class="word" x="{MARK_PX + 8.0:g}" y="16">inside</text>'
+    )
+    return _svg(f"{_mark()}{words}", "")
+
+
 def _row(finding: Finding) -> LineRow:
     missing = f"would supply it: {finding.missing}" if finding.missing else ""
     doubt = doubt_text(finding)
@@ -50,7 +59,7 @@ def _row(finding: Finding) -> LineRow:
 
 def _picture(finding: Finding) -> str:
     middle = HEIGHT_PX / 2.0
-    parts = [f'<line class="mark" x1="{MARK_PX}" x2="{MARK_PX}" y1="0" y2="{HEIGHT_PX}"/>']
+    parts = [_mark()]
     if finding.value is None or finding.steps is None:
         x_px = MARK_PX
     else:
@@ -62,10 +71,17 @@ def _picture(finding: Finding) -> str:
             across = f'x1="{min(*ends, x_px):.1f}" x2="{max(*ends, x_px):.1f}"'
             parts.append(f'<line class="whisker" {across} y1="{middle}" y2="{middle}"/>')
     parts.append(_marker(finding.verdict, x_px, middle))
-    return (
-        f'<svg viewBox="0 0 {WIDTH_PX:g} {HEIGHT_PX:g}" class="line {finding.verdict}"'
-        f' role="img" aria-label="{finding.verdict}">{"".join(parts)}</svg>'
-    )
+    return _svg("".join(parts), str(finding.verdict))
+
+
+def _mark() -> str:
+    return f'<line class="mark" x1="{MARK_PX:g}" x2="{MARK_PX:g}" y1="0" y2="{HEIGHT_PX:g}"/>'
+
+
+def _svg(content: str, kind: str) -> str:
+    """A drawing that says nothing its row does not say in words."""
+    box = f"0 0 {WIDTH_PX:g} {HEIGHT_PX:g}"
+    return f'<svg viewBox="{box}" class="line {kind}" aria-hidden="true">{content}</svg>'
 
 
 def _place_px(steps: float) -> float:
@@ -84,7 +100,7 @@ def _marker(verdict: Verdict, x_px: float, y_px: float) -> str:
         strokes = f"M{left} {top}L{right} {bottom}M{left} {bottom}L{right} {top}"
         return f'<path class="cross" d="{strokes}"/>'
     if verdict is Verdict.UNKNOWN:
-        return f'<text x="{x_px}" y="{y_px + 5}" text-anchor="middle">?</text>'
+        return f'<text class="sign" x="{x_px:g}" y="{y_px + 6:g}" text-anchor="middle">?</text>'
     disk = f'<circle cx="{x_px:.1f}" cy="{y_px:.1f}" r="5.5"/>'
     if verdict is Verdict.CLOSE:
         half = f"M{x_px:.1f} {y_px - 5.5}A5.5 5.5 0 0 0 {x_px:.1f} {y_px + 5.5}Z"

@@ -1,173 +1,218 @@
-"""The map: airspace, water, aerodromes, points, the ways and what was flown, in a local plane.
+"""The map: land and water, airspace, aerodromes, points, the ways and what was flown.
 
-Airspace is drawn as the government's visual charts do it: class B solid blue, C solid magenta,
-D dashed blue, E at the surface dashed magenta, special use hatched blue; ceiling over floor in
-hundreds of feet. North is up and one mile is as long across as up.
+A local plane, north up, one mile as long across as up; a grid of ten miles. It shows the ways
+and the flown track with some miles around them.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from lubberline.arrays import FloatArray
 from lubberline.earth import LocalPlane
 from lubberline.flight import Plan
-from lubberline.page.figure import WAY_COLORS, WAY_DASHES, Figure, axis, figure, numbers
-from lubberline.places import Height, Volume, outline_deg
+from lubberline.flown import FlownTrack
+from lubberline.page.figure import (
+    Caption,
+    Figure,
+    Label,
+    Stroke,
+    around,
+    axis,
+    curve,
+    figure,
+    legend,
+    numbers,
+    plain,
+)
+from lubberline.page.map_airspace import airspace_labels, airspace_traces
+from lubberline.page.strokes import FLOWN, way_stroke
+from lubberline.page.tracks import thinned
+from lubberline.places import Aerodrome
 from lubberline.ways import Way
 
-BLUE: Final = "#2f6db5"
-MAGENTA: Final = "#b0307f"
-LINES: Final = {
-    "B": {"color": BLUE, "dash": "solid", "width": 2},
-    "C": {"color": MAGENTA, "dash": "solid", "width": 2},
-    "D": {"color": BLUE, "dash": "dash", "width": 1.6},
-    "E": {"color": MAGENTA, "dash": "dash", "width": 1},
-    "R": {"color": BLUE, "dash": "dot", "width": 2.4},
-    "P": {"color": BLUE, "dash": "dot", "width": 2.4},
-}
-AROUND_NM: Final = 12.0  # how much is shown beyond the ways
+AROUND_NM: Final = 6.0  # own: how much is shown beyond the ways
+LEAST_NM: Final = 16.0  # own: and how much at least
+GRID_NM: Final = 10.0
+MARK_PX: Final = 8.0  # from the middle of a mark to its name
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class MapView:
+    """The plane of the map and what of it is shown: west, east, south, north of its center."""
+
+    plane: LocalPlane
+    east_nm: tuple[float, float]
+    north_nm: tuple[float, float]
+
+    def columns(
+        self, lat_deg: ArrayLike, lon_deg: ArrayLike, digits: int = 2
+    ) -> tuple[list[float | None], list[float | None]]:
+        """Places as columns of the map."""
+        east_nm, north_nm = self.plane.to_plane_nm(lat_deg, lon_deg)
+        return numbers(np.atleast_1d(east_nm), digits), numbers(np.atleast_1d(north_nm), digits)
 
 
 def map_picture(
-    plan: Plan, ways: Sequence[Way], track_deg: tuple[FloatArray, FloatArray] | None = None
+    plan: Plan, ways: Sequence[Way], chosen: Way, track: FlownTrack | None = None
 ) -> Figure:
     """The region with all ways, and the recorded track if there is one."""
-    plane = LocalPlane(
-        (plan.departure.lat_deg + plan.destination.lat_deg) / 2.0,
-        (plan.departure.lon_deg + plan.destination.lon_deg) / 2.0,
-    )
-    traces = [
-        *_land(plan, plane),
-        *_airspace(plan.places.volumes, plane),
-        *_ways(ways, plane),
-        *(_track(track_deg, plane) if track_deg is not None else ()),
-        _aerodromes(plan, plane),
-        _points(plan, plane),
-    ]
-    names = "; ".join(f"{number} {way.name}" for number, way in enumerate(ways, 1))
+    view = _view(plan, ways, track)
+    width_nm, height_nm = (span[1] - span[0] for span in (view.east_nm, view.north_nm))
+    fixed = {"showticklabels": False, "dtick": GRID_NM, "tick0": 0.0, "constrain": "range"}
+    water = "@land" if not plan.places.land_deg else "@water"
     return figure(
-        "map",
-        "Map, NM east and north; airspace as charted, heights in hundreds of feet",
-        f"Map from {plan.departure.name} to {plan.destination.name} with the ways: {names}",
-        traces=traces,
+        _caption(plan, ways, chosen, track),
+        traces=[
+            *_land(plan, view),
+            *airspace_traces(plan.places.volumes, view.plane),
+            *_ways(ways, chosen, view),
+            *([_flown(track, view)] if track is not None else []),
+            *_aerodromes(plan, view),
+            _points(plan, view),
+        ],
         layout={
-            "xaxis": axis("", range=_span(ways, plane, 0), constrain="domain"),
-            "yaxis": axis("", range=_span(ways, plane, 1), scaleanchor="x", constrain="domain"),
-            "showlegend": True,
-            "legend": {"orientation": "h", "y": -0.08},
+            "margin": {"l": 2, "r": 2, "t": 2, "b": 2},
+            "plot_bgcolor": water,
+            "xaxis": axis("", range=list(view.east_nm), **fixed),
+            "yaxis": axis("", range=list(view.north_nm), scaleanchor="x", **fixed),
         },
-        height_px=620,
+        height_ratio=height_nm / width_nm,
+        labels=[*_place_labels(plan, chosen, view), *_airspace_labels(plan, chosen, view)],
     )
 
 
-def _span(ways: Sequence[Way], plane: LocalPlane, side: int) -> list[float]:
-    places = np.vstack([way.path[:, :2] for way in ways])
-    along_nm = plane.to_plane_nm(places[:, 0], places[:, 1])[side]
-    return [float(along_nm.min()) - AROUND_NM, float(along_nm.max()) + AROUND_NM]
+def _caption(plan: Plan, ways: Sequence[Way], chosen: Way, track: FlownTrack | None) -> Caption:
+    names = "; ".join(f"{number} {way.name}" for number, way in enumerate(ways, 1))
+    rows = [
+        (f"{number} {way.name}", way_stroke(number, is_chosen=way is chosen))
+        for number, way in enumerate(ways, 1)
+    ]
+    return Caption(
+        name="map",
+        title="Map",
+        says=f"Map from {plan.departure.name} to {plan.destination.name} with the ways: {names}",
+        legend=legend(*rows, *([("flown", FLOWN)] if track is not None else [])),
+        notes=(
+            "North is up, the grid is 10 NM. Airspace as on the government's charts: ceiling over"
+            " floor in hundreds of feet MSL, the ceiling of class D in brackets. A name that has no"
+            " room is left out.",
+        ),
+    )
 
 
-def _line(plane: LocalPlane, corners_deg: FloatArray, **more: Any) -> dict[str, Any]:
-    east_nm, north_nm = plane.to_plane_nm(corners_deg[:, 0], corners_deg[:, 1])
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": numbers(east_nm, 2),
-        "y": numbers(north_nm, 2),
-        "showlegend": False,
-        "hoverinfo": "skip",
-        **more,
-    }
+def _view(plan: Plan, ways: Sequence[Way], track: FlownTrack | None) -> MapView:
+    """What is shown: all ways, both ends, and what was flown."""
+    rows = [way.path[:, :2] for way in ways]
+    rows.append(np.array([[e.lat_deg, e.lon_deg] for e in (plan.departure, plan.destination)]))
+    if track is not None:
+        rows.append(np.column_stack([track.lat_deg, track.lon_deg]))
+    shown_deg = np.vstack(rows)
+    shown_deg = shown_deg[np.isfinite(shown_deg).all(axis=1)]
+    ends_deg = np.column_stack([shown_deg[:, 0], np.unwrap(shown_deg[:, 1], period=360.0)])
+    middle_deg = (ends_deg.min(axis=0) + ends_deg.max(axis=0)) / 2.0
+    plane = LocalPlane(float(middle_deg[0]), float((middle_deg[1] + 180.0) % 360.0 - 180.0))
+    east_nm, north_nm = plane.to_plane_nm(shown_deg[:, 0], shown_deg[:, 1])
+    return MapView(plane=plane, east_nm=_span(east_nm), north_nm=_span(north_nm))
 
 
-def _land(plan: Plan, plane: LocalPlane) -> Iterator[dict[str, Any]]:
+def _span(along_nm: FloatArray) -> tuple[float, float]:
+    low_nm, high_nm = float(along_nm.min()) - AROUND_NM, float(along_nm.max()) + AROUND_NM
+    short_nm = max(0.0, LEAST_NM - (high_nm - low_nm)) / 2.0
+    return round(low_nm - short_nm, 2), round(high_nm + short_nm, 2)
+
+
+def _land(plan: Plan, view: MapView) -> Iterator[dict[str, Any]]:
+    shore = Stroke(ink="shore", width_px=1.0)
     for corners_deg in plan.places.land_deg:
-        closed = np.vstack([corners_deg, corners_deg[:1]])
-        line = {"color": "#a89f8a", "width": 1}
-        yield _line(plane, closed, fill="toself", fillcolor="rgba(168,159,138,.22)", line=line)
+        closed_deg = np.vstack([corners_deg, corners_deg[:1]])
+        east, north = view.columns(closed_deg[:, 0], closed_deg[:, 1])
+        yield curve(east, north, shore, fill="toself", fillcolor="@land")
 
 
-def _airspace(volumes: Sequence[Volume], plane: LocalPlane) -> Iterator[dict[str, Any]]:
-    for volume in volumes:
-        line = LINES.get(volume.airspace_class, {"color": "#777777", "dash": "dot", "width": 1})
-        hatch = volume.airspace_class in {"R", "P"}
-        fill = {"fill": "toself", "fillpattern": {"shape": "/", "size": 6}} if hatch else {}
-        for ring in outline_deg(volume.footprint):
-            yield _line(plane, ring, line=line, fillcolor="rgba(47,109,181,.25)", **fill)
-        yield _label(volume, plane)
+def _ways(ways: Sequence[Way], chosen: Way, view: MapView) -> Iterator[dict[str, Any]]:
+    """The chosen way last, so that it lies on top, on a paler band that parts it from the rest."""
+    numbered = sorted(enumerate(ways, 1), key=lambda one: one[1] is chosen)
+    for number, way in numbered:
+        east, north = view.columns(way.path[:, 0], way.path[:, 1])
+        is_chosen = way is chosen
+        if is_chosen:
+            yield curve(east, north, Stroke(ink="paper", width_px=6.0))
+        stroke = way_stroke(number, is_chosen=is_chosen)
+        name = plain(f"{number} {way.name}")
+        yield curve(east, north, stroke, hoverinfo="text", text=name)
 
 
-def _label(volume: Volume, plane: LocalPlane) -> dict[str, Any]:
-    """Ceiling over floor in hundreds of feet, at the edge nearest to the south."""
-    ring = outline_deg(volume.footprint)[0]
-    south = ring[int(np.argmin(ring[:, 0]))]
-    east_nm, north_nm = plane.to_plane_nm(south[0], south[1])
-    return {
-        "type": "scatter",
-        "mode": "text",
-        "x": [float(east_nm)],
-        "y": [float(north_nm) + 0.9],
-        "text": [f"{_hundreds(volume.ceiling)}<br>{_hundreds(volume.floor)}"],
-        "textfont": {"size": 10, "color": LINES.get(volume.airspace_class, {}).get("color")},
-        "hovertext": [f"{volume.name}, class {volume.airspace_class}"],
-        "hoverinfo": "text",
-        "showlegend": False,
-    }
+def _flown(track: FlownTrack, view: MapView) -> dict[str, Any]:
+    lat_deg, lon_deg = thinned(track.segment_index, track.lat_deg, track.lon_deg)
+    east, north = view.columns(lat_deg, lon_deg, 3)
+    return curve(east, north, FLOWN, connectgaps=False, hoverinfo="text", text="flown")
 
 
-def _hundreds(height: Height) -> str:
-    if height.reference == "SFC":
-        return "SFC"
-    above = " AGL" if height.reference == "AGL" else ""
-    return f"{height.ft / 100.0:.0f}{above}"
+def _aerodromes(plan: Plan, view: MapView) -> Iterator[dict[str, Any]]:
+    for field in plan.places.aerodromes.values():
+        ink = aerodrome_ink(field)
+        marker = {
+            "symbol": "circle",
+            "size": 9,
+            "color": "@paper",
+            "line": {"width": 2.5, "color": f"@{ink}"},
+        }
+        east, north = view.columns(field.lat_deg, field.lon_deg)
+        words = f"{field.id} {field.name}, {field.elev_msl_ft:.0f} ft"
+        yield _marks(east, north, marker, [plain(words)])
 
 
-def _ways(ways: Sequence[Way], plane: LocalPlane) -> Iterator[dict[str, Any]]:
-    for number, way in enumerate(ways):
-        color = WAY_COLORS[number % len(WAY_COLORS)]
-        dash = WAY_DASHES[number % len(WAY_DASHES)]
-        line = {"color": color, "dash": dash, "width": 3}
-        name = f"{number + 1} {way.name}"
-        yield _line(plane, way.path[:, :2], line=line, name=name, showlegend=True)
+def aerodrome_ink(field: Aerodrome) -> str:
+    """Color of an aerodrome on the government's charts: blue with a tower, else magenta."""
+    return "blue" if any(radio.use == "tower" for radio in field.radios) else "magenta"
 
 
-def _track(track_deg: tuple[FloatArray, FloatArray], plane: LocalPlane) -> Iterator[dict[str, Any]]:
-    line = {"color": "#888888", "width": 2}
-    yield _line(plane, np.column_stack(track_deg), line=line, name="flown", showlegend=True)
-
-
-def _aerodromes(plan: Plan, plane: LocalPlane) -> dict[str, Any]:
-    fields = list(plan.places.aerodromes.values())
-    east_nm, north_nm = plane.to_plane_nm([f.lat_deg for f in fields], [f.lon_deg for f in fields])
-    return {
-        "type": "scatter",
-        "mode": "markers+text",
-        "x": numbers(east_nm, 2),
-        "y": numbers(north_nm, 2),
-        "text": [field.id for field in fields],
-        "textposition": "top right",
-        "marker": {"symbol": "circle-open", "size": 9, "color": BLUE, "line": {"width": 2}},
-        "hovertext": [f"{field.name}, {field.elev_msl_ft:.0f} ft" for field in fields],
-        "hoverinfo": "text",
-        "showlegend": False,
-    }
-
-
-def _points(plan: Plan, plane: LocalPlane) -> dict[str, Any]:
+def _points(plan: Plan, view: MapView) -> dict[str, Any]:
     points = list(plan.places.points.values())
-    east_nm, north_nm = plane.to_plane_nm(
-        [point.lat_deg for point in points], [point.lon_deg for point in points]
-    )
+    east, north = view.columns([p.lat_deg for p in points], [p.lon_deg for p in points])
+    marker = {"symbol": "triangle-up", "size": 8, "color": "@magenta"}
+    words = [plain(f"{p.name}: {p.note}".rstrip(": ")) for p in points]
+    return _marks(east, north, marker, words)
+
+
+def _marks(
+    east: list[float | None], north: list[float | None], marker: dict[str, Any], words: list[str]
+) -> dict[str, Any]:
     return {
         "type": "scatter",
-        "mode": "markers+text",
-        "x": numbers(east_nm, 2),
-        "y": numbers(north_nm, 2),
-        "text": [point.name for point in points],
-        "textposition": "bottom right",
-        "textfont": {"size": 10},
-        "marker": {"symbol": "triangle-up", "size": 7, "color": MAGENTA},
+        "mode": "markers",
+        "x": east,
+        "y": north,
+        "marker": marker,
+        "hovertext": words,
         "hoverinfo": "text",
         "showlegend": False,
     }
+
+
+def _place_labels(plan: Plan, chosen: Way, view: MapView) -> Iterator[Label]:
+    """Ends first, then the points of the chosen way, other aerodromes, other points."""
+    ends = (plan.departure, plan.destination)
+    fields = sorted(plan.places.aerodromes.values(), key=lambda field: field not in ends)
+    points = sorted(plan.places.points.values(), key=lambda p: p.name not in chosen.point_names)
+    count = sum(point.name in chosen.point_names for point in points)
+    marks = [
+        *((field.id, field.lat_deg, field.lon_deg, aerodrome_ink(field)) for field in fields),
+        *((point.name, point.lat_deg, point.lon_deg, "ink") for point in points),
+    ]
+    first, last = marks[: len(ends)], marks[len(fields) + count :]
+    passed, others = marks[len(fields) : len(fields) + count], marks[len(ends) : len(fields)]
+    for text, lat_deg, lon_deg, ink in (*first, *passed, *others, *last):
+        east, north = view.columns(lat_deg, lon_deg)
+        yield Label(spots=around(east[0], north[0], plain(text)), ink=ink, gap_px=MARK_PX)
+
+
+def _airspace_labels(plan: Plan, chosen: Way, view: MapView) -> list[Label]:
+    """Volumes that the chosen way meets first."""
+    met = {one.volume.id for one in chosen.encounters}
+    volumes = sorted(plan.places.volumes, key=lambda volume: volume.id not in met)
+    return airspace_labels(volumes, view.plane, view.east_nm, view.north_nm)

@@ -1,132 +1,262 @@
-"""Height against distance: the ground, the volumes cut through along the track, the path."""
+"""Height against distance: the ground, the volumes cut through along the track, the path.
 
-from collections.abc import Iterator
+For drawing only: sampled along the track, with recorded heights at the nearest place of it.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
+from lubberline.arrays import BoolArray, FloatArray
 from lubberline.earth import LocalPlane
-from lubberline.page.figure import Figure, axis, figure, numbers
-from lubberline.page.map_picture import LINES
+from lubberline.flown import FlownTrack
+from lubberline.page.charting import chart_style, class_row, name_row
+from lubberline.page.figure import (
+    Caption,
+    Figure,
+    Label,
+    Spot,
+    Stroke,
+    around,
+    axis,
+    curve,
+    figure,
+    legend,
+    numbers,
+    plain,
+)
+from lubberline.page.strokes import FLOWN, GROUND
+from lubberline.page.tracks import thinned
 from lubberline.ways import Cut, Section
 
-ABOVE_FT: Final = 1_500.0  # how much is shown over the highest point
-ROOM_RATIO: Final = 0.13  # own: the part of the width that a name needs
+ABOVE_FT: Final = 1_500.0  # own: how much is shown over the highest point
 FAR_NM: Final = 5.0  # own: beyond, a sample says nothing about this way
+HEIGHT_RATIO: Final = 0.42
+GAP_PX: Final = 6.0
+POINT_SIDES: Final = (
+    *("top center", "top right", "top left", "bottom center", "bottom right", "bottom left"),
+    *("middle right", "middle left"),
+)
+Run = tuple[FloatArray, FloatArray]
 
 
-def profile_picture(
-    name: str,
-    title: str,
-    section: Section,
-    *,
-    color: str,
-    flown: tuple[FloatArray, FloatArray] | None = None,
-) -> Figure:
-    """One way's height profile; ``flown`` adds recorded distance [NM] and height [ft]."""
-    top_ft = float(np.nanmax(section.path_msl_ft))
-    if flown is not None and np.isfinite(flown[1]).any():
-        top_ft = max(top_ft, float(np.nanmax(flown[1])))
-    traces = [*(_cut(cut) for cut in section.cuts), *_ground(section)]
-    traces.append(_names(section, top_ft + ABOVE_FT))
-    path = {"color": color, "width": 3}
-    traces.append(_curve(section.along_nm, section.path_msl_ft, "planned", line=path))
-    if flown is not None:
-        line = {"color": "#888888", "width": 2}
-        traces.append(_curve(flown[0], flown[1], "flown", line=line))
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Profile:
+    """What a profile shows: a section, names along its path, and heights flown over it."""
+
+    section: Section
+    path: FloatArray
+    point_names: Sequence[str]
+    stroke: Stroke
+    planned: str = "planned"
+    flown: Run | None = None
+
+
+def profile_picture(name: str, title: str, profile: Profile) -> Figure:
+    """The height profile of one way, to scale of nothing: heights are drawn far too large."""
+    section = profile.section
+    across_nm, up_ft = _spans(profile)
+    traces = [*_volumes(section, up_ft), *_ground(section, up_ft)]
+    traces.append(_line(section.along_nm, section.path_msl_ft, profile.planned, profile.stroke))
+    rows = [(profile.planned, profile.stroke), ("ground", GROUND)]
+    if profile.flown is not None:
+        traces.append(_line(*profile.flown, "flown", FLOWN, connectgaps=False))
+        rows.insert(1, ("flown", FLOWN))
     return figure(
-        name,
-        title,
-        f"Height profile: {title}",
+        Caption(
+            name=name,
+            title=title,
+            says=f"Height profile, {title}",
+            legend=legend(*rows),
+            notes=tuple(_notes(section)),
+        ),
         traces=traces,
         layout={
-            "xaxis": axis("NM from take-off", range=[0.0, float(section.along_nm[-1])]),
-            "yaxis": axis("ft MSL", range=[0.0, top_ft + ABOVE_FT], tickformat=","),
+            "xaxis": axis("NM from take-off", range=list(across_nm)),
+            "yaxis": axis("ft MSL", range=list(up_ft), tickformat=","),
         },
-        height_px=300,
+        height_ratio=HEIGHT_RATIO,
+        labels=[*_point_labels(profile), *_volume_labels(section, across_nm, up_ft)],
     )
 
 
-def flown_along(
-    path: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray, height_ft: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Recorded heights against the distance along the planned path, for drawing only.
+def flown_along(path: FloatArray, track: FlownTrack) -> Run:
+    """Recorded heights against the distance along the planned path.
 
-    Each sample stands at the nearest place of the path; samples farther than five miles from it
-    are left out.
+    Each sample stands at the nearest place of the path, whose first and last legs go on beyond
+    their ends; samples farther than five miles from it are left out.
     """
-    plane = LocalPlane(float(path[0, 0]), float(path[0, 1]))
+    lat_deg, lon_deg, height_ft = thinned(
+        track.segment_index, track.lat_deg, track.lon_deg, track.indicated_ft
+    )
+    plane = _plane(path)
     line = np.column_stack(plane.to_plane_nm(path[:, 0], path[:, 1]))
     here = np.column_stack(plane.to_plane_nm(lat_deg, lon_deg))
     run = np.diff(line, axis=0)
-    length_nm = np.hypot(run[:, 0], run[:, 1])
-    before_nm = np.concatenate([[0.0], np.cumsum(length_nm)[:-1]])
-    square = np.maximum(length_nm**2, 1e-12)
-    share = np.clip(((here[:, None] - line[None, :-1]) * run).sum(axis=2) / square, 0.0, 1.0)
-    away = here[:, None] - (line[None, :-1] + share[..., None] * run)
-    away_nm = np.hypot(away[..., 0], away[..., 1])
-    best = np.argmin(away_nm, axis=1)
-    rows = np.arange(len(here))
-    along_nm = before_nm[best] + share[rows, best] * length_nm[best]
-    near = away_nm[rows, best] < FAR_NM
+    legs = np.hypot(run[:, 0], run[:, 1]) > 1e-6
+    if not legs.any():
+        return np.empty(0), np.empty(0)
+    start, run = line[:-1][legs], run[legs]
+    along_nm, away_nm = _nearest(start, run, here)
+    near = ~(away_nm > FAR_NM)
     return along_nm[near], height_ft[near]
 
 
-def _curve(along_nm: FloatArray, msl_ft: FloatArray, name: str, **more: Any) -> dict[str, Any]:
-    hover = f"{name}: %{{y:,.0f}} ft at %{{x:.1f}} NM<extra></extra>"
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "x": numbers(along_nm, 2),
-        "y": numbers(msl_ft, 0),
-        "name": name,
-        "hovertemplate": hover,
-        **more,
+def _nearest(start: FloatArray, run: FloatArray, here: FloatArray) -> Run:
+    """Distance along the legs to the nearest place for each sample, and how far away it is."""
+    length_nm = np.hypot(run[:, 0], run[:, 1])
+    before_nm = np.concatenate([[0.0], np.cumsum(length_nm)[:-1]])
+    least, most = np.zeros(len(run)), np.ones(len(run))
+    least[0], most[-1] = -np.inf, np.inf
+    share = ((here[:, None] - start) * run).sum(axis=2) / length_nm**2
+    share = np.clip(share, least, most)
+    off = here[:, None] - (start + share[..., None] * run)
+    away_nm = np.hypot(off[..., 0], off[..., 1])
+    best = np.argmin(np.nan_to_num(away_nm, nan=np.inf), axis=1)
+    rows = np.arange(len(here))
+    return before_nm[best] + share[rows, best] * length_nm[best], away_nm[rows, best]
+
+
+def _plane(path: FloatArray) -> LocalPlane:
+    """The plane in which the section was cut."""
+    middle = path[len(path) // 2]
+    return LocalPlane(float(middle[0]), float(middle[1]))
+
+
+def _spans(profile: Profile) -> tuple[tuple[float, float], tuple[float, float]]:
+    """What is shown, from west to east of the picture and from bottom to top."""
+    section = profile.section
+    heights = [section.path_msl_ft, section.ground_msl_ft]
+    along = [section.along_nm]
+    if profile.flown is not None:
+        along.append(profile.flown[0])
+        heights.append(profile.flown[1])
+    known_ft = np.concatenate(heights)
+    known_ft = known_ft[np.isfinite(known_ft)]
+    known_nm = np.concatenate(along)
+    known_nm = known_nm[np.isfinite(known_nm)]
+    low_ft = min(0.0, float(known_ft.min()))
+    top_ft = float(np.ceil((known_ft.max() + ABOVE_FT) / 500.0) * 500.0)
+    edge_nm = 0.01 * float(np.ptp(known_nm))
+    return (
+        (round(float(known_nm.min()) - edge_nm, 2), round(float(known_nm.max()) + edge_nm, 2)),
+        (low_ft, top_ft),
+    )
+
+
+def _line(
+    along_nm: FloatArray, msl_ft: FloatArray, name: str, stroke: Stroke, **more: Any
+) -> dict[str, Any]:
+    hover = {
+        "hoverinfo": "all",
+        "hovertemplate": f"{plain(name)}: %{{y:,.0f}} ft at %{{x:.1f}} NM<extra></extra>",
     }
+    return curve(numbers(along_nm, 2), numbers(msl_ft, 0), stroke, **hover, **more)
 
 
-def _cut(cut: Cut) -> dict[str, Any]:
-    """A volume as a band from floor to ceiling; its name shows where it is pointed at."""
-    known = np.isfinite(cut.floor_msl_ft) & np.isfinite(cut.ceiling_msl_ft)
-    along_nm = np.concatenate([cut.along_nm[known], cut.along_nm[known][::-1]])
-    msl_ft = np.concatenate([cut.floor_msl_ft[known], cut.ceiling_msl_ft[known][::-1]])
-    line = LINES.get(cut.volume.airspace_class, {"color": "#777777", "dash": "dot", "width": 1})
-    shade = "rgba(176,48,127,.10)" if line["color"] != "#2f6db5" else "rgba(47,109,181,.12)"
-    trace = _curve(along_nm, msl_ft, cut.volume.name, line=line)
-    label = f"{cut.volume.name}, class {cut.volume.airspace_class}"
-    return {**trace, "fill": "toself", "fillcolor": shade, "hoveron": "fills", "text": label}
+def _volumes(section: Section, up_ft: tuple[float, float]) -> Iterator[dict[str, Any]]:
+    """Each volume as a band from floor to ceiling, as far as both are known."""
+    for cut in section.cuts:
+        stroke = chart_style(cut.volume).stroke
+        for run in _known_runs(cut):
+            low_ft = np.minimum(cut.floor_msl_ft[run], up_ft[1] * 2.0)
+            high_ft = np.minimum(cut.ceiling_msl_ft[run], up_ft[1] * 2.0)
+            along_nm = cut.along_nm[run]
+            yield curve(
+                numbers(np.concatenate([along_nm, along_nm[::-1], along_nm[:1]]), 2),
+                numbers(np.concatenate([low_ft, high_ft[::-1], low_ft[:1]]), 0),
+                stroke,
+                fill="toself",
+                fillcolor=f"@{stroke.ink}/0.09",
+                hoveron="fills",
+                hoverinfo="text",
+                text=name_row(cut.volume),
+            )
 
 
-def _names(section: Section, top_ft: float) -> dict[str, Any]:
-    """Name and class of each volume in the middle of what is seen of it, where there is room."""
-    least_nm = section.along_nm[-1] * ROOM_RATIO
-    shown = [
-        cut
-        for cut in section.cuts
-        if np.nanmin(cut.floor_msl_ft) < top_ft and np.ptp(cut.along_nm) > least_nm
+def _known_runs(cut: Cut) -> list[slice]:
+    """Stretches along which floor and ceiling are known."""
+    known: BoolArray = np.isfinite(cut.floor_msl_ft) & np.isfinite(cut.ceiling_msl_ft)
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], known, [False]]).astype(np.int8)))
+    return [
+        slice(int(a), int(b)) for a, b in zip(edges[::2], edges[1::2], strict=True) if b - a > 1
     ]
-    middles_ft = [
-        (
-            max(float(np.nanmin(cut.floor_msl_ft)), 0.0)
-            + min(float(np.nanmax(cut.ceiling_msl_ft)), top_ft)
+
+
+def _ground(section: Section, up_ft: tuple[float, float]) -> Iterator[dict[str, Any]]:
+    """The ground filled down to the bottom; nothing where it is not known."""
+    known = np.isfinite(section.ground_msl_ft)
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], known, [False]]).astype(np.int8)))
+    for start, stop in zip(edges[::2], edges[1::2], strict=True):
+        along_nm = section.along_nm[start:stop]
+        ground_ft = section.ground_msl_ft[start:stop]
+        yield curve(
+            numbers(np.concatenate([along_nm[:1], along_nm, along_nm[-1:]]), 2),
+            numbers(np.concatenate([up_ft[:1], ground_ft, up_ft[:1]]), 0),
+            GROUND,
+            fill="toself",
+            fillcolor="@ground/0.45",
         )
-        / 2.0
-        for cut in shown
-    ]
-    return {
-        "type": "scatter",
-        "mode": "text",
-        "x": [round(float(cut.along_nm.mean()), 2) for cut in shown],
-        "y": middles_ft,
-        "text": [f"{cut.volume.name} {cut.volume.airspace_class}" for cut in shown],
-        "textfont": {"size": 10},
-        "hoverinfo": "skip",
+
+
+def _notes(section: Section) -> Iterator[str]:
+    """What the picture cannot show."""
+    if not np.isfinite(section.ground_msl_ft).all():
+        share = float(np.isfinite(section.ground_msl_ft).mean())
+        yield (
+            f"The ground is known along {share:.0%} of this track; terrain tiles in places/ would"
+            " supply the rest."
+        )
+    hidden = {
+        cut.volume.name
+        for cut in section.cuts
+        if not (np.isfinite(cut.floor_msl_ft) & np.isfinite(cut.ceiling_msl_ft)).all()
     }
+    for name in sorted(hidden):
+        yield f"{name} has a height above ground that is not known: not drawn there."
 
 
-def _ground(section: Section) -> Iterator[dict[str, Any]]:
-    if np.isfinite(section.ground_msl_ft).any():
-        line = {"color": "#7a6a4f", "width": 1}
-        fill = {"fill": "tozeroy", "fillcolor": "rgba(122,106,79,.45)"}
-        yield _curve(section.along_nm, section.ground_msl_ft, "ground", line=line, **fill)
+def _point_labels(profile: Profile) -> Iterator[Label]:
+    """Names of the path's points, over it or under it."""
+    line = np.column_stack(_plane(profile.path).to_plane_nm(profile.path[:, 0], profile.path[:, 1]))
+    steps_nm = np.hypot(*np.diff(line, axis=0).T)
+    along_nm = np.concatenate([[0.0], np.cumsum(steps_nm)])
+    for x_nm, msl_ft, name in zip(along_nm, profile.path[:, 2], profile.point_names, strict=True):
+        if name:
+            spots = around(round(float(x_nm), 2), round(float(msl_ft)), plain(name), POINT_SIDES)
+            yield Label(spots=spots, gap_px=GAP_PX)
+
+
+def _volume_labels(
+    section: Section, across_nm: tuple[float, float], up_ft: tuple[float, float]
+) -> Iterator[Label]:
+    """Name and heights of each volume within what is seen of it, long or short."""
+    wide_nm, high_ft = across_nm[1] - across_nm[0], up_ft[1] - up_ft[0]
+    for cut in section.cuts:
+        if not _known_runs(cut) or np.nanmin(cut.floor_msl_ft) >= up_ft[1]:
+            continue
+        left_nm, right_nm = float(cut.along_nm[0]), float(cut.along_nm[-1])
+        low_ft = max(up_ft[0], float(np.nanmax(cut.floor_msl_ft)))
+        top_ft = min(up_ft[1], float(np.nanmin(cut.ceiling_msl_ft)))
+        short = class_row(cut.volume)
+        texts = (name_row(cut.volume), f"{plain(cut.volume.name)}<br>{short}", short)
+        yield Label(
+            spots=tuple(
+                Spot(
+                    x=round((left_nm + right_nm) / 2.0, 2),
+                    y=round(low_ft + part * (top_ft - low_ft)),
+                    text=text,
+                )
+                for text in texts
+                for part in (0.5, 0.8, 0.2)
+            ),
+            ink=chart_style(cut.volume).stroke.ink,
+            within=(
+                (left_nm - across_nm[0]) / wide_nm,
+                (low_ft - up_ft[0]) / high_ft,
+                (right_nm - across_nm[0]) / wide_nm,
+                (top_ft - up_ft[0]) / high_ft,
+            ),
+        )

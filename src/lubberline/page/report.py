@@ -1,187 +1,168 @@
-"""The report: one HTML file with everything in it, and the values that its template may use.
+"""The report of one flight as values: everything that its template may use, already in words.
 
-The file needs no network: the drawing library's script, its data and the card's picture are
-inside it. ``make_report`` knows no request and no file; ``report_html`` fills the template.
+``make_report`` knows no request, no file and no HTML. What was not printed, flown or kept is
+None, and the page says so.
 """
 
 import base64
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from importlib.resources import files
 
 import numpy as np
-from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from lubberline.drift import DriftVerdict, Measure
+from lubberline.drift import DriftVerdict, Measure, drift_finding
 from lubberline.fit import NOT_CHECKED
 from lubberline.flight import Plan, Pledge
 from lubberline.flown import Flown
 from lubberline.line import Finding, verdict_sentence, worst_first
+from lubberline.loop import Prepared
 from lubberline.page.drift_picture import drift_picture
-from lubberline.page.figure import WAY_COLORS, Figure
-from lubberline.page.line_svg import LineRow, line_rows
+from lubberline.page.figure import Figure
+from lubberline.page.line_svg import line_rows
 from lubberline.page.map_picture import map_picture
-from lubberline.page.profile_picture import flown_along, profile_picture
+from lubberline.page.profile_picture import Profile, flown_along, profile_picture
+from lubberline.page.strokes import way_stroke
+from lubberline.page.view import CardView, DriftView, FlownView, Group, ReportPage, WayView
+from lubberline.page.words import airspace_sentences, demand_sentences
 from lubberline.ways import Way, cut_along
 from lubberline.wording import CAUTION
 
-GROUPS = (("pilot", "Pilot"), ("airplane", "Airplane"), ("flight", "Flight"), ("ways", "Way"))
+GROUPS = {"pilot": "Pilot", "airplane": "Airplane", "flight": "Flight", "ways": "Way"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
-    """Findings that belong together, under their name."""
+class PrintedCard:
+    """The latest pledge, and its card as PNG if today's files still make the same card."""
 
-    name: str
-    rows: tuple[LineRow, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WayRow:
-    """One way in the table."""
-
-    number: int
-    name: str
-    chosen: bool
-    minutes: str
-    fuel: str
-    distance: str
-    cruise: str
-    needs: str
-    worst: str
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class ReportPage:
-    """Everything the template may use. A test holds template and class together."""
-
-    title: str
-    subtitle: str
-    sentence: str
-    caution: str
-    not_checked: str
-    fit: tuple[Group, ...]
-    ways: tuple[WayRow, ...]
-    map: Figure
-    profiles: tuple[Figure, ...]
-    pledge: str = ""
-    card_png: str = ""
-    flown: tuple[LineRow, ...] = ()
-    flown_sentences: tuple[str, ...] = ()
-    account: tuple[str, ...] = ()
-    drift: Figure | None = None
-    drift_sentence: str = ""
+    pledge: Pledge
+    png: bytes | None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Debrief:
-    """What was flown, in the words and values that the report shows."""
+    """What was flown, the pledge it was held to, and what happened in plain words."""
 
     flown: Flown
+    pledge: Pledge | None
     sentences: tuple[str, ...]
 
 
 def make_report(
-    plan: Plan,
-    ways: Sequence[Way],
-    way: Way,
-    findings: tuple[Finding, ...],
+    prepared: Prepared,
     *,
-    pledge: Pledge | None = None,
-    card_png: bytes = b"",
+    card: PrintedCard | None = None,
     debrief: Debrief | None = None,
     drift: tuple[Measure, DriftVerdict] | None = None,
 ) -> ReportPage:
     """The report of one flight: what is planned, and what was flown where it is known."""
+    plan, ways, way = prepared.plan, prepared.ways, prepared.way
     flight = plan.flight
-    track = debrief.flown.recording.track if debrief is not None else None
+    track = debrief.flown.track if debrief is not None and debrief.flown.track.time_s.size else None
     return ReportPage(
         title=flight.title,
         subtitle=f"{flight.off_block_utc:%Y-%m-%d}, off block {flight.off_block_utc:%H:%MZ},"
-        f" {plan.aircraft.name} {plan.aircraft.call_sign}, way: {way.name}",
-        sentence=verdict_sentence(findings),
+        f" {plan.aircraft.name} {plan.aircraft.call_sign}, way {prepared.number}: {way.name}",
+        sentence=verdict_sentence(prepared.findings),
         caution=CAUTION,
         not_checked=NOT_CHECKED,
-        fit=tuple(_groups(findings)),
-        ways=tuple(_way_row(n, one, chosen=one is way) for n, one in enumerate(ways, 1)),
-        map=map_picture(plan, ways, (track.lat_deg, track.lon_deg) if track else None),
-        profiles=tuple(
-            _profile(plan, n, one, debrief if one is way else None) for n, one in enumerate(ways)
-        ),
-        pledge=pledge.sha256 if pledge is not None else "",
-        card_png=base64.b64encode(card_png).decode(),
-        flown=line_rows(debrief.flown.findings) if debrief is not None else (),
-        flown_sentences=debrief.sentences if debrief is not None else (),
-        account=debrief.flown.recording.account if debrief is not None else (),
-        drift=drift_picture(*drift) if drift is not None else None,
-        drift_sentence=_drift_sentence(*drift) if drift is not None else "",
+        fit=tuple(_groups(prepared.findings)),
+        map=map_picture(plan, ways, way, track),
+        airspace=tuple(airspace_sentences(plan.places.volumes)),
+        ways=tuple(_way(plan, number, one, way) for number, one in enumerate(ways, 1)),
+        card=_card(card) if card is not None else None,
+        flown=_flown(prepared, debrief) if debrief is not None else None,
+        drift=_drift(*drift) if drift is not None else None,
     )
 
 
-def report_html(page: ReportPage) -> str:
-    """The template filled with the page; text from files is escaped."""
-    return _environment().get_template("report.html").render(page=page, script=_drawing_script())
+def _groups(findings: Sequence[Finding]) -> Iterator[Group]:
+    """Findings by what they belong to; a group without a name of its own keeps its key."""
+    present = dict.fromkeys([*GROUPS, *(finding.limit.group for finding in findings)])
+    for key in present:
+        members = tuple(finding for finding in findings if finding.limit.group == key)
+        if members:
+            yield Group(name=GROUPS.get(key, key), rows=line_rows(members))
 
 
-def shell_html(
-    title: str, *, problem: str = "", flights: list[str] | None = None, caution: str = ""
-) -> str:
-    """A plain page: the list of flights, or a refusal."""
-    template = _environment().get_template("shell.html")
-    return template.render(title=title, problem=problem, flights=flights, caution=caution)
-
-
-def _environment() -> Environment:
-    return Environment(
-        loader=PackageLoader("lubberline.page"), autoescape=True, undefined=StrictUndefined
-    )
-
-
-def _drawing_script() -> str:
-    """The drawing library, as its package ships it."""
-    script = files("plotly").joinpath("package_data", "plotly.min.js").read_text(encoding="utf-8")
-    return script.replace("</script", "<\\/script")
-
-
-def _groups(findings: Sequence[Finding]) -> list[Group]:
-    rows = [
-        (name, tuple(one for one in findings if one.limit.group == key)) for key, name in GROUPS
-    ]
-    return [Group(name=name, rows=line_rows(members)) for name, members in rows if members]
-
-
-def _way_row(number: int, way: Way, *, chosen: bool) -> WayRow:
+def _way(plan: Plan, number: int, way: Way, chosen: Way) -> WayView:
     worst = worst_first(way.findings)[0]
-    return WayRow(
+    return WayView(
         number=number,
         name=way.name,
-        chosen=chosen,
+        chosen=way is chosen,
         minutes=f"{way.time_min:.0f}",
         fuel=f"{way.fuel_gal:.1f}",
         distance=f"{way.distance_nm:.1f}",
         cruise=f"{way.cruise_msl_ft:,.0f}",
         needs=", ".join(sorted(way.permissions)) or "nothing",
-        worst=f"{worst.verdict}: {worst.limit.label}",
+        sentence=f"Worst: {worst.limit.label}, {worst.verdict}.",
+        demands=tuple(demand_sentences(way)),
+        rows=line_rows(way.findings),
+        profile=profile_picture(
+            f"profile-{number}",
+            f"Way {number}: height along it",
+            Profile(
+                section=cut_along(way.path, plan.places.volumes, plan.terrain),
+                path=way.path,
+                point_names=way.point_names,
+                stroke=way_stroke(number, is_chosen=True),
+            ),
+        ),
     )
 
 
-def _profile(plan: Plan, number: int, way: Way, debrief: Debrief | None) -> Figure:
-    section = cut_along(way.path, plan.places.volumes, plan.terrain)
-    over = None
-    if debrief is not None:
-        track = debrief.flown.recording.track
-        known_ft = track.pressure_ft if np.isfinite(track.pressure_ft).any() else track.gnss_ft
-        over = flown_along(way.path, track.lat_deg, track.lon_deg, known_ft)
+def _card(card: PrintedCard) -> CardView:
+    pledge = card.pledge
+    printed = f"Printed {pledge.printed_utc:%Y-%m-%d %H:%MZ} for the way {pledge.way_name!r}"
+    changed = (
+        "; the files, the way shown or the program are no longer those that it was printed from, so"
+        f" its picture is not shown: see card-{pledge.sha256[:12]}.pdf"
+    )
+    return CardView(
+        sentence=f"{printed}{changed if card.png is None else ''}.",
+        pledge=pledge.sha256,
+        png=base64.b64encode(card.png or b"").decode(),
+    )
+
+
+def _flown(prepared: Prepared, debrief: Debrief) -> FlownView:
+    flown = debrief.flown
+    return FlownView(
+        sentences=debrief.sentences,
+        rows=line_rows(flown.findings),
+        profile=_flown_profile(prepared, debrief),
+        account=(*flown.recording.account, *flown.account),
+    )
+
+
+def _flown_profile(prepared: Prepared, debrief: Debrief) -> Figure:
+    """Heights flown over those of the pledge; over the chosen way where nothing was pledged."""
+    pledge, plan = debrief.pledge, prepared.plan
+    path, names = prepared.way.path, prepared.way.point_names
+    if pledge is not None:
+        path = np.array([[p.lat_deg, p.lon_deg, p.msl_ft, 0.0] for p in pledge.points])
+        names = tuple(point.name for point in pledge.points)
+    held = "pledged" if pledge is not None else "planned"
     return profile_picture(
-        f"profile-{number + 1}",
-        f"{number + 1} {way.name}: height along the way",
-        section,
-        color=WAY_COLORS[number % len(WAY_COLORS)],
-        flown=over,
+        "profile-flown",
+        f"Heights {held} and flown, as the altimeter shows them",
+        Profile(
+            section=cut_along(path, plan.places.volumes, plan.terrain),
+            path=path,
+            point_names=names,
+            stroke=way_stroke(prepared.number, is_chosen=True),
+            planned=held,
+            flown=flown_along(path, debrief.flown.track),
+        ),
     )
 
 
-def _drift_sentence(measure: Measure, verdict: DriftVerdict) -> str:
+def _drift(measure: Measure, verdict: DriftVerdict) -> DriftView:
+    finding = drift_finding(measure, verdict)
     count = verdict.flights_needed_count
-    more = f"; {count} more flights would tell" if count else ""
-    return f"{measure.label}: {verdict.word} ({len(measure)} flights{more})."
+    more = f"; {count} more flight{'' if count == 1 else 's'} would tell" if count else ""
+    return DriftView(
+        sentence=f"{measure.label}: {verdict.word} ({len(measure)} flights{more}).",
+        rows=line_rows((finding,)),
+        figure=drift_picture(measure, verdict),
+    )

@@ -1,0 +1,111 @@
+"""Everything the page's templates may use: words and pictures, nothing left to decide.
+
+A test holds these classes and the templates equal, both ways.
+"""
+
+from dataclasses import dataclass
+
+from lubberline.page.figure import Figure
+from lubberline.page.line_svg import LineRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """Somewhere to go on to."""
+
+    label: str
+    target: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Findings that belong together, under their name."""
+
+    name: str
+    rows: tuple[LineRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayView:
+    """One way: its price, what it asks for, its line and its profile."""
+
+    number: int
+    name: str
+    chosen: bool
+    minutes: str
+    fuel: str
+    distance: str
+    cruise: str
+    needs: str
+    sentence: str
+    demands: tuple[str, ...]
+    rows: tuple[LineRow, ...]
+    profile: Figure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardView:
+    """The card that was printed; no picture where it would not be the printed one."""
+
+    sentence: str
+    pledge: str
+    png: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlownView:
+    """What was flown, in words, as the line and as a profile."""
+
+    sentences: tuple[str, ...]
+    rows: tuple[LineRow, ...]
+    profile: Figure
+    account: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DriftView:
+    """The course of one measure: the word, its finding and the chart."""
+
+    sentence: str
+    rows: tuple[LineRow, ...]
+    figure: Figure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportPage:
+    """One flight's report."""
+
+    title: str
+    subtitle: str
+    sentence: str
+    caution: str
+    not_checked: str
+    fit: tuple[Group, ...]
+    map: Figure
+    airspace: tuple[str, ...]
+    ways: tuple[WayView, ...]
+    card: CardView | None
+    flown: FlownView | None
+    drift: DriftView | None
+    links: tuple[Link, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightEntry:
+    """One flight in the list of a folder."""
+
+    name: str
+    target: str
+    state: str
+    links: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FolderPage:
+    """The list of a folder's flights, or a refusal."""
+
+    title: str
+    problem: str = ""
+    flights: tuple[FlightEntry, ...] = ()
+    note: str = ""
+    caution: str = ""
