@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 import lubberline
 from lubberline.aircraft import Aircraft, read_aircraft
 from lubberline.fit import us
+from lubberline.fit.due import pilot_due
 from lubberline.fit.us.instructor import (
     instruction_hours,
     instructor_recency,
@@ -208,3 +209,19 @@ def test_basicmed_keeps_the_flight_within_limits() -> None:
     assert medicals(hire=None)[key].verdict is Verdict.UNKNOWN
     never = replace(BASIC, medical_on=None, medical_class=None)
     assert "medical_on" in medicals(never)[key].missing
+
+
+def test_what_comes_due_follows_what_serves() -> None:
+    day = date(2026, 11, 25)
+    recent = replace(BASIC, instructor_recent_on=date(2025, 8, 20))
+    rows = {row.finding.limit.key: row.on for row in pilot_due(recent, day)}
+    assert rows == {
+        "pilot.basicmed_exam": date(2026, 11, 25),
+        "pilot.basicmed_course": date(2026, 11, 30),
+        "pilot.instructor_recency": date(2027, 8, 31),
+        "pilot.flight_review": None,
+    }
+    assert {row.finding.limit.key for row in pilot_due(replace(PILOT, instructor=False), day)} == {
+        "pilot.medical",
+        "pilot.flight_review",
+    }

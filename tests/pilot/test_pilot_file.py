@@ -62,3 +62,49 @@ def test_an_impossible_line_is_told(tmp_path: Path, line: str, told: str) -> Non
 def test_a_certificate_that_does_not_exist_is_refused_with_those_that_do(tmp_path: Path) -> None:
     with pytest.raises(BadFile, match="'private', 'commercial' or 'airline transport'"):
         read_pilot(written(tmp_path, LEAST.replace("'private'", "'PPL'")))
+
+
+LANDING = (
+    "[[landing]]\non = 2026-11-14\ncategory_class = 'airplane single-engine land'\n"
+    "tailwheel = false\ntakeoff_count = 3\nlanding_count = 3\n"
+)
+
+
+def test_landings_lessons_and_basicmed_are_kept(tmp_path: Path) -> None:
+    lesson = "[[lesson]]\nfrom_utc = 2026-11-25T08:00:00-09:00\nflight_h = 1.5\n"
+    basicmed = "[basicmed]\nexam_on = 2025-04-18\ncourse_on = 2025-04-22\n"
+    pilot = read_pilot(written(tmp_path, f"{LEAST}{LANDING}{lesson}{basicmed}"))
+    assert pilot.landings is not None
+    assert (pilot.landings[0].landing_count, pilot.landings[0].full_stop_count) == (3, 0)
+    assert pilot.lessons is not None
+    assert f"{pilot.lessons[0].until_utc:%H:%MZ}" == "18:30Z"
+    assert pilot.basicmed is not None
+    assert pilot.basicmed.course_on == date(2025, 4, 22)
+
+
+def test_no_lessons_is_not_the_same_as_lessons_not_on_file(tmp_path: Path) -> None:
+    assert read_pilot(written(tmp_path, LEAST)).lessons is None
+    assert read_pilot(written(tmp_path, f"{LEAST}lesson = []\n")).lessons == ()
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("full_stop_count = 4", "at most landing_count, 3"),
+        ("night_takeoff_count = 4", "at most takeoff_count, 3"),
+        ("full_stop_count = 1\nnight_full_stop_count = 2", "at most full_stop_count, 1"),
+    ],
+)
+def test_no_part_of_the_landings_exceeds_the_whole(tmp_path: Path, line: str, told: str) -> None:
+    with pytest.raises(BadFile) as caught:
+        read_pilot(written(tmp_path, f"{LEAST}{LANDING}{line}\n"))
+    (problem,) = caught.value.problems
+    assert told in str(problem)
+
+
+@pytest.mark.parametrize(
+    "line", ["ratings = ['helicopter']", "endorsements = ['high-performance']"]
+)
+def test_a_rating_or_endorsement_that_does_not_exist_is_refused(tmp_path: Path, line: str) -> None:
+    with pytest.raises(BadFile, match=r"airplane single-engine land|high performance"):
+        read_pilot(written(tmp_path, f"{LEAST}{line}\n"))

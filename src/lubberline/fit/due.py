@@ -81,7 +81,9 @@ def airplane_not_asked(aircraft: Aircraft) -> tuple[NotAsked, ...]:
 
 def pilot_due(pilot: Pilot, today: date) -> tuple[ComingDue, ...]:
     """Everything of the pilot's that has a last day, soonest first; what is not known last."""
-    findings = (us.medical(pilot, today), us.flight_review(pilot, today))
+    findings = [*us.medical_dates(pilot, today), us.flight_review(pilot, today)]
+    if pilot.instructor:
+        findings.append(us.instructor_recency(pilot, today))
     return soonest_first(
         ComingDue(whose=pilot.name, finding=one, on=_day(one, today)[0]) for one in findings
     )

@@ -37,14 +37,20 @@ class MedicalScene:
 
 
 def medical_findings(aircraft: Aircraft, pilot: Pilot, scene: MedicalScene) -> Iterator[Finding]:
-    """The medical by its class; BasicMed instead, where it is on file and the other is not good."""
-    certificate = medical(pilot, scene.day)
-    if pilot.basicmed is None or certificate.verdict in (Verdict.INSIDE, Verdict.CLOSE):
-        yield certificate
-    else:
-        yield from _basicmed(aircraft, pilot, scene, pilot.basicmed)
+    """The dates of what serves as medical, the limits that it sets, and what hire asks on top."""
+    yield from medical_dates(pilot, scene.day)
+    if _uses_basicmed(pilot, scene.day):
+        yield _basicmed_limits(aircraft, pilot, scene)
     if scene.hire == "persons":
         yield medical_commercial(pilot, scene.day)
+
+
+def medical_dates(pilot: Pilot, day: date) -> Iterator[Finding]:
+    """The medical by its class; BasicMed instead, where it is on file and the other is not good."""
+    if pilot.basicmed is not None and _uses_basicmed(pilot, day):
+        yield from _basicmed_dates(pilot, pilot.basicmed, day)
+    else:
+        yield medical(pilot, day)
 
 
 def medical_commercial(pilot: Pilot, flight_day: date) -> Finding:
@@ -67,21 +73,26 @@ def medical_commercial(pilot: Pilot, flight_day: date) -> Finding:
     )
 
 
-def _basicmed(
-    aircraft: Aircraft, pilot: Pilot, scene: MedicalScene, basicmed: BasicMed
-) -> Iterator[Finding]:
-    exam_on, course_on = basicmed.exam_on, basicmed.course_on
+def _uses_basicmed(pilot: Pilot, day: date) -> bool:
+    good = medical(pilot, day).verdict in (Verdict.INSIDE, Verdict.CLOSE)
+    return pilot.basicmed is not None and not good
+
+
+def _basicmed_dates(pilot: Pilot, basicmed: BasicMed, day: date) -> Iterator[Finding]:
     source = "14 CFR 61.23(c)(3) and part 68, read 2026-11-25"
     buffer_days = pilot.own.due_buffer_days
     exam = due_limit("pilot.basicmed_exam", "BasicMed examination", source, buffer_days=buffer_days)
-    last_day = same_day_after(exam_on, months_count=EXAM_MONTHS)
-    note = f"done {exam_on}; {EXAM_MONTHS} months to the day, from memory"
-    yield due_finding(exam, last_day, scene.day, note=note)
+    last_day = same_day_after(basicmed.exam_on, months_count=EXAM_MONTHS)
+    note = f"done {basicmed.exam_on}; {EXAM_MONTHS} months to the day, from memory"
+    yield due_finding(exam, last_day, day, note=note)
     course = due_limit("pilot.basicmed_course", "BasicMed course", source, buffer_days=buffer_days)
     yield due_after_months(
-        course, course_on, scene.day, months_count=COURSE_MONTHS, supplied_by="course_on"
+        course,
+        basicmed.course_on,
+        day,
+        months_count=COURSE_MONTHS,
+        supplied_by="course_on under [basicmed] in pilot.toml",
     )
-    yield _basicmed_limits(aircraft, pilot, scene)
 
 
 def _basicmed_limits(aircraft: Aircraft, pilot: Pilot, scene: MedicalScene) -> Finding:
