@@ -79,7 +79,7 @@ def test_text_has_value_limit_source_and_steps_at_80_columns(flight: Path) -> No
     rows = shown.output.splitlines()
     assert max(map(len, rows)) <= 80
     assert rows[0] == "WHY  fuel at landing, legal"
-    assert "  source   14 CFR 91.151(a)(1), read 2026-11-25" in rows
+    assert "  source   14 CFR 91.151(a)(1), edition of 2019, read 2026-11-25" in rows
     assert "  steps    tank left: 22 gal" in rows
 
 

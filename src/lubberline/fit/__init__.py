@@ -1,6 +1,6 @@
 """The rules that turn pilot, airplane and flight into findings."""
 
-from lubberline.fit.checks import NOT_CHECKED, check_fit, settings, times_utc
+from lubberline.fit.checks import NOT_CHECKED, check_fit
 from lubberline.fit.due import (
     ComingDue,
     NotAsked,
@@ -11,8 +11,9 @@ from lubberline.fit.due import (
 )
 from lubberline.fit.fuel import trip_gal
 from lubberline.fit.reload import Reloaded, lightened, reload_flight
-from lubberline.fit.runway import Setting, wind_text
+from lubberline.fit.setting import Setting, settings, times_utc
 from lubberline.fit.why import account, findings_of_key
+from lubberline.fit.wind import wind_text
 
 __all__ = [
     "NOT_CHECKED",
