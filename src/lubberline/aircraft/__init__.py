@@ -1,5 +1,6 @@
 """One airplane: description, loading, performance tables, upkeep."""
 
+from lubberline.aircraft.differences import Difference, differences
 from lubberline.aircraft.directives import Standing, applicability, standing
 from lubberline.aircraft.envelope import arm_limits_in, arm_margin_in
 from lubberline.aircraft.equipment import Equipment, Inoperative
@@ -57,6 +58,7 @@ __all__ = [
     "Clocks",
     "CycleBound",
     "DayBound",
+    "Difference",
     "Directive",
     "Done",
     "Due",
@@ -90,6 +92,7 @@ __all__ = [
     "climb_rate",
     "cruise_flow",
     "cruise_tas",
+    "differences",
     "fewest_changes",
     "item_due",
     "landing_distance",

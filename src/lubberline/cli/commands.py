@@ -148,6 +148,18 @@ def due(
 
 
 @app.command()
+def differ(
+    old: Annotated[Path, typer.Argument(help="Aircraft file of the airplane flown last.")],
+    new: Annotated[Path, typer.Argument(help="Aircraft file of the one to fly.")],
+    as_json: AsJson = False,
+) -> None:
+    """What differs in the hand between two airplanes?"""
+    from lubberline.cli.differ import show_differences
+
+    show_differences(old, new, as_json=as_json)
+
+
+@app.command()
 def page(
     flight: FlightPath,
     recording: Annotated[Path | None, typer.Option(help="A recording to show as well.")] = None,

@@ -1,0 +1,134 @@
+"""Two airplanes side by side: only what differs, the most dangerous confusion first."""
+
+from dataclasses import fields, replace
+from typing import Any
+
+import pytest
+
+from lubberline.aircraft import Aircraft, Difference, Station, Tank, differences
+from lubberline.aircraft.differences import SUBJECTS
+
+
+def speeds(plane: Aircraft, **changed: float | None) -> Aircraft:
+    values: dict[str, Any] = changed
+    return replace(plane, speeds=replace(plane.speeds, **values))
+
+
+def only(old: Aircraft, new: Aircraft) -> Difference:
+    (one,) = differences(old, new)
+    return one
+
+
+def test_an_airplane_does_not_differ_from_itself(heron: Aircraft) -> None:
+    assert differences(heron, heron) == ()
+
+
+TRAPS: list[tuple[str, float, str]] = [
+    # by habit too slow where the new airplane asks for more
+    ("final_kt", 81.0, "by habit 6 kt too slow"),
+    ("stall_flaps_down_kt", 55.0, "by habit 2 kt too slow"),
+    ("stall_clean_kt", 61.0, "by habit 1 kt too slow"),
+    ("rotate_kt", 65.5, "by habit 2.5 kt too slow"),
+    ("best_glide_kt", 90.0, "by habit 8 kt too slow"),
+    ("best_rate_kt", 90.0, "by habit 2 kt too slow"),
+    ("best_angle_kt", 76.0, "by habit 2 kt too slow"),
+    # by habit too fast where it allows less
+    ("flaps_kt", 95.0, "by habit 10 kt too fast"),
+    ("maneuvering_kt", 110.0, "by habit 7 kt too fast"),
+    ("normal_operating_kt", 140.0, "by habit 5 kt too fast"),
+    ("never_exceed_kt", 170.0, "by habit 6 kt too fast"),
+    ("gear_operate_kt", 120.0, "by habit 5 kt too fast"),
+    ("gear_extended_kt", 125.0, "by habit 5 kt too fast"),
+]
+
+
+@pytest.mark.parametrize(("name", "value_kt", "trap"), TRAPS)
+def test_a_speed_is_a_trap_on_its_dangerous_side_only(
+    heron: Aircraft, name: str, value_kt: float, trap: str
+) -> None:
+    other = speeds(heron, **{name: value_kt})
+    there, back = only(heron, other), only(other, heron)
+    assert there.trap == trap
+    assert back.trap == ""
+    assert (there.old, there.new) == (back.new, back.old)
+    assert there.old == f"{getattr(heron.speeds, name):g} kt"
+
+
+def test_every_speed_is_compared(heron: Aircraft) -> None:
+    assert {name for name, _, _ in TRAPS} == {one.name for one in fields(heron.speeds)}
+
+
+def test_gear_tailwheel_and_propeller_are_traps_for_who_is_not_used_to_them(
+    heron: Aircraft,
+) -> None:
+    plain = speeds(
+        replace(heron, retractable=False, controllable_propeller=False, tailwheel=False),
+        gear_operate_kt=None,
+        gear_extended_kt=None,
+    )
+    moving = replace(heron, tailwheel=True)
+    found = differences(plain, moving)
+    assert [(one.label, one.trap) for one in found if one.trap] == [
+        ("gear", "the gear must be put down"),
+        ("tailwheel", "it swings on the ground"),
+        ("propeller", "power is set by two levers"),
+    ]
+    (speed,) = [one for one in found if one.label == "gear operating speed"]
+    assert (speed.old, speed.new) == ("none", "125 kt")
+    assert [one for one in differences(moving, plain) if one.trap] == []
+
+
+def tanks(plane: Aircraft, **usable_gal: float) -> Aircraft:
+    held = tuple(Tank(name=name, arm_in=107.5, usable_gal=gal) for name, gal in usable_gal.items())
+    return replace(plane, loading=replace(plane.loading, tanks=held))
+
+
+def test_other_tanks_and_less_fuel_are_traps(heron: Aircraft) -> None:
+    one_tank = only(heron, tanks(heron, both=60.0))
+    assert (one_tank.label, one_tank.old, one_tank.new) == ("tanks", "left, right", "both")
+    assert one_tank.trap == "other tanks to select"
+    less = differences(heron, tanks(heron, left=25.0, right=30.0))
+    assert [(one.label, one.trap) for one in less] == [
+        ("usable, left", "by habit 5 gal too much"),
+        ("usable, all tanks", "by habit 5 gal too much"),
+    ]
+
+
+def test_a_station_that_carries_less_is_a_trap(heron: Aircraft) -> None:
+    stations = tuple(
+        Station(name=one.name, arm_in=one.arm_in, max_lb=80.0 if one.max_lb else None)
+        for one in heron.loading.stations
+    )
+    other = replace(heron, loading=replace(heron.loading, stations=stations))
+    assert only(heron, other).trap == "by habit 40 lb too much"
+
+
+def test_traps_come_first_then_by_subject_then_the_greater_change(heron: Aircraft) -> None:
+    other = replace(
+        speeds(heron, final_kt=80.0, stall_clean_kt=70.0, flaps_kt=120.0, best_glide_kt=86.0),
+        crosswind_shown_kt=12.0,
+        climb_gph=15.0,
+    )
+    found = differences(heron, other)
+    assert [one.label for one in found] == [
+        *("stall, clean", "final approach", "best glide", "crosswind shown"),
+        *("flaps", "climb flow"),
+    ]
+    ranks = [(not one.trap, SUBJECTS.index(one.subject)) for one in found]
+    assert ranks == sorted(ranks)
+
+
+def test_what_only_one_file_gives_is_told(heron: Aircraft) -> None:
+    silent = replace(heron, crosswind_shown_kt=None)
+    gone = only(heron, silent)
+    assert (gone.old, gone.new) == ("17 kt", "not given")
+    assert only(silent, heron).trap == "a limit that the other file does not give"
+
+
+def test_things_on_board_of_only_one_are_told(heron: Aircraft) -> None:
+    fitted = tuple(one for one in heron.equipment.fitted or () if one != "fuel pump")
+    other = replace(heron, equipment=replace(heron.equipment, fitted=fitted))
+    pump = only(heron, other)
+    assert (pump.label, pump.old, pump.new) == ("fuel pump", "fitted", "not fitted")
+    unsaid = replace(heron, equipment=replace(heron.equipment, fitted=None))
+    assert only(heron, unsaid).new == "not given"
