@@ -36,15 +36,15 @@ CENTER: Final = Stroke(ink="way-1", width_px=1.0)
 
 def drift_picture(measure: Measure, verdict: DriftVerdict) -> Figure:
     """Values in order with their doubt; the average and its limits once there are any."""
-    flights = np.arange(1, len(measure) + 1, dtype=np.float64)
+    flight_index = np.arange(1, len(measure) + 1, dtype=np.float64)
     single = individuals_chart(measure.values) if len(measure) >= FEWEST_COUNT else None
-    traces, rows = [_values(flights, measure)], [("flight, with twice its doubt", VALUE)]
+    traces, rows = [_values(flight_index, measure)], [("flight, with twice its doubt", VALUE)]
     if single is not None:
-        traces += [_level(flights, side, SINGLE) for side in (single.high, single.low)]
+        traces += [_level(flight_index, side, SINGLE) for side in (single.high, single.low)]
         provisional = "" if verdict.chart is not None else ", provisional: too early to say"
         rows.append((f"limits of a single flight{provisional}", SINGLE))
     if verdict.chart is not None:
-        traces += _average(flights[-verdict.chart.values.size :], verdict.chart)
+        traces += _average(flight_index[-verdict.chart.values.size :], verdict.chart)
         rows += [
             ("moving average", AVERAGE),
             ("its limits", AVERAGE_LIMIT),
@@ -68,12 +68,12 @@ def drift_picture(measure: Measure, verdict: DriftVerdict) -> Figure:
     )
 
 
-def _values(flights: FloatArray, measure: Measure) -> dict[str, Any]:
+def _values(flight_index: FloatArray, measure: Measure) -> dict[str, Any]:
     when = [f"{moment:%Y-%m-%d}" for moment in measure.flown_utc]
     return {
         "type": "scatter",
         "mode": "markers",
-        "x": numbers(flights, 0),
+        "x": numbers(flight_index, 0),
         "y": numbers(measure.values),
         "error_y": {
             "type": "data",
@@ -89,17 +89,17 @@ def _values(flights: FloatArray, measure: Measure) -> dict[str, Any]:
     }
 
 
-def _level(flights: FloatArray, column: FloatArray, stroke: Stroke) -> dict[str, Any]:
-    return curve(numbers(flights, 0), numbers(column), stroke)
+def _level(flight_index: FloatArray, column: FloatArray, stroke: Stroke) -> dict[str, Any]:
+    return curve(numbers(flight_index, 0), numbers(column), stroke)
 
 
-def _average(flights: FloatArray, chart: Chart) -> list[dict[str, Any]]:
-    center = np.full(flights.shape, chart.center)
+def _average(flight_index: FloatArray, chart: Chart) -> list[dict[str, Any]]:
+    center = np.full(flight_index.shape, chart.center)
     return [
-        _level(flights, center, CENTER),
-        _level(flights, chart.high, AVERAGE_LIMIT),
-        _level(flights, chart.low, AVERAGE_LIMIT),
-        _level(flights, chart.values, AVERAGE),
+        _level(flight_index, center, CENTER),
+        _level(flight_index, chart.high, AVERAGE_LIMIT),
+        _level(flight_index, chart.low, AVERAGE_LIMIT),
+        _level(flight_index, chart.values, AVERAGE),
     ]
 
 

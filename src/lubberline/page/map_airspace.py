@@ -101,8 +101,8 @@ def _rings(shape: "BaseGeometry") -> list[FloatArray]:
     ]
 
 
-def _ring(ring: FloatArray, stroke: Stroke, **more: Any) -> dict[str, Any]:
-    return curve(numbers(ring[:, 0], 2), numbers(ring[:, 1], 2), stroke, **more)
+def _ring(ring_nm: FloatArray, stroke: Stroke, **more: Any) -> dict[str, Any]:
+    return curve(numbers(ring_nm[:, 0], 2), numbers(ring_nm[:, 1], 2), stroke, **more)
 
 
 def _filled(shape: "BaseGeometry", stroke: Stroke, **more: Any) -> dict[str, Any]:

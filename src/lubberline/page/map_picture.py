@@ -129,27 +129,27 @@ def _land(plan: Plan, view: MapView) -> Iterator[dict[str, Any]]:
     shore = Stroke(ink="shore", width_px=1.0)
     for corners_deg in plan.places.land_deg:
         closed_deg = np.vstack([corners_deg, corners_deg[:1]])
-        east, north = view.columns(closed_deg[:, 0], closed_deg[:, 1])
-        yield curve(east, north, shore, fill="toself", fillcolor="@land")
+        east_nm, north_nm = view.columns(closed_deg[:, 0], closed_deg[:, 1])
+        yield curve(east_nm, north_nm, shore, fill="toself", fillcolor="@land")
 
 
 def _ways(ways: Sequence[Way], chosen: Way, view: MapView) -> Iterator[dict[str, Any]]:
     """The chosen way last, so that it lies on top, on a paler band that parts it from the rest."""
     numbered = sorted(enumerate(ways, 1), key=lambda one: one[1] is chosen)
     for number, way in numbered:
-        east, north = view.columns(way.path[:, 0], way.path[:, 1])
+        east_nm, north_nm = view.columns(way.path[:, 0], way.path[:, 1])
         is_chosen = way is chosen
         if is_chosen:
-            yield curve(east, north, Stroke(ink="paper", width_px=6.0))
+            yield curve(east_nm, north_nm, Stroke(ink="paper", width_px=6.0))
         stroke = way_stroke(number, is_chosen=is_chosen)
         name = plain(f"{number} {way.name}")
-        yield curve(east, north, stroke, hoverinfo="text", text=name)
+        yield curve(east_nm, north_nm, stroke, hoverinfo="text", text=name)
 
 
 def _flown(track: FlownTrack, view: MapView) -> dict[str, Any]:
     lat_deg, lon_deg = thinned(track.segment_index, track.lat_deg, track.lon_deg)
-    east, north = view.columns(lat_deg, lon_deg, 3)
-    return curve(east, north, FLOWN, connectgaps=False, hoverinfo="text", text="flown")
+    east_nm, north_nm = view.columns(lat_deg, lon_deg, 3)
+    return curve(east_nm, north_nm, FLOWN, connectgaps=False, hoverinfo="text", text="flown")
 
 
 def _aerodromes(plan: Plan, view: MapView) -> Iterator[dict[str, Any]]:
@@ -161,9 +161,9 @@ def _aerodromes(plan: Plan, view: MapView) -> Iterator[dict[str, Any]]:
             "color": "@paper",
             "line": {"width": 2.5, "color": f"@{ink}"},
         }
-        east, north = view.columns(field.lat_deg, field.lon_deg)
+        east_nm, north_nm = view.columns(field.lat_deg, field.lon_deg)
         words = f"{field.id} {field.name}, {field.elev_msl_ft:.0f} ft"
-        yield _marks(east, north, marker, [plain(words)])
+        yield _marks(east_nm, north_nm, marker, [plain(words)])
 
 
 def aerodrome_ink(field: Aerodrome) -> str:
@@ -173,20 +173,23 @@ def aerodrome_ink(field: Aerodrome) -> str:
 
 def _points(plan: Plan, view: MapView) -> dict[str, Any]:
     points = list(plan.places.points.values())
-    east, north = view.columns([p.lat_deg for p in points], [p.lon_deg for p in points])
+    east_nm, north_nm = view.columns([p.lat_deg for p in points], [p.lon_deg for p in points])
     marker = {"symbol": "triangle-up", "size": 8, "color": "@magenta"}
     words = [plain(f"{p.name}: {p.note}".rstrip(": ")) for p in points]
-    return _marks(east, north, marker, words)
+    return _marks(east_nm, north_nm, marker, words)
 
 
 def _marks(
-    east: list[float | None], north: list[float | None], marker: dict[str, Any], words: list[str]
+    east_nm: list[float | None],
+    north_nm: list[float | None],
+    marker: dict[str, Any],
+    words: list[str],
 ) -> dict[str, Any]:
     return {
         "type": "scatter",
         "mode": "markers",
-        "x": east,
-        "y": north,
+        "x": east_nm,
+        "y": north_nm,
         "marker": marker,
         "hovertext": words,
         "hoverinfo": "text",
@@ -207,8 +210,8 @@ def _place_labels(plan: Plan, chosen: Way, view: MapView) -> Iterator[Label]:
     first, last = marks[: len(ends)], marks[len(fields) + count :]
     passed, others = marks[len(fields) : len(fields) + count], marks[len(ends) : len(fields)]
     for text, lat_deg, lon_deg, ink in (*first, *passed, *others, *last):
-        east, north = view.columns(lat_deg, lon_deg)
-        yield Label(spots=around(east[0], north[0], plain(text)), ink=ink, gap_px=MARK_PX)
+        east_nm, north_nm = view.columns(lat_deg, lon_deg)
+        yield Label(spots=around(east_nm[0], north_nm[0], plain(text)), ink=ink, gap_px=MARK_PX)
 
 
 def _airspace_labels(plan: Plan, chosen: Way, view: MapView) -> list[Label]:

@@ -1,6 +1,6 @@
 """Height against distance: the ground, the volumes cut through along the track, the path.
 
-For drawing only: sampled along the track, with recorded heights at the nearest place of it.
+For drawing only, sampled along the track. What is clear is decided elsewhere.
 """
 
 from collections.abc import Iterator, Sequence
@@ -10,8 +10,6 @@ from typing import Any, Final
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray
-from lubberline.earth import LocalPlane
-from lubberline.flown import FlownTrack
 from lubberline.page.charting import chart_style, class_row, name_row
 from lubberline.page.figure import (
     Caption,
@@ -28,18 +26,16 @@ from lubberline.page.figure import (
     plain,
 )
 from lubberline.page.strokes import FLOWN, GROUND
-from lubberline.page.tracks import thinned
+from lubberline.page.tracks import Run, plane_of
 from lubberline.ways import Cut, Section
 
 ABOVE_FT: Final = 1_500.0  # own: how much is shown over the highest point
-FAR_NM: Final = 5.0  # own: beyond, a sample says nothing about this way
 HEIGHT_RATIO: Final = 0.42
 GAP_PX: Final = 6.0
 POINT_SIDES: Final = (
     *("top center", "top right", "top left", "bottom center", "bottom right", "bottom left"),
     *("middle right", "middle left"),
 )
-Run = tuple[FloatArray, FloatArray]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -80,49 +76,6 @@ def profile_picture(name: str, title: str, profile: Profile) -> Figure:
         height_ratio=HEIGHT_RATIO,
         labels=[*_point_labels(profile), *_volume_labels(section, across_nm, up_ft)],
     )
-
-
-def flown_along(path: FloatArray, track: FlownTrack) -> Run:
-    """Recorded heights against the distance along the planned path.
-
-    Each sample stands at the nearest place of the path, whose first and last legs go on beyond
-    their ends; samples farther than five miles from it are left out.
-    """
-    lat_deg, lon_deg, height_ft = thinned(
-        track.segment_index, track.lat_deg, track.lon_deg, track.indicated_ft
-    )
-    plane = _plane(path)
-    line = np.column_stack(plane.to_plane_nm(path[:, 0], path[:, 1]))
-    here = np.column_stack(plane.to_plane_nm(lat_deg, lon_deg))
-    run = np.diff(line, axis=0)
-    legs = np.hypot(run[:, 0], run[:, 1]) > 1e-6
-    if not legs.any():
-        return np.empty(0), np.empty(0)
-    start, run = line[:-1][legs], run[legs]
-    along_nm, away_nm = _nearest(start, run, here)
-    near = ~(away_nm > FAR_NM)
-    return along_nm[near], height_ft[near]
-
-
-def _nearest(start: FloatArray, run: FloatArray, here: FloatArray) -> Run:
-    """Distance along the legs to the nearest place for each sample, and how far away it is."""
-    length_nm = np.hypot(run[:, 0], run[:, 1])
-    before_nm = np.concatenate([[0.0], np.cumsum(length_nm)[:-1]])
-    least, most = np.zeros(len(run)), np.ones(len(run))
-    least[0], most[-1] = -np.inf, np.inf
-    share = ((here[:, None] - start) * run).sum(axis=2) / length_nm**2
-    share = np.clip(share, least, most)
-    off = here[:, None] - (start + share[..., None] * run)
-    away_nm = np.hypot(off[..., 0], off[..., 1])
-    best = np.argmin(np.nan_to_num(away_nm, nan=np.inf), axis=1)
-    rows = np.arange(len(here))
-    return before_nm[best] + share[rows, best] * length_nm[best], away_nm[rows, best]
-
-
-def _plane(path: FloatArray) -> LocalPlane:
-    """The plane in which the section was cut."""
-    middle = path[len(path) // 2]
-    return LocalPlane(float(middle[0]), float(middle[1]))
 
 
 def _spans(profile: Profile) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -220,7 +173,9 @@ def _notes(section: Section) -> Iterator[str]:
 
 def _point_labels(profile: Profile) -> Iterator[Label]:
     """Names of the path's points, over it or under it."""
-    line = np.column_stack(_plane(profile.path).to_plane_nm(profile.path[:, 0], profile.path[:, 1]))
+    line = np.column_stack(
+        plane_of(profile.path).to_plane_nm(profile.path[:, 0], profile.path[:, 1])
+    )
     steps_nm = np.hypot(*np.diff(line, axis=0).T)
     along_nm = np.concatenate([[0.0], np.cumsum(steps_nm)])
     for x_nm, msl_ft, name in zip(along_nm, profile.path[:, 2], profile.point_names, strict=True):

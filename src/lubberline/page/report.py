@@ -20,8 +20,9 @@ from lubberline.page.drift_picture import drift_picture
 from lubberline.page.figure import Figure
 from lubberline.page.line_svg import line_rows
 from lubberline.page.map_picture import map_picture
-from lubberline.page.profile_picture import Profile, flown_along, profile_picture
+from lubberline.page.profile_picture import Profile, profile_picture
 from lubberline.page.strokes import way_stroke
+from lubberline.page.tracks import flown_along
 from lubberline.page.view import CardView, DriftView, FlownView, Group, ReportPage, WayView
 from lubberline.page.words import airspace_sentences, demand_sentences
 from lubberline.ways import Way, cut_along
