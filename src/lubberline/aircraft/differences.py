@@ -57,6 +57,8 @@ class _Number:
     habit: str = ""
 
 
+_Known = float  # the unit is data here, given beside it
+_Value = float | None  # in the unit of its row, None where the file does not give it
 _Row = tuple[str, str, str, Literal["higher", "lower", "neither"], str]
 _ROWS: Final[dict[Subject, tuple[_Row, ...]]] = {
     "landing gear": (
@@ -203,7 +205,7 @@ def _equipment(old: Aircraft, new: Aircraft) -> Iterator[Difference]:
         yield Difference(subject="equipment", label=name, old=words[0], new=words[1])
 
 
-def _compared(row: _Number, old: float | None, new: float | None) -> Iterator[Difference]:
+def _compared(row: _Number, old: _Value, new: _Value) -> Iterator[Difference]:
     """The two numbers if they differ, with what the old one does in the new airplane."""
     if old == new:
         return
@@ -237,12 +239,12 @@ def _either(
     )
 
 
-def _side_words(row: _Number, number: float | None) -> str:
+def _side_words(row: _Number, number: _Value) -> str:
     """The number, or what its absence from the file means."""
     if number is None:
         return "none" if row.subject == "landing gear" else "not given"
     return _words(number, row.unit)
 
 
-def _words(number: float, unit: str) -> str:
+def _words(number: _Known, unit: str) -> str:
     return f"{round(number, 2):,.10g} {unit}".rstrip()
