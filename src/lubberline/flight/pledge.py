@@ -8,9 +8,11 @@ one. Which numbers go in is decided by the card.
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from typing import Any, Final
+
+from lubberline.errors import RangeError
 
 SCHEMA_VERSION: Final = 1
 
@@ -66,9 +68,17 @@ class Pledge:
         return self.points[-1].over_utc
 
     def canonical(self) -> bytes:
-        """The one byte string that stands for these numbers."""
+        """The one byte string that stands for these numbers.
+
+        Raises
+        ------
+        ValueError
+            If a number is NaN or infinite.
+        RangeError
+            If a time names no zone: it would mean another moment on another computer.
+        """
         text = json.dumps(
-            asdict(self),
+            self,
             default=_plain,
             sort_keys=True,
             separators=(",", ":"),
@@ -85,7 +95,11 @@ class Pledge:
 
 def _plain(value: Any) -> Any:
     if isinstance(value, datetime):
+        if value.tzinfo is None:
+            raise RangeError(f"{value} names no zone; a pledge needs times with their zone")
         return value.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
     if isinstance(value, Mapping):
         return dict(value)
+    if isinstance(value, Pledge | PledgedPoint):
+        return {one.name: getattr(value, one.name) for one in fields(value)}
     raise TypeError(f"{type(value).__name__} has no canonical form")
