@@ -1,6 +1,7 @@
 """The report shows every finding in words, needs no network, and runs no text from a file."""
 
 import re
+import shutil
 from collections.abc import Iterator
 from dataclasses import fields, replace
 from html import escape
@@ -27,6 +28,7 @@ from lubberline.page import (
 )
 from lubberline.page.figure import Caption, Figure, LegendRow
 from lubberline.page.line_svg import LineRow
+from lubberline.store import open_store
 from lubberline.wording import limit_text, value_text
 
 TEMPLATES = Path(lubberline.page.__file__).parent / "templates"
@@ -85,7 +87,7 @@ def test_what_is_not_inside_lies_open_and_comes_first(page: ReportPage, html: st
 
 def test_a_report_of_a_plan_alone_says_what_is_not_there(prepared: Prepared) -> None:
     html = report_html(make_report(prepared))
-    for words in ("No card was printed", "No recording is shown", "No flight is kept"):
+    for words in ("No card was printed", "No recording is shown", "No flight is kept yet"):
         assert words in html
 
 
@@ -184,6 +186,16 @@ def test_the_pledged_way_is_shown_unless_another_is_asked_for(
     assert [way.name for way in page.ways if way.chosen] == [gathered.pledge.way_name]
     other = flight_report(flight_folder, None, 1)
     assert [way.number for way in other.ways if way.chosen] == [1]
+
+
+def test_a_store_that_knows_no_value_is_no_reason_to_refuse(
+    flight_folder: Path, tmp_path: Path
+) -> None:
+    home = tmp_path / "home"
+    shutil.copytree(flight_folder.parents[1], home)
+    loop.store_path(home).unlink()
+    open_store(loop.store_path(home)).close()
+    assert flight_report(home / "flights" / flight_folder.name).drift is None
 
 
 def test_a_refused_report_leaves_no_file(tmp_path: Path) -> None:

@@ -1,6 +1,6 @@
 """The loop joined: plan and print, judge and keep, follow over many flights."""
 
-from lubberline.loop.course import Drifted, follow, store_path
+from lubberline.loop.course import Drifted, follow, is_known, store_path
 from lubberline.loop.debriefing import Judged, judge
 from lubberline.loop.planning import Prepared, Printed, checked, prepare, prepare_plan, print_card
 
@@ -11,6 +11,7 @@ __all__ = [
     "Printed",
     "checked",
     "follow",
+    "is_known",
     "judge",
     "prepare",
     "prepare_plan",

@@ -49,6 +49,16 @@ class Drifted:
         }
 
 
+def is_known(home: Path, key: str) -> bool:
+    """Whether any flight in a pilot's folder has a known value of a finding."""
+    from lubberline.store import measure_keys, open_store
+
+    if not store_path(home).exists():
+        return False
+    with open_store(store_path(home)) as store, store.reading() as session:
+        return any(each.key == key for each in measure_keys(session))
+
+
 def follow(directory: Path, key: str) -> Drifted:
     """The course of one finding over the latest flights of a folder's store."""
     from lubberline.store import measure_keys, measures, open_store

@@ -12,7 +12,7 @@ from typing import Final
 
 from lubberline.card import make_pledge, make_sheet, render
 from lubberline.flight import FLIGHT_FILE, Pledge, folder_of, latest_pledge
-from lubberline.loop import Drifted, Judged, Prepared, checked, follow, judge, prepare, store_path
+from lubberline.loop import Drifted, Judged, Prepared, checked, follow, is_known, judge, prepare
 from lubberline.page.render import report_html
 from lubberline.page.report import Debrief, PrintedCard, make_report
 from lubberline.page.view import ReportPage
@@ -43,11 +43,12 @@ def gather(
     folder = flight_path if flight_path.is_dir() else flight_path.parent
     printed = latest_pledge(folder)
     pledge = printed[1] if printed is not None else None
+    prepared = _prepared(flight_path, number, pledge)
     judged = None
     if recording_path is not None:
         judged = judge(flight_path, recording_path, columns=None, standard=None, keep=False)
     return Gathered(
-        prepared=_prepared(flight_path, number, pledge),
+        prepared=prepared,
         pledge=pledge,
         judged=judged,
         drifted=_drifted(folder_of(folder / FLIGHT_FILE)),
@@ -111,5 +112,5 @@ def _printed_card(prepared: Prepared, pledge: Pledge | None) -> PrintedCard | No
 
 
 def _drifted(home: Path) -> Drifted | None:
-    """The course of the followed measure, if the folder's store knows it."""
-    return follow(home, FOLLOWED) if store_path(home).exists() else None
+    """The course of the followed measure, if any flight in the folder's store knows it."""
+    return follow(home, FOLLOWED) if is_known(home, FOLLOWED) else None

@@ -108,8 +108,8 @@ def _up(measure: Measure, single: Chart | None, average: Chart | None) -> tuple[
     charts = [chart for chart in (single, average) if chart is not None]
     shown = np.concatenate([measure.values, *(chart.high for chart in charts)])
     lower = np.concatenate([measure.values, *(chart.low for chart in charts)])
-    high, low = float(np.nanmax(shown)), float(np.nanmin(lower))
-    if measure.values.min() >= 0.0:
+    high, low = float(np.nanmax(shown, initial=0.0)), float(np.nanmin(lower, initial=0.0))
+    if not (measure.values < 0.0).any():
         return 0.0, (high or 1.0) * ROOM_RATIO
     room = (ROOM_RATIO - 1.0) * ((high - low) or 1.0)
     return low - room, high + room

@@ -24,8 +24,8 @@ def thinned(segment_index: IntArray, *values: FloatArray) -> list[FloatArray]:
 def flown_along(path: FloatArray, track: FlownTrack) -> Run:
     """Recorded heights against the distance along the planned path.
 
-    Each sample stands at the nearest place of the path, whose first and last legs go on beyond
-    their ends; samples farther than five miles from it are left out.
+    Each sample stands at the nearest place of the path, whose first and last legs go on for five
+    miles beyond their ends; samples farther than that from it are left out.
     """
     lat_deg, lon_deg, height_ft = thinned(
         track.segment_index, track.lat_deg, track.lon_deg, track.indicated_ft
@@ -48,7 +48,8 @@ def _nearest(start_nm: FloatArray, run_nm: FloatArray, here_nm: FloatArray) -> R
     length_nm = np.hypot(run_nm[:, 0], run_nm[:, 1])
     before_nm = np.concatenate([[0.0], np.cumsum(length_nm)[:-1]])
     least, most = np.zeros(len(run_nm)), np.ones(len(run_nm))
-    least[0], most[-1] = -np.inf, np.inf
+    least[0] -= FAR_NM / length_nm[0]
+    most[-1] += FAR_NM / length_nm[-1]
     share = ((here_nm[:, None] - start_nm) * run_nm).sum(axis=2) / length_nm**2
     share = np.clip(share, least, most)
     off = here_nm[:, None] - (start_nm + share[..., None] * run_nm)
