@@ -7,6 +7,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from lubberline import loop
+from lubberline.demo import write_folder
+from lubberline.loop import Prepared
+
 
 @pytest.fixture
 def as_printed() -> Callable[[str], Any]:
@@ -44,3 +48,9 @@ def holds_on_every_shape() -> Callable[..., None]:
                 assert np.isnan(part[1]), f"argument {place} unknown, answer {part[1]}"
 
     return check
+
+
+@pytest.fixture(scope="session")
+def prepared(tmp_path_factory: pytest.TempPathFactory) -> Prepared:
+    """The starter's flight, read and checked once; its folder is for reading only."""
+    return loop.prepare(write_folder(tmp_path_factory.mktemp("starter") / "folder"), None)

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import numpy as np
 import pytest
@@ -113,7 +114,8 @@ def test_a_weight_is_inside_up_to_its_limit(prepared: Prepared, when: str) -> No
     weight_lb = found(prepared.plan, prepared, f"airplane.weight_{when}").value
     assert weight_lb is not None
     for limit_lb, verdict in ((weight_lb, INSIDE), (weight_lb - 0.1, OUTSIDE)):
-        limits = replace(prepared.plan.aircraft.loading, **{f"max_{when}_lb": limit_lb})
+        changed: dict[str, Any] = {f"max_{when}_lb": limit_lb}
+        limits = replace(prepared.plan.aircraft.loading, **changed)
         plan = with_aircraft(prepared.plan, loading=limits)
         assert found(plan, prepared, f"airplane.weight_{when}").verdict is verdict
 

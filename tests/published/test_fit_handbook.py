@@ -2,15 +2,12 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 
-from lubberline import loop
 from lubberline.aircraft import LoadingLimits, Station, Tank
-from lubberline.demo import write_folder
 from lubberline.fit import settings, trip_gal
 from lubberline.fit.density import density_findings
 from lubberline.fit.fuel import fuel_findings
@@ -26,12 +23,6 @@ from lubberline.weather import Wind, read_metar
 Printed = Callable[[str], Any]
 CHART_KT = 1.0  # a component chart is read to 1 kt
 CHART_FT = 100.0  # a density altitude chart is read to 100 ft
-
-
-@pytest.fixture(scope="module")
-def prepared(tmp_path_factory: pytest.TempPathFactory) -> Prepared:
-    folder: Path = write_folder(tmp_path_factory.mktemp("handbook") / "folder")
-    return loop.prepare(folder, None)
 
 
 def at_runway(setting: Setting, true_deg: float, wind: Wind) -> Setting:
