@@ -15,6 +15,7 @@ from typing import Any, Final
 from lubberline.errors import RangeError
 
 SCHEMA_VERSION: Final = 1
+SHORT_DIGITS: Final = 12  # own: of the hash, in names of files and on the card
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +92,16 @@ class Pledge:
     def sha256(self) -> str:
         """Hash of the canonical form, printed on the card and stored with the flight."""
         return hashlib.sha256(self.canonical()).hexdigest()
+
+    @property
+    def short_sha256(self) -> str:
+        """The part of the hash that names the files and stands on the card."""
+        return self.sha256[:SHORT_DIGITS]
+
+    @property
+    def file_name(self) -> str:
+        """What the file of this pledge must be called."""
+        return f"pledge-{self.short_sha256}.json"
 
 
 def _plain(value: Any) -> Any:

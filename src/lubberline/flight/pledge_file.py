@@ -16,25 +16,35 @@ def read_pledge(path: Path) -> Pledge:
     Raises
     ------
     BadFile
-        If the file is no pledge, is of another version, or does not have the exact content
-        that its own hash would be taken of.
+        If the file is no pledge, is of another version, or is not, byte for byte, the one whose
+        hash its name carries.
     """
     text = read_text(path, "a pledge")
     try:
         pledge = _pledge(json.loads(text))
-    except (ValueError, TypeError, KeyError) as exc:
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as exc:
         found = f"something else ({type(exc).__name__}: {exc})"
         raise BadFile(path, [Problem(key="file", found=found, expected="a pledge")]) from exc
-    if pledge.canonical() != text.encode():
-        expected = "the bytes as the card wrote them"
+    if pledge.canonical() != text.encode() or path.name != pledge.file_name:
+        expected = "the bytes as the card wrote them, under the name that it gave them"
         raise BadFile(path, [Problem(key="file", found="a changed pledge", expected=expected)])
     return pledge
 
 
 def latest_pledge(flight_folder: Path) -> tuple[Path, Pledge] | None:
-    """The pledge of a flight that was printed last; None if no card was printed."""
-    pledges = [(path, read_pledge(path)) for path in flight_folder.glob("pledge-*.json")]
-    return max(pledges, key=lambda one: one[1].printed_utc, default=None)
+    """The pledge of a flight that was printed last; None if no card was printed.
+
+    Of two that were printed in the same second the file that is newer is taken.
+
+    Raises
+    ------
+    BadFile
+        If any pledge of the flight was changed: it might be the one that counts.
+    """
+    pledges = [(path, read_pledge(path)) for path in sorted(flight_folder.glob("pledge-*.json"))]
+    return max(
+        pledges, key=lambda one: (one[1].printed_utc, one[0].stat().st_mtime_ns), default=None
+    )
 
 
 def _pledge(record: Any) -> Pledge:
