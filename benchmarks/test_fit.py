@@ -30,6 +30,7 @@ def test_check_of_the_demo(plan: Plan, way: Way, benchmark: BenchmarkFixture) ->
     assert len(found) > 40
     assert Verdict.UNKNOWN not in {one.verdict for one in found}
     if benchmark.enabled:
+        assert benchmark.stats is not None
         assert benchmark.stats["min"] < SLOWEST_S
 
 
