@@ -146,7 +146,8 @@ def test_unknown_ground_is_neither_drawn_nor_passed_over_in_silence(prepared: Pr
     bare = replace(prepared.plan, terrain=Terrain())
     drawn = profile_of(bare, prepared)
     assert not any(t.get("fillcolor") == "@ground/0.45" for t in content(drawn)["data"])
-    assert any("0% of this track" in note for note in drawn.caption.notes)
+    assert any("nowhere along this track" in note for note in drawn.caption.notes)
+    assert "ground" not in [row.label for row in drawn.caption.legend]
     assert any(
         note.startswith("Wren Island has a height above ground") for note in drawn.caption.notes
     )

@@ -28,13 +28,14 @@ from lubberline.page import (
 )
 from lubberline.page.figure import Caption, Figure, LegendRow
 from lubberline.page.line_svg import LineRow
+from lubberline.page.view import Heed
 from lubberline.store import open_store
 from lubberline.wording import limit_text, value_text
 
 TEMPLATES = Path(lubberline.page.__file__).parent / "templates"
 IN_REPORT = (
     *(view.ReportPage, view.Group, view.WayView, view.CardView, view.FlownView, view.DriftView),
-    *(view.Link, LineRow, Figure, Caption, LegendRow),
+    *(view.Link, Heed, LineRow, Figure, Caption, LegendRow),
 )
 IN_SHELL = (view.FolderPage, view.FlightEntry, view.Link)
 ATTACK = "</script><script>alert(1)</script>"
@@ -75,6 +76,14 @@ def test_no_finding_is_lost_for_want_of_a_group(prepared: Prepared) -> None:
     page = make_report(replace(prepared, findings=(*prepared.findings, added)))
     assert [group.name for group in page.fit][-1] == "new"
     assert sum(len(group.rows) for group in page.fit) == len(prepared.findings) + 1
+
+
+def test_what_is_not_inside_stands_at_the_top(prepared: Prepared) -> None:
+    limit = Limit(key="a.b", label="a broken rule", unit="", low=5.0, basis="own", source="own")
+    broken = Finding(limit=limit, value=1.0)
+    page = make_report(replace(prepared, findings=(*prepared.findings, broken)))
+    assert page.heed == (Heed(verdict="outside", shape="✖", labels="a broken rule"),)
+    assert "outside:</b> a broken rule" in report_html(page)
 
 
 def test_what_is_not_inside_lies_open_and_comes_first(page: ReportPage, html: str) -> None:

@@ -7,7 +7,7 @@ charts have no sign for is dotted grey [AIM3]_.
 """
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from lubberline.page.figure import Stroke, plain
 from lubberline.places import Height, Volume
@@ -53,6 +53,11 @@ def _class_e(floor: Height) -> ChartStyle:
         return _E_SURFACE
     is_low = floor.reference == "AGL" and floor.ft <= LOW_E_FT
     return _E_LOW if is_low else _E_HIGH
+
+
+def hatching(ink: str) -> dict[str, Any]:
+    """The hatching of special use, as the drawing library takes it."""
+    return {"shape": "/", "size": 5, "solidity": 0.35, "fgcolor": f"@{ink}"}
 
 
 def heights_texts(volume: Volume) -> tuple[str, ...]:

@@ -26,7 +26,8 @@ from lubberline.page.figure import (
 
 FEWEST_COUNT: Final = 3  # own: two flights have one difference, which is no scatter
 MOST_DATES_COUNT: Final = 6
-ROOM_RATIO: Final = 1.15  # own: room over the highest value or limit
+ROOM_RATIO: Final = 0.06  # own: room over what is highest
+WHISKER_RATIO: Final = 1.6  # own: so far a whisker may stretch the picture
 VALUE: Final = Stroke(ink="ink", width_px=0.0)
 SINGLE: Final = Stroke(ink="soft", width_px=1.4, dash="3px,3px")
 AVERAGE: Final = Stroke(ink="way-1", width_px=2.6)
@@ -104,15 +105,18 @@ def _average(flight_index: FloatArray, chart: Chart) -> list[dict[str, Any]]:
 
 
 def _up(measure: Measure, single: Chart | None, average: Chart | None) -> tuple[float, float]:
-    """What is shown: all values and limits; a whisker that is much longer runs out of it."""
-    charts = [chart for chart in (single, average) if chart is not None]
-    shown = np.concatenate([measure.values, *(chart.high for chart in charts)])
-    lower = np.concatenate([measure.values, *(chart.low for chart in charts)])
-    high, low = float(np.nanmax(shown, initial=0.0)), float(np.nanmin(lower, initial=0.0))
-    if not (measure.values < 0.0).any():
-        return 0.0, (high or 1.0) * ROOM_RATIO
-    room = (ROOM_RATIO - 1.0) * ((high - low) or 1.0)
-    return low - room, high + room
+    """What is shown: all values and limits, and whiskers as far as they do not dwarf the rest."""
+    sides = [side for one in (single, average) if one is not None for side in (one.low, one.high)]
+    shown = np.concatenate([measure.values, *sides])
+    is_signed = bool((measure.values < 0.0).any())
+    shown = shown if is_signed else np.maximum(shown, 0.0)
+    low, high = float(np.nanmin(shown, initial=0.0)), float(np.nanmax(shown, initial=0.0))
+    reach = WHISKER_RATIO * ((high - low) or 1.0)
+    doubt = COVERAGE * measure.sigmas
+    top = max(high, min(float((measure.values + doubt).max(initial=high)), low + reach))
+    bottom = min(low, max(float((measure.values - doubt).min(initial=low)), high - reach))
+    room = ROOM_RATIO * ((top - low) or 1.0)
+    return (bottom - room if is_signed else 0.0), top + room
 
 
 def _notes(measure: Measure, up: tuple[float, float]) -> list[str]:

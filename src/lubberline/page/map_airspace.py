@@ -7,7 +7,7 @@ import numpy as np
 
 from lubberline.arrays import FloatArray
 from lubberline.earth import LocalPlane
-from lubberline.page.charting import chart_style, heights_row, heights_texts, name_row
+from lubberline.page.charting import chart_style, hatching, heights_row, heights_texts, name_row
 from lubberline.page.figure import Label, Spot, Stroke, around, curve, numbers
 from lubberline.places import Volume, outline_deg
 
@@ -68,9 +68,8 @@ def _band(volume: Volume, shape: "BaseGeometry") -> Iterator[dict[str, Any]]:
     ink = style.stroke.ink
     bare = Stroke(ink=ink, width_px=0.0)
     if style.hatched:
-        pattern = {"shape": "/", "size": 5, "solidity": 0.35, "fgcolor": f"@{ink}"}
         band = shape.difference(shape.buffer(-BAND_NM))
-        yield _filled(band, bare, fillcolor=f"@{ink}", fillpattern=pattern)
+        yield _filled(band, bare, fillcolor=f"@{ink}", fillpattern=hatching(ink))
     if style.shaded:
         for part in (0.5, 1.0):
             band = shape.difference(shape.buffer(-BAND_NM * part))

@@ -10,7 +10,7 @@ from typing import Any, Final
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray
-from lubberline.page.charting import chart_style, class_row, name_row
+from lubberline.page.charting import chart_style, class_row, hatching, name_row
 from lubberline.page.figure import (
     Caption,
     Figure,
@@ -56,10 +56,12 @@ def profile_picture(name: str, title: str, profile: Profile) -> Figure:
     across_nm, up_ft = _spans(profile)
     traces = [*_volumes(section, up_ft), *_ground(section, up_ft)]
     traces.append(_line(section.along_nm, section.path_msl_ft, profile.planned, profile.stroke))
-    rows = [(profile.planned, profile.stroke), ("ground", GROUND)]
+    rows = [(profile.planned, profile.stroke)]
     if profile.flown is not None:
         traces.append(_line(*profile.flown, "flown", FLOWN, connectgaps=False))
-        rows.insert(1, ("flown", FLOWN))
+        rows.append(("flown", FLOWN))
+    if np.isfinite(section.ground_msl_ft).any():
+        rows.append(("ground", GROUND))
     return figure(
         Caption(
             name=name,
@@ -111,21 +113,25 @@ def _line(
 
 def _volumes(section: Section, up_ft: tuple[float, float]) -> Iterator[dict[str, Any]]:
     """Each volume as a band from floor to ceiling, as far as both are known."""
+    above_ft = up_ft[1] * 2.0  # so that a ceiling far above does not flatten the picture
     for cut in section.cuts:
-        stroke = chart_style(cut.volume).stroke
+        style = chart_style(cut.volume)
+        fill: dict[str, Any] = {"fillcolor": f"@{style.stroke.ink}/0.09"}
+        if style.hatched:
+            fill = {"fillcolor": f"@{style.stroke.ink}", "fillpattern": hatching(style.stroke.ink)}
         for run in _known_runs(cut):
-            low_ft = np.minimum(cut.floor_msl_ft[run], up_ft[1] * 2.0)
-            high_ft = np.minimum(cut.ceiling_msl_ft[run], up_ft[1] * 2.0)
+            low_ft = np.minimum(cut.floor_msl_ft[run], above_ft)
+            high_ft = np.minimum(cut.ceiling_msl_ft[run], above_ft)
             along_nm = cut.along_nm[run]
             yield curve(
                 numbers(np.concatenate([along_nm, along_nm[::-1], along_nm[:1]]), 2),
                 numbers(np.concatenate([low_ft, high_ft[::-1], low_ft[:1]]), 0),
-                stroke,
+                style.stroke,
                 fill="toself",
-                fillcolor=f"@{stroke.ink}/0.09",
                 hoveron="fills",
                 hoverinfo="text",
                 text=name_row(cut.volume),
+                **fill,
             )
 
 
@@ -156,12 +162,10 @@ def _ground(section: Section, up_ft: tuple[float, float]) -> Iterator[dict[str, 
 
 def _notes(section: Section) -> Iterator[str]:
     """What the picture cannot show."""
-    if not np.isfinite(section.ground_msl_ft).all():
-        share = float(np.isfinite(section.ground_msl_ft).mean())
-        yield (
-            f"The ground is known along {share:.0%} of this track; terrain tiles in places/ would"
-            " supply the rest."
-        )
+    known_fraction = float(np.isfinite(section.ground_msl_ft).mean())
+    if known_fraction < 1.0:
+        some = f"along only {known_fraction:.0%} of" if known_fraction else "nowhere along"
+        yield f"The ground is known {some} this track; terrain tiles in places/ would supply it."
     hidden = {
         cut.volume.name
         for cut in section.cuts

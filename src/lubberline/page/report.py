@@ -14,7 +14,7 @@ from lubberline.drift import DriftVerdict, Measure, drift_finding
 from lubberline.fit import NOT_CHECKED
 from lubberline.flight import Plan, Pledge
 from lubberline.flown import Flown
-from lubberline.line import Finding, verdict_sentence, worst_first
+from lubberline.line import WORST_FIRST, Finding, Verdict, verdict_sentence, worst_first
 from lubberline.loop import Prepared
 from lubberline.page.drift_picture import drift_picture
 from lubberline.page.figure import Figure
@@ -23,10 +23,10 @@ from lubberline.page.map_picture import map_picture
 from lubberline.page.profile_picture import Profile, profile_picture
 from lubberline.page.strokes import way_stroke
 from lubberline.page.tracks import flown_along
-from lubberline.page.view import CardView, DriftView, FlownView, Group, ReportPage, WayView
+from lubberline.page.view import CardView, DriftView, FlownView, Group, Heed, ReportPage, WayView
 from lubberline.page.words import airspace_sentences, demand_sentences
 from lubberline.ways import Way, cut_along
-from lubberline.wording import CAUTION
+from lubberline.wording import CAUTION, SHAPES
 
 GROUPS = {"pilot": "Pilot", "airplane": "Airplane", "flight": "Flight", "ways": "Way"}
 
@@ -64,6 +64,7 @@ def make_report(
         subtitle=f"{flight.off_block_utc:%Y-%m-%d}, off block {flight.off_block_utc:%H:%MZ},"
         f" {plan.aircraft.name} {plan.aircraft.call_sign}, way {prepared.number}: {way.name}",
         sentence=verdict_sentence(prepared.findings),
+        heed=tuple(_heed(prepared.findings)),
         caution=CAUTION,
         not_checked=NOT_CHECKED,
         fit=tuple(_groups(prepared.findings)),
@@ -74,6 +75,15 @@ def make_report(
         flown=_flown(prepared, debrief) if debrief is not None else None,
         drift=_drift(*drift) if drift is not None else None,
     )
+
+
+def _heed(findings: Sequence[Finding]) -> Iterator[Heed]:
+    """What is not inside, the worst first, before anything else is read."""
+    listed = worst_first(findings)
+    for verdict in (one for one in WORST_FIRST if one is not Verdict.INSIDE):
+        labels = [one.limit.label for one in listed if one.verdict is verdict]
+        if labels:
+            yield Heed(verdict=str(verdict), shape=SHAPES[verdict], labels="; ".join(labels))
 
 
 def _groups(findings: Sequence[Finding]) -> Iterator[Group]:

@@ -18,6 +18,15 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Heed:
+    """All findings of one verdict that is not inside, by their labels."""
+
+    verdict: str
+    shape: str
+    labels: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
     """Findings that belong together, under their name."""
 
@@ -78,6 +87,7 @@ class ReportPage:
     title: str
     subtitle: str
     sentence: str
+    heed: tuple[Heed, ...]
     caution: str
     not_checked: str
     fit: tuple[Group, ...]

@@ -20,7 +20,8 @@
 
   function sized(layout, ratio, width) {
     const {l, r, t, b} = layout.margin;
-    const plot = Math.min(Math.max((width - l - r) * ratio, 190), Math.max(width * 1.3, 420));
+    const most = Math.max(420, Math.min(width * 1.3, innerHeight * 0.85));
+    const plot = Math.min(Math.max((width - l - r) * ratio, 190), most);
     return {...layout, width, height: Math.round(plot + t + b)};
   }
 
