@@ -15,6 +15,7 @@ from lubberline.line import Verdict
 from lubberline.loop import Prepared
 from lubberline.weather import Wind
 
+UNHURRIED = settings(deadline=None)  # a busy machine is no failure of a property
 FEW = settings(
     max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
@@ -46,6 +47,7 @@ def test_more_fuel_never_leaves_fewer_minutes(
     assert many.value > few.value
 
 
+@UNHURRIED
 @given(lb=st.floats(1_800.0, 2_900.0), more_lb=st.floats(0.0, 300.0))
 def test_heavier_is_never_shorter(prepared: Prepared, lb: float, more_lb: float) -> None:
     for end in both_ends(prepared.plan, prepared.way):
@@ -64,6 +66,7 @@ def test_heavier_is_never_shorter(prepared: Prepared, lb: float, more_lb: float)
         assert (heavy.value is None) == (lb + more_lb > 2_900.0 * (1.0 + 1e-9))
 
 
+@UNHURRIED
 @given(wind=WINDS, more_kt=st.floats(0.0, 30.0))
 def test_a_stronger_wind_never_has_a_larger_margin(
     prepared: Prepared, wind: Wind, more_kt: float
@@ -90,6 +93,7 @@ def test_a_stronger_wind_never_has_a_larger_margin(
             assert after.margin <= before.margin + 1e-9
 
 
+@UNHURRIED
 @given(wind=WINDS)
 def test_a_range_is_never_better_than_its_middle(prepared: Prepared, wind: Wind) -> None:
     plan = prepared.plan
@@ -110,6 +114,7 @@ def test_a_range_is_never_better_than_its_middle(prepared: Prepared, wind: Wind)
         assert worst.value >= one.value - 1e-9
 
 
+@UNHURRIED
 @given(degc=st.floats(-40.0, 45.0), more_degc=st.floats(0.01, 10.0))
 def test_warmer_air_is_never_denser(prepared: Prepared, degc: float, more_degc: float) -> None:
     end, _ = both_ends(prepared.plan, prepared.way)
