@@ -33,7 +33,8 @@ def test_a_flight_is_its_report(client: TestClient, flight: str, page: ReportPag
     assert page.sentence in answer.text
     assert page.flown is not None
     assert page.flown.sentences[0] in answer.text
-    assert 'href="/"' in answer.text
+    for target in ("/", f"{flight}/card.pdf", f"{flight}/findings.json", f"{flight}?way=1"):
+        assert f'href="{target}"' in answer.text
 
 
 def test_the_card_is_the_file_that_was_printed(
@@ -151,10 +152,21 @@ def test_a_flight_without_a_card_or_recording_says_so(tmp_path: Path, flight_fol
     bare.mkdir(parents=True)
     (bare / "flight.toml").write_bytes((flight_folder / "flight.toml").read_bytes())
     client = TestClient(make_app(tmp_path), base_url=HERE)
-    assert "no card printed, no recording" in client.get("/").text
+    listed = client.get("/").text
+    assert "no card printed, no recording" in listed
+    assert "card.pdf" not in listed
     refused = client.get("/flights/bare/card.pdf")
     assert refused.status_code == 404
     assert "lubberline card" in refused.text
+
+
+def test_every_recording_can_be_chosen(tmp_path: Path) -> None:
+    several = tmp_path / "flights" / "several"
+    several.mkdir(parents=True)
+    for name in ("flight.toml", "a.gpx", "b c.igc"):
+        (several / name).touch()
+    listed = TestClient(make_app(tmp_path), base_url=HERE).get("/").text
+    assert 'href="/flights/several?recording=b%20c.igc"' in listed
 
 
 def test_an_empty_folder_says_what_a_flight_is(tmp_path: Path) -> None:

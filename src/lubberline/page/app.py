@@ -63,8 +63,13 @@ def _add_pages(app: FastAPI, home: Path) -> None:
         """One flight's report, with a recording if one lies in its folder."""
         folder = flight_folder(home, name)
         page = flight_report(folder, recording_named(folder, recording), way)
-        links = (Link(label="All flights", target="/"), *_links(name))
-        return report_html(replace(page, links=links))
+        links = (Link(label="All flights", target="/"), *_links(home, name))
+        others = tuple(
+            Link(label=f"Choose way {one.number}", target=f"{_target(name)}?way={one.number}")
+            for one in page.ways
+            if not one.chosen
+        )
+        return report_html(replace(page, links=(*links, *others)))
 
 
 def _add_data(app: FastAPI, home: Path) -> None:
@@ -100,25 +105,31 @@ def _entry(home: Path, name: str) -> FlightEntry:
     """A flight in the list, with what has become of it so far."""
     folder = flight_folder(home, name)
     recordings = recordings_in(folder)
-    is_printed = any(folder.glob("pledge-*.json"))
-    state = (
-        f"{'card printed' if is_printed else 'no card printed'},"
-        f" {', '.join(recordings) or 'no recording'}"
-    )
-    target = f"/flights/{quote(name, safe='')}"
+    state = "card printed" if _is_printed(folder) else "no card printed"
     others = tuple(
-        Link(label=f"with {one}", target=f"{target}?recording={quote(one, safe='')}")
+        Link(label=f"With {one}", target=f"{_target(name)}?recording={quote(one, safe='')}")
         for one in recordings[1:]
     )
-    return FlightEntry(name=name, target=target, state=state, links=(*others, *_links(name)))
-
-
-def _links(name: str) -> tuple[Link, ...]:
-    target = f"/flights/{quote(name, safe='')}"
-    return (
-        Link(label="Card as PDF", target=f"{target}/card.pdf"),
-        Link(label="Findings as JSON", target=f"{target}/findings.json"),
+    return FlightEntry(
+        name=name,
+        target=_target(name),
+        state=f"{state}, {', '.join(recordings) or 'no recording'}",
+        links=(*others, *_links(home, name)),
     )
+
+
+def _links(home: Path, name: str) -> tuple[Link, ...]:
+    findings = Link(label="Findings as JSON", target=f"{_target(name)}/findings.json")
+    card = Link(label="Card as PDF", target=f"{_target(name)}/card.pdf")
+    return (card, findings) if _is_printed(flight_folder(home, name)) else (findings,)
+
+
+def _is_printed(folder: Path) -> bool:
+    return any(folder.glob("pledge-*.json"))
+
+
+def _target(name: str) -> str:
+    return f"/flights/{quote(name, safe='')}"
 
 
 async def _with_headers(
