@@ -96,7 +96,7 @@
   }
 
   function touch(one, other) {
-    return one.left < other.right + 1 && other.left < one.right + 1
+    return one.left < other.right + 6 && other.left < one.right + 6
       && one.top < other.bottom && other.top < one.bottom;
   }
 
