@@ -39,7 +39,8 @@
   function settle(node, labels, sides) {
     const spots = [...node.querySelectorAll(".scatterlayer .textpoint")];
     const area = node.querySelector(".nsewdrag").getBoundingClientRect();
-    const taken = [...node.querySelectorAll(".scatterlayer .point")].map(p => p.getBoundingClientRect());
+    const marks = [...node.querySelectorAll(".scatterlayer .point")].map(p => p.getBoundingClientRect());
+    const taken = [];
     const inked = lines(node);
     let first = 0;
     for (const [count, within, gap] of labels) {
@@ -50,7 +51,8 @@
         spots[at].style.transform = beside(sides[at], gap);
         const box = spots[at].getBoundingClientRect();
         spots[at].style.display = "none";
-        if (!inside(box, bounds) || taken.some(other => touch(box, other))) continue;
+        if (!inside(box, bounds) || marks.some(mark => touch(box, mark, 1))
+          || taken.some(other => touch(box, other, 6))) continue;
         const crossed = inked.filter(([x, y]) =>
           x > box.left && x < box.right && y > box.top && y < box.bottom).length;
         if (crossed < least) [best, least] = [[spots[at], box], crossed];
@@ -95,8 +97,8 @@
       && box.top >= bounds.top - 1 && box.bottom <= bounds.bottom + 1;
   }
 
-  function touch(one, other) {
-    return one.left < other.right + 6 && other.left < one.right + 6
+  function touch(one, other, apart) {
+    return one.left < other.right + apart && other.left < one.right + apart
       && one.top < other.bottom && other.top < one.bottom;
   }
 
