@@ -6,6 +6,7 @@ only; the readers in this room make them from files.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Literal, TypeAlias
 
 from lubberline.arrays import FloatArray
@@ -45,6 +46,7 @@ class Radio:
     use: RadioUse
     frequency_mhz: float
     note: str = ""
+    hours: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +61,8 @@ class Aerodrome:
     pattern_agl_ft: float
     runways: tuple[Runway, ...]
     radios: tuple[Radio, ...] = ()
+    note: str = ""
+    source: str = ""
 
     def runway_ends(self) -> tuple[tuple[Runway, RunwayEnd], ...]:
         """Every direction that can be taken off or landed in, with its runway."""
@@ -86,15 +90,62 @@ class Circle:
     inner_nm: float = 0.0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arc:
+    """A published arc that stands behind the corners ``first`` to ``last`` of a polygon's ring.
+
+    ``ring`` 0 is the outer edge, 1 the first hole; ``clockwise`` is the sense from first to last.
+    """
+
+    ring: int
+    first: int
+    last: int
+    lat_deg: float
+    lon_deg: float
+    radius_nm: float
+    clockwise: bool
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Polygon:
-    """A polygonal footprint: ``corners_deg`` (m, 2) of latitude, longitude; holes alike."""
+    """A polygonal footprint: ``corners_deg`` (m, 2) of latitude, longitude; holes alike.
+
+    Where the published edge is an arc, the corners follow it to within ``error_m`` and
+    ``arcs`` keeps it exactly.
+    """
 
     corners_deg: FloatArray
     holes_deg: tuple[FloatArray, ...] = ()
+    arcs: tuple[Arc, ...] = ()
+    error_m: float = 0.0
 
 
 Footprint: TypeAlias = Circle | Polygon
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeeklySpan:
+    """Days and minutes of the day in a time zone; ``until_min`` up to 1440, exclusive.
+
+    ``weekdays`` as Python counts them, Monday 0. ``zone`` is "UTC" or an IANA name; "local"
+    where the text says local time and no zone is known.
+    """
+
+    weekdays: tuple[int, ...]
+    from_min: int
+    until_min: int
+    zone: str = "UTC"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Schedule:
+    """Hours as published, and what was understood of them; ``spans`` None: nothing was.
+
+    Hours that were not understood are reckoned as always active.
+    """
+
+    text: str
+    spans: tuple[WeeklySpan, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -102,7 +153,8 @@ class Volume:
     """A block of airspace. ``group`` names the permission that opens it (one per facility).
 
     ``airspace_class`` is A to G, R (restricted), P (prohibited) or another published letter;
-    ``lateral_margin_nm`` overrides the flight's own margin where it is given.
+    ``lateral_margin_nm`` overrides the flight's own margin where it is given. ``schedule`` None
+    is active at all times; outside its hours the volume is of ``otherwise_class`` ("" if none).
     """
 
     id: str
@@ -115,6 +167,13 @@ class Volume:
     footprint: Footprint
     frequency_mhz: float | None = None
     lateral_margin_nm: float | None = None
+    schedule: Schedule | None = None
+    otherwise_class: str = ""
+    kind: str = ""
+    note: str = ""
+    source: str = ""
+    valid_from_utc: datetime | None = None
+    valid_until_utc: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +184,21 @@ class VisualPoint:
     lat_deg: float
     lon_deg: float
     note: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waypoint:
+    """A published fix or radio aid: ``kind`` as published (VOR, VORTAC, NDB, WP, VFR)."""
+
+    id: str
+    kind: str
+    name: str
+    lat_deg: float
+    lon_deg: float
+    frequency_mhz: float | None = None
+    note: str = ""
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
