@@ -50,6 +50,11 @@ def limit_text(limit: Limit) -> str:
     return f"{_exact(limit.low)} to {_exact(limit.high)}"
 
 
+def direction_text(direction_deg: float) -> str:
+    """A course or heading in three figures; north is 360."""
+    return f"{(round(direction_deg) - 1) % 360 + 1:03d}"
+
+
 def doubt_text(finding: Finding) -> str:
     """One standard uncertainty, rounded up; empty where it is nought."""
     if finding.value is None or finding.sigma == 0.0:

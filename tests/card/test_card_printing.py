@@ -1,11 +1,14 @@
 """Printing makes a pledge and its card, together or not at all; old ones stay."""
 
+import hashlib
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+import typst
+from pypdf import PdfReader
 
-from lubberline import loop
+from lubberline import card, loop
 from lubberline.demo import write_folder
 from lubberline.errors import BadFile
 from lubberline.flight import latest_pledge, read_pledge
@@ -72,3 +75,58 @@ def test_what_is_no_pledge_is_refused(tmp_path: Path, content: bytes) -> None:
 
 def test_a_flight_without_a_card_has_no_pledge(prepared: Prepared) -> None:
     assert latest_pledge(prepared.plan.folder) is None
+
+
+def test_a_template_that_fails_leaves_nothing_behind(prepared: Prepared, tmp_path: Path) -> None:
+    broken = tmp_path / "broken.typ"
+    broken.write_text("#panic()", encoding="utf-8")
+    folder = tmp_path / "cards"
+    with pytest.raises(typst.TypstError):
+        card.print_card(
+            prepared.plan,
+            prepared.way,
+            prepared.findings,
+            folder=folder,
+            printed_utc=PRINTED,
+            template=broken,
+        )
+    assert not folder.exists()
+
+
+def test_what_cannot_be_written_leaves_no_part_of_it(prepared: Prepared, tmp_path: Path) -> None:
+    printed = loop.print_card(prepared, png=False, printed_utc=PRINTED)
+    folder = tmp_path / "cards"
+    (folder / printed.pledge_path.name).mkdir(parents=True)  # a directory where the pledge goes
+    with pytest.raises(OSError, match=printed.pledge_path.name):
+        card.print_card(
+            prepared.plan, prepared.way, prepared.findings, folder=folder, printed_utc=PRINTED
+        )
+    assert {path.name for path in folder.iterdir()} == {
+        printed.card_path.name,
+        printed.pledge_path.name,
+    }
+
+
+def test_card_and_pledge_are_readable_as_other_files_are(prepared: Prepared) -> None:
+    printed = loop.print_card(prepared, png=True, printed_utc=PRINTED)
+    (prepared.plan.folder / "note.txt").write_text("x", encoding="utf-8")
+    usual = (prepared.plan.folder / "note.txt").stat().st_mode
+    assert printed.png_path is not None
+    for path in (printed.card_path, printed.pledge_path, printed.png_path):
+        assert path.stat().st_mode == usual
+
+
+def test_the_card_carries_the_pledge_that_its_files_are_named_after(prepared: Prepared) -> None:
+    printed = loop.print_card(prepared, png=False, printed_utc=PRINTED)
+    assert printed.pledge_path.name == printed.pledge.file_name
+    text = PdfReader(printed.card_path).pages[0].extract_text()
+    assert f"pledge {printed.pledge.short_sha256}" in text
+
+
+def test_the_files_that_the_numbers_came_from_are_hashed(prepared: Prepared) -> None:
+    hashes = loop.print_card(prepared, png=False, printed_utc=PRINTED).pledge.inputs_sha256
+    names = {name.rpartition("/")[2] for name in hashes}
+    assert {"flight.toml", "heron.toml", "pilot.toml", "region.toml", "weather.txt"} <= names
+    for path in prepared.plan.inputs:
+        content = hashlib.sha256(path.read_bytes()).hexdigest()
+        assert hashes[f"{path.parent.name}/{path.name}"] == content

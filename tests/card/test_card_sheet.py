@@ -3,33 +3,47 @@
 import io
 import re
 from dataclasses import fields, replace
+from datetime import UTC, datetime
+from math import inf, nan
 from pathlib import Path
 
 import numpy as np
 import pytest
+from card_runs import Run, runs
 from pypdf import PdfReader
 
 import lubberline.card
-from lubberline import loop
 from lubberline.card import Sheet, make_sheet, render
-from lubberline.card.sheet import LegRow, Pair
-from lubberline.demo import write_folder
+from lubberline.card.legs import clock_text
+from lubberline.card.rows import Contact, LegRow, NumberRow, Pair
+from lubberline.card.talk import contacts, keep_clear, radio
+from lubberline.earth import course_and_distance
+from lubberline.fit import check_fit, trip_gal
+from lubberline.flight import Plan, RoutePoint
+from lubberline.loop import Prepared
+from lubberline.ways import Way, evaluate_plan
+from lubberline.wording import direction_text
 
 TEMPLATE = Path(lubberline.card.__file__).with_name("sheet.typ").read_text(encoding="utf-8")
-A5_PT = (419.5, 595.3)  # 148 mm by 210 mm
-MARGIN_PT = 25.5  # 9 mm
+A5_PT = (419.53, 595.28)  # 148 mm by 210 mm
+MARGIN_PT = 17.0  # 6 mm
+LEAST_PT = 8.0
+ROWS = {"leg": (LegRow,), "contact": (Contact,), "row": (Pair, NumberRow)}
+
+
+def sheet_of(plan: Plan, way: Way) -> Sheet:
+    findings = (*check_fit(plan, way), *way.findings)
+    return make_sheet(plan, way, findings, pledge_sha256="0123456789abcdef" * 4)
 
 
 @pytest.fixture(scope="module")
-def sheet(tmp_path_factory: pytest.TempPathFactory) -> Sheet:
-    folder = write_folder(tmp_path_factory.mktemp("card") / "folder")
-    one = loop.prepare(folder, None)
-    return make_sheet(one.plan, one.way, one.findings, pledge_sha256="0123456789abcdef" * 4)
+def sheet(prepared: Prepared) -> Sheet:
+    return sheet_of(prepared.plan, prepared.way)
 
 
 def words(text: str) -> str:
     """The text without spaces or line breaks: where it is broken is the template's business."""
-    return re.sub(r"[\s\u00ad\u2010-]+", "", text)
+    return re.sub(r"\s+", "", text).casefold()
 
 
 def pages(pdf: bytes) -> list[str]:
@@ -37,85 +51,311 @@ def pages(pdf: bytes) -> list[str]:
 
 
 def every_text(sheet: Sheet) -> list[str]:
-    """Each text of a sheet, its rows and pairs included."""
+    """Each text of a sheet, its rows included."""
     found: list[str] = []
     for field in fields(sheet):
         value = getattr(sheet, field.name)
-        for one in [value] if isinstance(value, str) else value:
-            if isinstance(one, str):
-                found.append(one)
-            else:
-                found += [getattr(one, part.name) for part in fields(one)]
+        if isinstance(value, str):
+            found.append(value)
+        else:
+            found += [getattr(row, part.name) for row in value for part in fields(row)]
     return found
 
 
+def fits(pdf: bytes) -> list[Run]:
+    """Every run of a card that is large enough, on its page, and on no other."""
+    placed = runs(pdf)
+    for number, run in enumerate(placed):
+        assert run.size_pt >= LEAST_PT - 1e-3
+        assert run.left_pt >= MARGIN_PT - 0.1
+        assert run.left_pt + run.wide_pt <= A5_PT[0] - MARGIN_PT + 0.1
+        assert 8.0 <= run.line_pt <= A5_PT[1] - 8.0
+        assert not any(run.overlaps(other) for other in placed[number + 1 :])
+    return placed
+
+
 def test_template_and_sheet_use_each_other_wholly() -> None:
-    assert set(re.findall(r"\bs\.(\w+)", TEMPLATE)) == {field.name for field in fields(Sheet)}
-    assert set(re.findall(r"\bleg\.(\w+)", TEMPLATE)) == {field.name for field in fields(LegRow)}
-    assert set(re.findall(r"\brow\.(\w+)", TEMPLATE)) == {field.name for field in fields(Pair)}
+    assert set(re.findall(r"\bs\.(\w+)", TEMPLATE)) - {"len"} == {
+        field.name for field in fields(Sheet)
+    }
+    for name, classes in ROWS.items():
+        used = set(re.findall(rf"\b{name}\.(\w+)", TEMPLATE))
+        assert used == {field.name for kind in classes for field in fields(kind)}
 
 
 def test_every_word_and_number_of_the_sheet_is_printed(sheet: Sheet) -> None:
     printed = words("".join(pages(render(sheet, "pdf"))))
     for text in every_text(sheet):
-        assert words(text).lower() in printed.lower(), text
+        assert words(text) in printed, text
 
 
-def test_the_demo_is_one_page_of_a5(sheet: Sheet) -> None:
-    reader = PdfReader(io.BytesIO(render(sheet, "pdf")))
-    assert len(reader.pages) == 1
-    size = reader.pages[0].mediabox
-    assert (float(size.width), float(size.height)) == pytest.approx(A5_PT, abs=0.5)
+@pytest.mark.parametrize("number", [1, 2, 3])
+def test_each_way_of_the_demo_is_one_page_of_a5(prepared: Prepared, number: int) -> None:
+    pdf = render(sheet_of(prepared.plan, prepared.ways[number - 1]), "pdf")
+    (page,) = PdfReader(io.BytesIO(pdf)).pages
+    size = page.mediabox
+    assert (float(size.width), float(size.height)) == pytest.approx(A5_PT, abs=0.01)
+    assert fits(pdf)
 
 
-def sizes_and_places(pdf: bytes) -> list[tuple[float, float, float]]:
-    """Font size, right end and y of each printed piece [pt]; every sign is 0.602 of its size."""
-    found: list[tuple[float, float, float]] = []
-    for page in PdfReader(io.BytesIO(pdf)).pages:
-
-        def visit(
-            text: str, current: list[float], line: list[float], font: object, size: float
-        ) -> None:
-            if text.strip():
-                scale = abs(line[3]) * abs(current[3])
-                wide_pt = len(text.strip()) * size * scale * 0.602
-                found.append((size * scale, line[4] + wide_pt, line[5]))
-
-        page.extract_text(visitor_text=visit)
-    return found
-
-
-def test_nothing_is_smaller_than_eight_points(sheet: Sheet) -> None:
-    assert min(size for size, _, _ in sizes_and_places(render(sheet, "pdf"))) >= 7.99
-
-
-def long_sheet(sheet: Sheet, random: np.random.Generator) -> Sheet:
-    """A sheet of 2 to 25 legs with long names in three scripts."""
-    letters = ("abcdefgh", "αβγδεζηθ", "абвгдежз")
-
-    def name() -> str:
-        script = letters[int(random.integers(3))]
-        return " ".join(
-            "".join(random.choice(list(script), int(random.integers(3, 12))))
-            for _ in range(int(random.integers(1, 6)))
+def test_a_row_says_what_its_leg_says(prepared: Prepared, sheet: Sheet) -> None:
+    way = prepared.way
+    assert [row.to for row in sheet.legs[1:-1]] == [leg.to_name for leg in way.legs]
+    for row, leg in zip(sheet.legs[1:-1], way.legs, strict=True):
+        assert int(row.course) == pytest.approx(leg.mag_deg, abs=0.5)
+        assert int(row.heading) == pytest.approx(leg.heading_mag_deg, abs=0.5)
+        assert float(row.distance) == pytest.approx(leg.distance_nm, abs=0.05)
+        assert float(row.height.lstrip("↑↓").replace(",", "")) == pytest.approx(
+            leg.to_msl_ft, abs=5.0
         )
 
-    legs = tuple(replace(sheet.legs[0], to=name()) for _ in range(int(random.integers(2, 26))))
-    pairs = tuple(Pair(label=name(), text=name()) for _ in range(int(random.integers(1, 12))))
-    heed = tuple(f"close: {name()}" for _ in range(int(random.integers(0, 12))))
-    return replace(sheet, legs=legs, airspace=pairs, heed=heed, way=name())
+
+def test_fuel_left_is_rounded_down_and_ends_at_what_the_flight_leaves(
+    prepared: Prepared, sheet: Sheet
+) -> None:
+    left = [float(row.fuel_left) for row in sheet.legs]
+    assert left == sorted(left, reverse=True)
+    start_gal = sum(prepared.plan.flight.fuel_gal.values()) - prepared.plan.aircraft.taxi_gal
+    used_gal = trip_gal(prepared.plan, prepared.way)
+    assert left[0] == pytest.approx(start_gal)
+    assert start_gal - used_gal - 0.1 <= left[-1] <= start_gal - used_gal
+
+
+def test_of_the_fuel_reserves_the_greater_stands_among_the_numbers(prepared: Prepared) -> None:
+    for own_min, label in ((60.0, "fuel at landing, own"), (20.0, "fuel at landing, legal")):
+        own = replace(prepared.plan.pilot.own, fuel_reserve_min=own_min)
+        plan = replace(prepared.plan, pilot=replace(prepared.plan.pilot, own=own))
+        labels = [row.label for row in sheet_of(plan, prepared.way).numbers]
+        assert [one for one in labels if one.startswith("fuel")] == [label]
+
+
+@pytest.mark.parametrize(
+    ("second_count", "text"), [(0, "20:48"), (29, "20:48"), (30, "20:49"), (59, "20:49")]
+)
+def test_a_moment_is_told_to_the_nearest_minute(second_count: int, text: str) -> None:
+    assert clock_text(datetime(2026, 11, 25, 20, 48, second_count, tzinfo=UTC)) == text
+
+
+@pytest.mark.parametrize(
+    ("angle_deg", "text"),
+    [(0.0, "360"), (359.6, "360"), (0.4, "360"), (0.6, "001"), (59.5, "060"), (180.0, "180")],
+)
+def test_north_is_360(angle_deg: float, text: str) -> None:
+    assert direction_text(angle_deg) == text
+
+
+def test_contact_is_told_with_whom_before_which_point_when_and_how_high(
+    prepared: Prepared,
+) -> None:
+    sedge, marl = contacts(prepared.plan, prepared.way)
+    assert sedge.volume == "Sedge (D)"
+    assert sedge.have == "two-way contact: Sedge Tower 119.550"
+    assert sedge.before == "before 11.4 NM short of Marsh Viaduct, 21:00Z, 2,500 ft"
+    assert marl.before.startswith("before 4.2 NM short of QMRL, 21:07Z, ")
+
+
+def test_the_place_of_an_entry_is_rounded_to_the_early_side(prepared: Prepared) -> None:
+    for one in prepared.way.encounters:
+        if one.entered and one.needs == "two-way contact":
+            assert one.entry_lat_deg is not None
+            assert one.entry_lon_deg is not None
+            leg_end = "Marsh Viaduct" if one.volume.name == "Sedge" else "QMRL"
+            row = prepared.way.point_names.index(leg_end)
+            _, away_nm = course_and_distance(
+                one.entry_lat_deg, one.entry_lon_deg, *prepared.way.path[row, :2]
+            )
+            said = next(
+                c for c in contacts(prepared.plan, prepared.way) if one.volume.name in c.volume
+            )
+            told_nm = float(said.before.split()[1])
+            assert float(away_nm) - 0.02 <= told_nm <= float(away_nm) + 0.12
+
+
+def way_named(prepared: Prepared, name: str) -> Way:
+    return next(way for way in prepared.ways if way.name == name)
+
+
+def test_what_is_passed_under_its_permission_is_spoken_to_in_its_turn(prepared: Prepared) -> None:
+    way = way_named(prepared, "over the top with Gannet")
+    rows = list(contacts(prepared.plan, way))
+    assert [row.volume for row in rows] == ["Gannet west shelf (B)", "Sedge (D)", "Marl (D)"]
+    assert rows[0].have == "clearance: Gannet Approach 133.950"
+    assert rows[1].before.endswith(" ft above")
+    assert [pair.label for pair in radio(prepared.plan, way)] == [
+        *("Wren Island weather AWOS", "Wren Island CTAF", "Gannet Approach", "Sedge Tower"),
+        *("Marl ATIS", "Marl Tower", "Marl Ground"),
+    ]
+
+
+def changed(way: Way, name: str, **changes: object) -> Way:
+    """The way with one of its encounters replaced."""
+    encounters = tuple(
+        replace(one, **changes) if one.volume.name == name else one  # type: ignore[arg-type]
+        for one in way.encounters
+    )
+    return replace(way, encounters=encounters)
+
+
+@pytest.mark.parametrize(
+    ("lateral_nm", "vertical_ft", "text"),
+    [
+        # Margins of the starter: 1 NM and 500 ft.
+        (inf, 1_000.0, "1,000 ft below"),
+        (inf, 999.9, "999 ft below"),
+        (inf, 1_000.1, ""),
+        (2.0, inf, "2.0 NM beside"),
+        (1.99, inf, "1.9 NM beside"),
+        (2.01, inf, ""),
+        (0.0, 600.0, "600 ft below"),
+        (3.0, 700.0, "700 ft below, 3.0 NM beside"),
+        (inf, inf, ""),
+        (nan, nan, "at a distance that is not known"),
+    ],
+)
+def test_a_neighbor_is_named_within_twice_the_margins(
+    prepared: Prepared, lateral_nm: float, vertical_ft: float, text: str
+) -> None:
+    way = changed(prepared.way, "Gannet west shelf", lateral_nm=lateral_nm, vertical_ft=vertical_ft)
+    rows = {pair.label: pair.text for pair in keep_clear(prepared.plan, way)}
+    assert rows.get("Gannet west shelf (B)", "") == text
+
+
+def test_what_a_way_enters_without_permission_says_so(prepared: Prepared) -> None:
+    way = changed(prepared.way, "Sedge", permitted=False)
+    assert "which this way does not reckon with" in next(contacts(prepared.plan, way)).have
+    never = changed(prepared.way, "Sedge", permitted=False, needs="never")
+    assert next(contacts(prepared.plan, never)).have == "never to be entered"
+
+
+def test_a_surface_area_at_the_departure_is_spoken_to_before_take_off(prepared: Prepared) -> None:
+    way = changed(prepared.way, "Sedge", entry_min=0.0)
+    assert next(contacts(prepared.plan, way)).before == "before take-off"
+
+
+def test_each_frequency_is_told_once(prepared: Prepared) -> None:
+    rows = [(pair.label, pair.text) for pair in radio(prepared.plan, prepared.way)]
+    assert len(rows) == len(set(rows))
+
+
+def test_what_is_not_inside_is_heeded_worst_first(prepared: Prepared) -> None:
+    plan = prepared.plan
+    bare = replace(plan, weather=replace(plan.weather, reports={}, forecasts={}))
+    made = sheet_of(bare, way_named(prepared, "direct through Sedge"))
+    verdicts = [row.label.partition(":")[0] for row in made.heed]
+    order = ["outside", "unknown", "close"]
+    assert verdicts == sorted(verdicts, key=order.index)
+    assert made.heed_count == ", ".join(
+        f"{verdicts.count(one)} {one}" for one in order if one in verdicts
+    )
+    assert {pair.label: pair.text for pair in made.arrival}["altimeter"] == "not known"
+    printed = words("".join(pages(render(made, "pdf"))))
+    assert all(words(row.label) in printed for row in made.heed)
+
+
+def test_with_everything_inside_there_is_nothing_to_heed(prepared: Prepared) -> None:
+    made = make_sheet(prepared.plan, prepared.way, (), pledge_sha256="0" * 64)
+    assert (made.heed, made.heed_count) == ((), "")
+    assert "heed" not in words(pages(render(made, "pdf"))[0])
+
+
+LETTERS = ("abcdefghæøåöß", "αβγδεζηθικλάή", "абвгдежзийкщы")
+
+
+def some_name(random: np.random.Generator, *, words_count: int) -> str:
+    """Words of 2 to 44 letters of one script."""
+    letters = list(LETTERS[int(random.integers(3))])
+    return " ".join(
+        "".join(random.choice(letters, int(random.integers(2, 45))))
+        for _ in range(int(random.integers(1, words_count + 1)))
+    )
+
+
+def some_plan(prepared: Prepared, random: np.random.Generator) -> Plan:
+    """The starter's plan over 1 to 10 points, with long names for everything that has one."""
+    plan = prepared.plan
+    count = int(random.integers(1, 11))
+    share = np.linspace(0.0, 1.0, count + 2)[1:-1]
+    lat_deg = plan.departure.lat_deg * (1.0 - share) + plan.destination.lat_deg * share
+    lon_deg = plan.departure.lon_deg * (1.0 - share) + plan.destination.lon_deg * share
+    via = tuple(
+        RoutePoint(
+            name=some_name(random, words_count=4),
+            lat_deg=float(lat + random.uniform(-0.03, 0.03)),
+            lon_deg=float(lon),
+        )
+        for lat, lon in zip(lat_deg, lon_deg, strict=True)
+    )
+    candidate = replace(plan.flight.candidates[0], name=some_name(random, words_count=6), via=via)
+    volumes = tuple(
+        replace(
+            volume,
+            name=some_name(random, words_count=4),
+            facility=some_name(random, words_count=3),
+        )
+        for volume in plan.places.volumes
+    )
+    return replace(
+        plan,
+        flight=replace(plan.flight, candidates=(candidate,)),
+        places=replace(plan.places, volumes=volumes),
+        aircraft=replace(
+            plan.aircraft,
+            name=some_name(random, words_count=3),
+            call_sign=some_name(random, words_count=1)[:12],
+        ),
+    )
 
 
 @pytest.mark.parametrize("seed", range(30))
-def test_long_flights_take_a_second_page_and_lose_nothing(sheet: Sheet, seed: int) -> None:
-    made = long_sheet(sheet, np.random.default_rng(seed))
+def test_any_flight_fits_and_loses_nothing(prepared: Prepared, seed: int) -> None:
+    plan = some_plan(prepared, np.random.default_rng(seed))
+    (way,) = evaluate_plan(plan)
+    made = sheet_of(plan, way)
+    assert 2 <= len(way.legs) <= 14
     pdf = render(made, "pdf")
     texts = pages(pdf)
     printed = words("".join(texts))
-    for text in [leg.to for leg in made.legs] + [pair.text for pair in made.airspace]:
-        assert words(text) in printed
-    assert all(words(made.route) in words(text) for text in texts), "each page has the heading"
-    for size, right_pt, y_pt in sizes_and_places(pdf):
-        assert size >= 7.99
-        assert right_pt <= A5_PT[0] - MARGIN_PT + 3.0
-        assert 0.0 <= y_pt <= A5_PT[1]
+    heading = (made.route, made.call_sign, made.way, made.date, f"pledge {made.pledge}")
+    for text in every_text(made):
+        assert words(text) in printed, text
+    for number, text in enumerate(texts, 1):
+        assert all(words(part) in words(text) for part in heading)
+        assert len(texts) == 1 or f"page {number} of {len(texts)}" in text
+    assert fits(pdf)
+
+
+def test_a_picture_shows_all_of_a_card_that_has_two_pages(sheet: Sheet) -> None:
+    once = render(sheet, "png")
+    many = replace(sheet, legs=sheet.legs * 4)
+    assert len(pages(render(many, "pdf"))) > 1
+    width, height = (
+        [int.from_bytes(png[at : at + 4]) for png in (once, render(many, "png"))] for at in (16, 20)
+    )
+    assert width[0] == width[1]
+    assert height[1] > 1.3 * height[0]
+
+
+def test_lists_longer_than_a_page_go_on_and_lose_nothing(sheet: Sheet) -> None:
+    many = replace(
+        sheet,
+        heed=tuple(
+            NumberRow(label=f"close: something {n}", value=f"{n} ft", limit="at least 500")
+            for n in range(80)
+        ),
+        radio=tuple(Pair(label=f"Facility {n}", text=f"{118 + n / 8:.3f}") for n in range(60)),
+        contacts=sheet.contacts * 20,
+    )
+    pdf = render(many, "pdf")
+    printed = words("".join(pages(pdf)))
+    assert len(pages(pdf)) > 3
+    assert all(words(text) in printed for text in every_text(many))
+    assert fits(pdf)
+
+
+def test_the_check_for_overlaps_finds_one() -> None:
+    one = Run(page_index=0, left_pt=20.0, line_pt=100.0, wide_pt=50.0, size_pt=8.0)
+    assert one.overlaps(replace(one, left_pt=69.0))
+    assert one.overlaps(replace(one, line_pt=105.0))
+    assert not one.overlaps(replace(one, left_pt=70.0))
+    assert not one.overlaps(replace(one, line_pt=107.5))
+    assert not one.overlaps(replace(one, page_index=1))

@@ -539,6 +539,17 @@ def test_the_appointment_from_both_sides(
     assert found(plan, prepared, "flight.appointment").verdict is verdict
 
 
+def test_of_many_pieces_that_were_not_understood_the_rest_is_counted(prepared: Prepared) -> None:
+    text = metars() + "".join(f"\n\nremark number {n}" for n in range(9))
+    unread = unread_weather(text, near_utc=prepared.plan.flight.off_block_utc)
+    plan = replace(prepared.plan, weather=replace(prepared.plan.weather, unread=unread))
+    finding = found(plan, prepared, "flight.weather_text")
+    assert "REMARK NUMBER 5" in finding.missing.upper()
+    assert "REMARK NUMBER 6" not in finding.missing.upper()
+    assert finding.missing.endswith("; and 3 more")
+    assert finding.where == "9 in weather.txt"
+
+
 def test_weather_that_was_not_understood_is_shown_and_never_inside(prepared: Prepared) -> None:
     text = f"{metars(qmrl='28012KT 10SM BKN045 10/05 A2996 QQQ99')}\n\nGood flight!\n"
     plan = with_weather(prepared.plan, text)

@@ -2,7 +2,6 @@
 
 import json
 import os
-import tempfile
 from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import datetime
@@ -19,40 +18,58 @@ TEMPLATE = Path(__file__).with_name("sheet.typ")
 
 
 def print_card(
-    plan: Plan, way: Way, findings: Sequence[Finding], *, folder: Path, printed_utc: datetime
+    plan: Plan,
+    way: Way,
+    findings: Sequence[Finding],
+    *,
+    folder: Path,
+    printed_utc: datetime,
+    template: Path = TEMPLATE,
 ) -> tuple[Path, Path, Pledge]:
     """Write ``card-HASH.pdf`` and ``pledge-HASH.json`` into a folder; old ones stay.
 
-    The card is made first and the pledge renamed into place last, so that a pledge without
-    its card never exists.
+    The card is made before anything is written, and the pledge renamed into place last, so that
+    a pledge without its card never exists.
     """
     pledge = make_pledge(plan, way, findings, printed_utc=printed_utc)
     sheet = make_sheet(plan, way, findings, pledge_sha256=pledge.sha256)
-    name = pledge.sha256[:12]
-    card_path, pledge_path = folder / f"card-{name}.pdf", folder / f"pledge-{name}.json"
+    card = render(sheet, "pdf", template=template)
+    card_path, pledge_path = folder / f"card-{pledge.short_sha256}.pdf", folder / pledge.file_name
     folder.mkdir(parents=True, exist_ok=True)
-    _write_whole(card_path, render(sheet, "pdf"))
+    _write_whole(card_path, card)
     _write_whole(pledge_path, pledge.canonical())
     return card_path, pledge_path, pledge
 
 
-def render(sheet: Sheet, form: Literal["pdf", "png"]) -> bytes:
-    """The card as PDF, or its first page as PNG at 200 dots per inch."""
+def render(sheet: Sheet, form: Literal["pdf", "png"], *, template: Path = TEMPLATE) -> bytes:
+    """The card as PDF, or as one picture at 200 dots per inch.
+
+    A picture of a card that has several pages is one long page, so that nothing is left out.
+    """
+    pages = _compiled(sheet, form, template, roll=False)
+    if len(pages) > 1 and form == "png":
+        pages = _compiled(sheet, form, template, roll=True)
+    return pages[0]
+
+
+def _compiled(
+    sheet: Sheet, form: Literal["pdf", "png"], template: Path, *, roll: bool
+) -> list[bytes]:
+    """What the template makes: one PDF, or a picture of each page."""
     import typst
 
+    inputs = {"sheet": json.dumps(asdict(sheet)), "roll": "yes" if roll else "no"}
     made = typst.compile(
-        str(TEMPLATE),
-        format=form,
-        ppi=200.0,
-        ignore_system_fonts=True,
-        sys_inputs={"sheet": json.dumps(asdict(sheet))},
+        str(template), format=form, ppi=200.0, ignore_system_fonts=True, sys_inputs=inputs
     )
-    pages = made if isinstance(made, list) else [made]
-    return bytes(pages[0])
+    return [bytes(page) for page in (made if isinstance(made, list) else [made])]
 
 
 def _write_whole(path: Path, content: bytes) -> None:
-    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}")
-    with os.fdopen(handle, "wb") as stream:
-        stream.write(content)
-    Path(temporary).replace(path)
+    """The file appears with all its content or not at all."""
+    temporary = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        temporary.write_bytes(content)
+        temporary.replace(path)
+    finally:
+        temporary.unlink(missing_ok=True)

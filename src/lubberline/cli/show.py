@@ -13,7 +13,7 @@ from lubberline.fit import NOT_CHECKED
 from lubberline.line import Finding, finding_record, verdict_sentence, worst_first
 from lubberline.loop import Drifted, Judged, Prepared, Printed
 from lubberline.ways import Encounter, Way, answer_record
-from lubberline.wording import CAUTION
+from lubberline.wording import CAUTION, direction_text
 
 GROUPS = {
     "pilot": "Pilot",
@@ -95,9 +95,9 @@ def _way(number: int, way: Way) -> None:
     say(f"{number} {way.name}")
     say(f"  {'to':24}{'MC':>4}{'MH':>5}{'ft':>8}{'NM':>7}{'GS':>5}{'min':>5}{'gal':>6}")
     for leg in way.legs:
-        course, heading = (round(angle) % 360 for angle in (leg.mag_deg, leg.heading_mag_deg))
+        course, heading = direction_text(leg.mag_deg), direction_text(leg.heading_mag_deg)
         say(
-            f"  {leg.to_name[:23]:24} {course:03d}  {heading:03d}{leg.to_msl_ft:8,.0f}"
+            f"  {leg.to_name[:23]:24} {course}  {heading}{leg.to_msl_ft:8,.0f}"
             f"{leg.distance_nm:7.1f}{leg.ground_kt:5.0f}{leg.time_min:5.0f}{leg.fuel_gal:6.1f}"
         )
     for one in way.encounters:

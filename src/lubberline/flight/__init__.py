@@ -2,11 +2,12 @@
 
 from lubberline.flight.file import FLIGHT_FILE, folder_of, read_plan
 from lubberline.flight.model import Candidate, Flight, Hire, Plan, RoutePoint
-from lubberline.flight.pledge import Pledge, PledgedPoint
+from lubberline.flight.pledge import SHORT_DIGITS, Pledge, PledgedPoint
 from lubberline.flight.pledge_file import latest_pledge, read_pledge
 
 __all__ = [
     "FLIGHT_FILE",
+    "SHORT_DIGITS",
     "Candidate",
     "Flight",
     "Hire",

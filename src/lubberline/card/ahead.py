@@ -1,0 +1,61 @@
+"""Where along a way something is, told by the named point ahead."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import ceil
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.earth import LocalPlane
+from lubberline.places import Footprint, distance_nm
+from lubberline.ways import Way
+
+SAMPLES_COUNT: Final = 600  # own: some seconds apart on a flight of an hour
+
+
+@dataclass(frozen=True)
+class Track:
+    """A way laid into a plane around its middle."""
+
+    way: Way
+
+    @cached_property
+    def plane(self) -> LocalPlane:
+        """A plane in which the way is nearly straight."""
+        lat_deg, lon_deg = self.way.path[len(self.way.path) // 2, :2]
+        return LocalPlane(float(lat_deg), float(lon_deg))
+
+    @cached_property
+    def path_nm(self) -> tuple[FloatArray, FloatArray]:
+        """East and north of each row of the path."""
+        return self.plane.to_plane_nm(self.way.path[:, 0], self.way.path[:, 1])
+
+    def place_nm(self, after_min: float | FloatArray) -> tuple[FloatArray, FloatArray]:
+        """East and north at a moment after take-off."""
+        at_min = self.way.path[:, 3]
+        east_nm, north_nm = (np.interp(after_min, at_min, column) for column in self.path_nm)
+        return np.asarray(east_nm), np.asarray(north_nm)
+
+    def closest_min(self, footprint: Footprint) -> float:
+        """The first moment at which the way is as near to a footprint as it comes [min]."""
+        at_min = np.linspace(0.0, float(self.way.path[-1, 3]), SAMPLES_COUNT)
+        away_nm = distance_nm(footprint, self.plane, *self.place_nm(at_min))
+        return float(at_min[int(np.argmin(np.maximum(away_nm, 0.0)))])
+
+    def height_ft(self, after_min: float) -> float:
+        """Height above sea level at a moment after take-off."""
+        return float(np.interp(after_min, self.way.path[:, 3], self.way.path[:, 2]))
+
+    def words(self, after_min: float) -> str:
+        """How far before the next named point; tenths rounded up, to the early side."""
+        at_min, names = self.way.path[:, 3], self.way.point_names
+        first = min(int(np.searchsorted(at_min, after_min)), len(names) - 1)
+        ahead = next(n for n in range(first, len(names)) if names[n] or n == len(names) - 1)
+        east_nm, north_nm = self.place_nm(after_min)
+        rows_east_nm, rows_north_nm = self.path_nm
+        along_east_nm = np.append(east_nm, rows_east_nm[first : ahead + 1])
+        along_north_nm = np.append(north_nm, rows_north_nm[first : ahead + 1])
+        away_nm = float(np.hypot(np.diff(along_east_nm), np.diff(along_north_nm)).sum())
+        return f"{ceil(round(away_nm * 10.0, 3)) / 10.0:.1f} NM short of {names[ahead]}"

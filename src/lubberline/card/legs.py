@@ -1,0 +1,79 @@
+"""The way as it is flown: times, and a row for each leg with what should be left at its end."""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from math import ceil, floor
+
+from lubberline.card.rows import LegRow, Pair
+from lubberline.fit import Setting, times_utc, trip_gal
+from lubberline.flight import Plan
+from lubberline.ways import Leg, Way
+from lubberline.wording import direction_text
+
+
+def times(plan: Plan, way: Way) -> Iterator[Pair]:
+    """The four moments of a flight, to be written beside what they became."""
+    takeoff_utc, landing_utc, on_block_utc = times_utc(plan, way)
+    rows = (
+        ("off block", plan.flight.off_block_utc),
+        ("take-off", takeoff_utc),
+        ("landing", landing_utc),
+        ("on block", on_block_utc),
+    )
+    for label, when_utc in rows:
+        yield Pair(label=label, text=clock_text(when_utc))
+
+
+def leg_rows(plan: Plan, way: Way, departure: Setting) -> Iterator[LegRow]:
+    """Take-off, each leg of the way, and the pattern, which no way contains."""
+    over_utc = times_utc(plan, way)[0]
+    left_gal = sum(plan.flight.fuel_gal.values()) - plan.aircraft.taxi_gal
+    yield LegRow(
+        to=f"take-off {departure.name}",
+        height=f"{departure.end.elev_msl_ft:,.0f}",
+        over=clock_text(over_utc),
+        fuel_left=_down(left_gal),
+    )
+    for leg in way.legs:
+        over_utc += timedelta(minutes=leg.time_min)
+        left_gal -= leg.fuel_gal
+        yield LegRow(
+            to=leg.to_name,
+            course=direction_text(leg.mag_deg),
+            heading=direction_text(leg.heading_mag_deg),
+            height=_height(leg),
+            distance=f"{leg.distance_nm:.1f}",
+            ground_speed=f"{leg.ground_kt:.0f}",
+            minutes=f"{leg.time_min:.0f}",
+            over=clock_text(over_utc),
+            fuel_left=_down(left_gal),
+        )
+    pattern_min = plan.flight.pattern_min
+    if pattern_min > 0.0:
+        yield LegRow(
+            to="turn-out, pattern",
+            minutes=f"{pattern_min:.0f}",
+            over=clock_text(over_utc + timedelta(minutes=pattern_min)),
+            fuel_left=_down(left_gal - (trip_gal(plan, way) - way.fuel_gal)),
+        )
+
+
+def total(plan: Plan, way: Way) -> str:
+    """Distance, time and fuel from take-off to landing."""
+    minutes = ceil(round(way.time_min + plan.flight.pattern_min, 6))
+    up_gal = ceil(round(trip_gal(plan, way) * 10.0, 6)) / 10.0
+    return f"{way.distance_nm:.1f} NM, {minutes} min, {up_gal:.1f} gal from take-off to landing"
+
+
+def clock_text(when_utc: datetime) -> str:
+    """The nearest minute."""
+    return f"{when_utc + timedelta(seconds=30):%H:%M}"
+
+
+def _height(leg: Leg) -> str:
+    arrow = {"climb": "↑", "descent": "↓", "cruise": ""}[leg.phase]
+    return f"{arrow}{round(leg.to_msl_ft, -1):,.0f}"
+
+
+def _down(amount_gal: float) -> str:
+    return f"{floor(round(amount_gal * 10.0, 6)) / 10.0:.1f}"
