@@ -1,0 +1,20 @@
+"""The one door to the network: polite requests, a cache that tells its age, resumed downloads."""
+
+from lubberline.fetch.addresses import Addresses, read_addresses
+from lubberline.fetch.cache import Cache
+from lubberline.fetch.client import MOST_ANSWER_BYTES, Client
+from lubberline.fetch.download import download
+from lubberline.fetch.model import Downloaded, Fetched, NoAnswer, Patience
+
+__all__ = [
+    "MOST_ANSWER_BYTES",
+    "Addresses",
+    "Cache",
+    "Client",
+    "Downloaded",
+    "Fetched",
+    "NoAnswer",
+    "Patience",
+    "download",
+    "read_addresses",
+]
