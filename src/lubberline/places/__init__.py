@@ -1,21 +1,25 @@
 """Aerodromes, airspace, visual points and land."""
 
-from lubberline.places.dataset import Account, DataSet, LeftOut, Obstacles, Source
+from lubberline.places.corridor import Corridor
+from lubberline.places.dataset import Account, DataSet, LeftOut
 from lubberline.places.file import read_places
 from lubberline.places.footprint import distance_nm, outline_deg
 from lubberline.places.model import (
     Aerodrome,
     Arc,
     Circle,
+    Conflict,
     Footprint,
     Height,
     HeightReference,
+    Obstacles,
     Places,
     Polygon,
     Radio,
     Runway,
     RunwayEnd,
     Schedule,
+    Source,
     VisualPoint,
     Volume,
     Waypoint,
@@ -29,6 +33,8 @@ __all__ = [
     "Aerodrome",
     "Arc",
     "Circle",
+    "Conflict",
+    "Corridor",
     "DataSet",
     "Footprint",
     "Height",

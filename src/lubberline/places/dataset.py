@@ -5,28 +5,12 @@ the command line know nothing else of the forms.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
-from datetime import datetime
-
-import numpy as np
+from dataclasses import dataclass, field
 
 from lubberline.arrays import FloatArray
-from lubberline.errors import ShapeError
-from lubberline.places.model import Aerodrome, VisualPoint, Volume, Waypoint
+from lubberline.places.model import Aerodrome, Obstacles, Source, VisualPoint, Volume, Waypoint
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
-    """A file of published data: its name and form, its content, the dates it holds between.
-
-    ``form`` is the published form in words ("OpenAir", "NASR CSV"). None: not said.
-    """
-
-    name: str
-    form: str
-    sha256: str
-    valid_from_utc: datetime | None = None
-    valid_until_utc: datetime | None = None
+__all__ = ["Account", "DataSet", "LeftOut", "Obstacles", "Source"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,34 +38,6 @@ class Account:
     read: Mapping[str, int]
     left_out: tuple[LeftOut, ...] = ()
     left_out_count: int = 0
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Obstacles:
-    """Published obstacles as columns of one length.
-
-    Heights of the top; doubts as the source states them, NaN where it does not. ``kind`` are
-    the published words ("TOWER", "STACK").
-    """
-
-    lat_deg: FloatArray
-    lon_deg: FloatArray
-    top_msl_ft: FloatArray
-    top_agl_ft: FloatArray
-    lateral_doubt_nm: FloatArray
-    vertical_doubt_ft: FloatArray
-    lit: np.ndarray[tuple[int], np.dtype[np.bool_]]
-    kind: np.ndarray[tuple[int], np.dtype[np.str_]]
-
-    def __post_init__(self) -> None:
-        """All columns have one length."""
-        shapes = {one.name: getattr(self, one.name).shape for one in fields(self)}
-        if len(set(shapes.values())) != 1 or self.lat_deg.ndim != 1:
-            raise ShapeError(f"columns of obstacles must share one 1-d shape, got {shapes}")
-
-    def __len__(self) -> int:
-        """How many."""
-        return len(self.lat_deg)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -5,11 +5,14 @@ only; the readers in this room make them from files.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields
 from datetime import datetime
 from typing import Literal, TypeAlias
 
+import numpy as np
+
 from lubberline.arrays import FloatArray
+from lubberline.errors import ShapeError
 
 HeightReference = Literal["MSL", "AGL", "SFC"]
 RadioUse = Literal["atis", "awos", "ground", "tower", "approach", "ctaf", "other"]
@@ -202,11 +205,86 @@ class Waypoint:
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Obstacles:
+    """Published obstacles as columns of one length.
+
+    Heights of the top; doubts as the source states them, NaN where it does not. ``kind`` are
+    the published words ("TOWER", "STACK").
+    """
+
+    lat_deg: FloatArray
+    lon_deg: FloatArray
+    top_msl_ft: FloatArray
+    top_agl_ft: FloatArray
+    lateral_doubt_nm: FloatArray
+    vertical_doubt_ft: FloatArray
+    lit: np.ndarray[tuple[int], np.dtype[np.bool_]]
+    kind: np.ndarray[tuple[int], np.dtype[np.str_]]
+
+    def __post_init__(self) -> None:
+        """All columns have one length."""
+        shapes = {one.name: getattr(self, one.name).shape for one in fields(self)}
+        if len(set(shapes.values())) != 1 or self.lat_deg.ndim != 1:
+            raise ShapeError(f"columns of obstacles must share one 1-d shape, got {shapes}")
+
+    def __len__(self) -> int:
+        """How many."""
+        return len(self.lat_deg)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """A file of published data: its name and form, its content, the dates it holds between.
+
+    ``form`` is the published form in words ("OpenAir", "NASR CSV"). None: not said.
+    """
+
+    name: str
+    form: str
+    sha256: str
+    valid_from_utc: datetime | None = None
+    valid_until_utc: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conflict:
+    """Two sources that say different things of one item: which of them is used, what differs.
+
+    ``kind`` is the item in words ("aerodrome"); each of ``differs`` is one sentence with both
+    values, the used one first.
+    """
+
+    kind: str
+    id: str
+    used: str
+    other: str
+    differs: tuple[str, ...]
+
+    def __str__(self) -> str:
+        """One sentence."""
+        what = "; ".join(self.differs)
+        return f"{self.kind} {self.id}: {what} ({self.used} is used, not {self.other})"
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Places:
-    """All that one folder of places holds. ``land_deg`` are polygons (m, 2); empty: all land."""
+    """All that is known of a region. ``land_deg`` are polygons (m, 2); empty: all land.
+
+    ``obstacles`` are by the name of their source. ``datasets`` are the published files that
+    were asked, whether they held anything near or not; ``conflicts`` are between them.
+    """
 
     aerodromes: Mapping[str, Aerodrome]
     volumes: tuple[Volume, ...]
     points: Mapping[str, VisualPoint]
     land_deg: tuple[FloatArray, ...]
     sources: tuple[str, ...]
+    waypoints: tuple[Waypoint, ...] = ()
+    obstacles: Mapping[str, Obstacles] = field(default_factory=dict)
+    conflicts: tuple[Conflict, ...] = ()
+    datasets: tuple[Source, ...] = ()
+
+    def place(self, name: str) -> VisualPoint | Aerodrome | Waypoint | None:
+        """The point, aerodrome or waypoint of that name, in this order; None if there is none."""
+        waypoint = next((one for one in self.waypoints if one.id == name), None)
+        return self.points.get(name) or self.aerodromes.get(name) or waypoint
