@@ -75,13 +75,19 @@ class Corridor:
         return atan2(z, hypot(x, y)), atan2(y, x)
 
     @cached_property
+    def _steps_nm(self) -> list[tuple[FloatArray, FloatArray]]:
+        """Where each step of the route begins in the map, and how far it runs."""
+        xy_nm = np.column_stack(self._map_nm(*self.fine_deg.T))
+        runs_nm = np.diff(xy_nm, axis=0, append=xy_nm[-1:])
+        return list(zip(xy_nm, runs_nm, strict=True))
+
+    @cached_property
     def _line(self) -> "LineString | Point":
         import shapely
 
-        xy_nm = np.column_stack(self._map_nm(*self.fine_deg.T))
-        moved = np.append(True, np.any(np.diff(xy_nm, axis=0) != 0.0, axis=1))
-        xy_nm = xy_nm[moved]  # distances from a line without length come out wrong
-        line = shapely.linestrings(xy_nm) if len(xy_nm) > 1 else shapely.points(xy_nm[0])
+        xy_nm = np.array([start for start, run in self._steps_nm if run.any()])
+        last_nm = self._steps_nm[-1][0]  # distances from a line without length come out wrong
+        line = shapely.linestrings([*xy_nm, last_nm]) if len(xy_nm) else shapely.points(last_nm)
         shapely.prepare(line)
         return line
 
@@ -99,19 +105,21 @@ class Corridor:
     def in_box(self, boxes_deg: FloatArray) -> IntArray:
         """Which of the boxes, shape (n, 4), meet the corridor's own."""
         south, north, mid, half = self.box_deg
-        apart = np.abs(wrap_180_deg(boxes_deg[:, 2] - mid))
-        level = (boxes_deg[:, 0] <= north) & (boxes_deg[:, 1] >= south)
-        return np.flatnonzero(level & (apart <= boxes_deg[:, 3] + half))
+        level = np.flatnonzero((boxes_deg[:, 0] <= north) & (boxes_deg[:, 1] >= south))
+        apart = np.abs(wrap_180_deg(boxes_deg[level, 2] - mid))
+        found: IntArray = level[apart <= boxes_deg[level, 3] + half]
+        return found
 
     def near(self, lat_deg: ArrayLike, lon_deg: ArrayLike) -> BoolArray:
         """Which places lie within the half width; an unknown place does not."""
-        import shapely
-
-        points = shapely.points(*self._map_nm(lat_deg, lon_deg))
-        reach_nm = self.half_width_nm * self._reach_ratio
-        with np.errstate(invalid="ignore"):
-            found: BoolArray = shapely.dwithin(self._line, points, reach_nm)
-        return found
+        place = np.stack(self._map_nm(lat_deg, lon_deg))
+        from_line = np.full(place.shape[1:], np.inf)
+        for start, run in self._steps_nm:
+            away = place - start.reshape(2, *[1] * (place.ndim - 1))
+            square = max(float(run @ run), 1e-12)  # a step without length: the place itself
+            along = np.clip(np.tensordot(run, away, 1) / square, 0.0, 1.0)
+            np.fmin(from_line, np.hypot(*(away - np.multiply.outer(run, along))), out=from_line)
+        return np.asarray(from_line <= self.half_width_nm * self._reach_ratio)
 
     def meets(self, footprints: Sequence[Footprint]) -> BoolArray:
         """Which footprints come within the half width; holes count as filled."""

@@ -67,7 +67,7 @@ def decode(lines: Iterator[bytes], corners_deg: FloatArray) -> Iterator[Any]:
         if name == "map":
             return dict(parts)
         kind, names = _KINDS[name]
-        values = (tuple(part) if type(part) is list else part for part in parts)
+        values = [tuple(part) if type(part) is list else part for part in parts]
         return kind(**dict(zip(names, values, strict=True)))
 
     decoder = json.JSONDecoder(object_hook=made)
