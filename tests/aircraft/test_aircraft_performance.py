@@ -110,6 +110,13 @@ def test_without_a_note_for_grass_there_is_no_answer_on_grass(heron: Aircraft) -
     assert "grass_percent, if the manual has a note for grass" in result.missing
 
 
+@pytest.mark.parametrize("surface", ["gravel", "dirt", "snow", "water", "other", "unknown"])
+def test_no_table_answers_for_another_surface(heron: Aircraft, surface: str) -> None:
+    result = takeoff_distance(heron, **(STILL | {"surface": surface}))
+    assert result.value is None
+    assert f"no figure for a surface of {surface}" in result.missing
+
+
 @pytest.mark.parametrize("question", DISTANCES + RATES)
 def test_without_a_table_the_file_could_supply_it(heron: Aircraft, question: Any) -> None:
     asked = STILL if question in DISTANCES else PRINTED

@@ -19,7 +19,7 @@ from lubberline.air import isa_temperature_degc
 from lubberline.aircraft.model import Aircraft, Table
 from lubberline.aircraft.tables import before_first, beyond, look_up, place_words, printed_around
 
-Surface = Literal["paved", "grass"]
+Surface = Literal["paved", "grass", "gravel", "dirt", "snow", "water", "other", "unknown"]
 
 _Place = Mapping[str, float]  # where on the tables, by axis name
 _UNITS: Final = {"ft": "ft", "fpm": "ft/min", "kt": "kt", "gph": "gph"}
@@ -88,7 +88,7 @@ def takeoff_distance(
         Weight [lb], pressure height [ft] and outside air temperature [°C]; NaN if not known.
     headwind_kt : float
         Wind against the direction of motion [kt], negative for a tailwind.
-    surface : {"paved", "grass"}
+    surface : {"paved", "grass", ...}
         What the runway is made of; the table is for paved, and ``grass_percent`` for dry grass.
 
     Returns
@@ -96,8 +96,8 @@ def takeoff_distance(
     Performance
         Distance [ft] with its steps. None with the reason beyond the printed points (before
         the first of an axis too, unless the table's ``use_first_below`` names it), in more
-        tailwind than the notes reach, on grass without a note for it, and where an input is
-        NaN.
+        tailwind than the notes reach, on grass without a note for it, on any other surface,
+        and where an input is NaN.
 
     References
     ----------
@@ -276,6 +276,8 @@ def _surface_notes(table: Table, surface: Surface) -> Iterator[_Note]:
             yield "grass_percent, if the manual has a note for grass", nan
         else:
             yield f"dry grass, {table.grass_percent:g} %", table.grass_percent
+    elif surface != "paved":
+        yield f"its tables have no figure for a surface of {surface}", nan
 
 
 def _temperature_notes(table: Table, place: _Place) -> Iterator[_Note]:

@@ -16,11 +16,15 @@ from lubberline.errors import ShapeError
 
 HeightReference = Literal["MSL", "AGL", "SFC"]
 RadioUse = Literal["atis", "awos", "ground", "tower", "approach", "ctaf", "other"]
+Surface = Literal["paved", "grass", "gravel", "dirt", "snow", "water", "other", "unknown"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunwayEnd:
-    """One end of a runway: its painted name, true direction of use, threshold and pattern."""
+    """One end of a runway: its painted name, true direction of use, threshold and pattern.
+
+    A number that is not published is NaN. ``lights`` are those of the approach and threshold.
+    """
 
     name: str
     true_deg: float
@@ -29,16 +33,18 @@ class RunwayEnd:
     elev_msl_ft: float
     displaced_ft: float = 0.0
     pattern_side: Literal["left", "right"] = "left"
+    lights: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Runway:
-    """A strip with its two ends."""
+    """A strip with its two ends; ``surface`` is the worst of its parts, ``lights`` its edges'."""
 
     ends: tuple[RunwayEnd, RunwayEnd]
     length_ft: float
     width_ft: float
-    surface: Literal["paved", "grass"]
+    surface: Surface
+    lights: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +60,12 @@ class Radio:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aerodrome:
-    """A landing place with its runways and radio services."""
+    """A landing place with its runways and radio services.
+
+    ``kind`` is "" for an airport, else in words ("heliport", "seaplane base"). ``aliases`` are
+    other published identifiers. ``pattern_customary``: no pattern height is published, the
+    customary one stands for it.
+    """
 
     id: str
     name: str
@@ -66,6 +77,9 @@ class Aerodrome:
     radios: tuple[Radio, ...] = ()
     note: str = ""
     source: str = ""
+    kind: str = ""
+    aliases: tuple[str, ...] = ()
+    pattern_customary: bool = False
 
     def runway_ends(self) -> tuple[tuple[Runway, RunwayEnd], ...]:
         """Every direction that can be taken off or landed in, with its runway."""
@@ -209,7 +223,7 @@ class Obstacles:
     """Published obstacles as columns of one length.
 
     Heights of the top; doubts as the source states them, NaN where it does not. ``kind`` are
-    the published words ("TOWER", "STACK").
+    the published words ("TOWER", "STACK"), "unverified" after them where the source says so.
     """
 
     lat_deg: FloatArray
