@@ -4,11 +4,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from recording_files import START_S, gpx_flight, gpx_point, gpx_text
+from recording_files import START_S, gpx_flight, gpx_point, gpx_text, written
 
 from lubberline.errors import BadFile
+from lubberline.recording import read_recording
 from lubberline.recording.gpx import read_gpx
 from lubberline.recording.raw import RawTrack
+from lubberline.recording.xml import xml_root
 
 NOWHERE = Path("flight.gpx")
 BOMB = (
@@ -18,7 +20,8 @@ BOMB = (
 
 
 def read(*segments: str, version: str = "1.1", before: str = "") -> RawTrack:
-    return read_gpx(NOWHERE, gpx_text(*segments, version=version, before=before).encode())
+    data = gpx_text(*segments, version=version, before=before).encode()
+    return read_gpx(NOWHERE, xml_root(NOWHERE, data, "GPX"))
 
 
 def test_points_keep_time_place_and_height() -> None:
@@ -84,18 +87,18 @@ def test_a_document_type_is_refused_before_anything_is_expanded(declared: str) -
 
 def test_a_broken_file_says_the_line() -> None:
     with pytest.raises(BadFile, match="line 3, XML: found mismatched tag"):
-        read_gpx(NOWHERE, gpx_text(gpx_point(0.0)).replace("</trkpt>", "").encode())
+        xml_root(NOWHERE, gpx_text(gpx_point(0.0)).replace("</trkpt>", "").encode(), "GPX")
 
 
 def test_a_route_is_not_a_recording() -> None:
     text = '<gpx version="1.1"><rte><rtept lat="1" lon="2"/></rte><wpt lat="1" lon="2"/></gpx>'
     with pytest.raises(BadFile, match="no track point, but 1 route and 1 waypoint"):
-        read_gpx(NOWHERE, text.encode())
+        read_gpx(NOWHERE, xml_root(NOWHERE, text.encode(), "GPX"))
 
 
-def test_another_kind_of_xml_is_named() -> None:
-    with pytest.raises(BadFile, match="document element is 'kml'"):
-        read_gpx(NOWHERE, b'<kml xmlns="http://www.opengis.net/kml/2.2"/>')
+def test_another_kind_of_xml_is_named(tmp_path: Path) -> None:
+    with pytest.raises(BadFile, match="document element is 'svg'"):
+        read_recording(written(tmp_path, "flight.gpx", '<svg xmlns="urn:x"/>'))
 
 
 def test_an_undefined_entity_is_a_broken_file() -> None:

@@ -105,7 +105,9 @@ def test_what_is_no_recording_is_refused_once_and_clearly(
 
 
 def test_a_missing_file_and_a_directory_are_refused(tmp_path: Path) -> None:
-    with pytest.raises(BadFile, match="found nothing, expected an IGC, GPX or CSV"):
+    with pytest.raises(
+        BadFile, match="found nothing, expected an IGC, GPX, KML, NMEA, CSV or JSON"
+    ):
         read_recording(tmp_path / "nowhere.igc")
     with pytest.raises(BadFile, match="found a directory"):
         read_recording(tmp_path)

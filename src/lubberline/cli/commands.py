@@ -88,7 +88,7 @@ def card(
 @app.command()
 def flown(
     flight: FlightPath,
-    recording: Annotated[Path, typer.Argument(help="GPX 1.1, IGC or CSV.")],
+    recording: Annotated[Path, typer.Argument(help="GPX, IGC, KML, NMEA, CSV or JSON.")],
     columns: Annotated[
         Path | None, typer.Option(help="TOML that maps a CSV's columns; else they are guessed.")
     ] = None,

@@ -2,26 +2,23 @@
 
 A track holds segments, a segment holds points; a new segment says that recording stopped and
 began again. Points carry latitude and longitude, and may carry a height in meters, of which the
-schema does not say above what, and a time in UTC. The file is refused if it declares a document
-type: GPX needs none, and entity bombs do. Elements of other namespaces are not read.
+schema does not say above what, and a time in UTC. Elements of other namespaces are not read.
 """
 
-import re
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final
 from xml.etree import ElementTree
-from xml.parsers import expat
 
 import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
 from lubberline.errors import BadFile
 from lubberline.recording.raw import RawTrack, bad_file, counted
+from lubberline.recording.xml import local_name
 from lubberline.units import FT_PER_M, KT_PER_MPS
 
-LOOKS_LIKE: Final = re.compile(rb"^\s*<")
 _FEWEST_TIMED_FRACTION: Final = 0.5  # own: with fewer it is a drawing with some times in it
 
 # Elements of a point: our name, and the factor from the schema's unit to ours.
@@ -35,20 +32,18 @@ _VALUES: Final = {
 }
 
 
-def read_gpx(path: Path, data: bytes) -> RawTrack:
-    """The track points of a GPX file in file order.
+def read_gpx(path: Path, root: ElementTree.Element) -> RawTrack:
+    """The track points of a GPX document in file order.
 
     Raises
     ------
     BadFile
-        If it is not well-formed, declares a document type, is not GPX, has no track point, or
-        if most points have no time.
+        If it has no track point, or if most points have no time.
 
     References
     ----------
     [GPX]_, elements trkType, trksegType and wptType.
     """
-    root = _root(path, data)
     account: list[str] = []
     points = list(_points(root))
     if not points:
@@ -71,31 +66,6 @@ def read_gpx(path: Path, data: bytes) -> RawTrack:
     )
 
 
-def _root(path: Path, data: bytes) -> ElementTree.Element:
-    """The document element of a file that declares no document type, hence no entities."""
-    guard = expat.ParserCreate()
-
-    def refuse(*_: object) -> None:
-        raise bad_file(
-            path, "document type", "a DOCTYPE declaration", "GPX without one",
-            line=guard.CurrentLineNumber,
-        )  # fmt: skip
-
-    guard.StartDoctypeDeclHandler = refuse
-    try:
-        guard.Parse(data, True)
-        root = ElementTree.fromstring(data)
-    except expat.ExpatError as exc:
-        reason = expat.errors.messages[exc.code]
-        raise bad_file(path, "XML", reason, "a well-formed GPX file", line=exc.lineno) from exc
-    except (ElementTree.ParseError, LookupError, ValueError) as exc:
-        raise bad_file(path, "XML", f"{exc}", "a well-formed GPX file") from exc
-    if _local(root.tag) != "gpx":
-        found = f"an XML file whose document element is {_local(root.tag)!r}"
-        raise bad_file(path, "file", found, "a GPX file", example='<gpx version="1.1" ...>')
-    return root
-
-
 def _points(root: ElementTree.Element) -> Iterator[tuple[int, dict[str, str]]]:
     """Every track point with the number of its segment, as text by element name."""
     space = root.tag[: root.tag.index("}") + 1] if root.tag.startswith("{") else ""
@@ -115,7 +85,7 @@ def _points(root: ElementTree.Element) -> Iterator[tuple[int, dict[str, str]]]:
 
 
 def _no_points(path: Path, root: ElementTree.Element) -> BadFile:
-    kinds = [_local(child.tag) for child in root]
+    kinds = [local_name(child.tag) for child in root]
     routes, waypoints = kinds.count("rte"), kinds.count("wpt")
     found = "no track point"
     if routes or waypoints:
@@ -200,11 +170,7 @@ def _respect_fix_kind(
 
 
 def _say_structure(root: ElementTree.Element, segments: IntArray, account: list[str]) -> None:
-    tracks = sum(_local(child.tag) == "trk" for child in root)
+    tracks = sum(local_name(child.tag) == "trk" for child in root)
     used = int(np.unique(segments).size)
     if tracks > 1 or used > 1:
         account.append(f"{counted(tracks, 'track')} with {counted(used, 'segment')} of points.")
-
-
-def _local(tag: str) -> str:
-    return tag.rpartition("}")[2]

@@ -4,16 +4,22 @@ The suffix of a file decides nothing. What the reader and the cleaning did stand
 """
 
 import hashlib
+import re
 from pathlib import Path
 from typing import Final
 
-from lubberline.recording import csv, gpx, igc
+from lubberline.recording import csv, igc, nmea, states
 from lubberline.recording.clean import clean
+from lubberline.recording.gpx import read_gpx
+from lubberline.recording.kml import read_kml
 from lubberline.recording.model import Recording
 from lubberline.recording.raw import RawTrack, bad_file
+from lubberline.recording.xml import local_name, xml_root
 
 MAX_BYTES: Final = 2_000_000_000  # own: 5 h at 50 Hz is a tenth of this
-_KINDS: Final = "an IGC, GPX or CSV recording"
+_KINDS: Final = "an IGC, GPX, KML, NMEA, CSV or JSON recording"
+_XML: Final = re.compile(rb"^\s*<")
+_XML_READERS: Final = {"gpx": read_gpx, "kml": read_kml}
 _PACKED: Final = {b"\x1f\x8b": "gzip", b"PK\x03\x04": "zip", b"BZh": "bzip2", b"\xfd7zXZ": "xz"}
 _LOOKED_AT: Final = 65_536
 
@@ -24,7 +30,7 @@ def read_recording(path: Path, *, column_map: Path | None = None) -> Recording:
     Parameters
     ----------
     path : Path
-        An IGC, GPX or CSV file.
+        An IGC, GPX, KML (gx:Track), NMEA 0183, CSV or JSON (state vectors) file.
     column_map : Path, optional
         TOML that names the columns of a CSV; without it they are guessed from the headings.
 
@@ -69,15 +75,28 @@ def _bytes(path: Path) -> bytes:
 def _read(path: Path, data: bytes, column_map: Path | None) -> RawTrack:
     """The raw track by the first reader that knows the content."""
     head = data[:_LOOKED_AT].removeprefix(b"\xef\xbb\xbf").replace(b"\r", b"\n")
-    if gpx.LOOKS_LIKE.match(head):
-        return gpx.read_gpx(path, data)
+    if _XML.match(head):
+        return _read_xml(path, data)
     _refuse_unreadable(path, head)
     if igc.LOOKS_LIKE.search(head):
         return igc.read_igc(path, data)
+    if nmea.LOOKS_LIKE.search(head):
+        return nmea.read_nmea(path, data)
+    if states.LOOKS_LIKE.match(head):
+        return states.read_states(path, data, column_map)
     if column_map is not None or csv.looks_like_csv(data):
         return csv.read_csv(path, data, column_map)
     shown = head.decode("utf-8", errors="replace").strip().splitlines()[0][:60]
     raise bad_file(path, "file", f"text that begins {shown!r}", _KINDS)
+
+
+def _read_xml(path: Path, data: bytes) -> RawTrack:
+    root = xml_root(path, data, "GPX or KML")
+    name = local_name(root.tag)
+    if name not in _XML_READERS:
+        found = f"an XML file whose document element is {name!r}"
+        raise bad_file(path, "file", found, "a GPX or KML file", example='<gpx version="1.1" ...>')
+    return _XML_READERS[name](path, root)
 
 
 def _refuse_unreadable(path: Path, head: bytes) -> None:
