@@ -54,7 +54,7 @@ def test_beyond_the_tile_the_ground_is_unknown_or_its_edge(lat_deg: float, lon_d
 
 
 def test_a_void_is_unknown_and_not_sea_level() -> None:
-    ground_ft = SLOPE.ground_ft.copy()
+    ground_ft = SLOPE.ground_ft[:, :].copy()
     ground_ft[1, 1] = np.nan
     holed = Terrain(tiles=(tile(ground_ft),))
     assert np.isnan(holed.ground_ft(41.4, -130.8))

@@ -154,7 +154,7 @@ def test_ground_is_level_at_the_aerodromes(places: Places, terrain: Terrain) -> 
 def test_the_sea_is_level_and_the_ridge_is_not(places: Places, terrain: Terrain) -> None:
     sea = terrain.ground_ft([40.75, 40.79, 41.2], [-131.4, -130.75, -131.4])
     np.testing.assert_array_equal(sea, 0.0)
-    top_ft = max(float(tile.ground_ft.max()) for tile in terrain.tiles)
+    top_ft = max(float(tile.ground_ft[:, :].max()) for tile in terrain.tiles)
     assert 3_300.0 < top_ft < 3_500.0
     ridge = next(rise for rise in RISES if rise.name == "ridge")
     assert float(terrain.ground_ft(*ridge.end_deg)) > 3_000.0
@@ -172,7 +172,7 @@ def test_hills_close_the_low_ways_beside(terrain: Terrain, name: str) -> None:
 def test_the_relief_comes_back_from_its_tiles(places: Places, terrain: Terrain) -> None:
     written_ft = tile_ft(places, 41.0, -131.0)
     (tile,) = (t for t in terrain.tiles if (t.south_deg, t.west_deg) == (41.0, -131.0))
-    np.testing.assert_allclose(tile.ground_ft, written_ft, atol=0.5 / 0.3048 + 1e-6)
+    np.testing.assert_allclose(tile.ground_ft[:, :], written_ft, atol=0.5 / 0.3048 + 1e-6)
     assert np.isnan(terrain.ground_ft(42.5, -131.0))
 
 
@@ -181,7 +181,7 @@ def test_an_unknown_height_is_written_as_a_void(tmp_path: Path) -> None:
     ground_m[7, 11] = np.nan
     write_hgt(tmp_path / "S02E009.hgt", ground_m)
     (tile,) = read_terrain(tmp_path).tiles
-    assert np.argwhere(np.isnan(tile.ground_ft)).tolist() == [[7, 11]]
+    assert np.argwhere(np.isnan(tile.ground_ft[:, :])).tolist() == [[7, 11]]
 
 
 def test_tiles_are_named_after_their_corner(places: Places, tmp_path: Path) -> None:

@@ -11,7 +11,6 @@ import numpy as np
 import pytest
 
 from lubberline.places import read_terrain
-from lubberline.places.terrain_file import read_hgt
 from lubberline.units import FT_PER_M
 
 
@@ -28,7 +27,7 @@ def tile(path: Path, name: str, size: int, marks: dict[int, bytes]) -> Path:
 @pytest.mark.parametrize(("length", "size"), [(2_884_802, 1_201), (25_934_402, 3_601)])
 def test_both_printed_lengths_are_read(tmp_path: Path, length: int, size: int) -> None:
     (tmp_path / "N34W119.hgt").write_bytes(bytes(length))
-    assert read_hgt(tmp_path / "N34W119.hgt").ground_ft.shape == (size, size)
+    assert read_terrain(tmp_path).tiles[0].ground_ft.shape == (size, size)
 
 
 # "the N34W119.hgt file covers latitudes 34 to 35 North and longitudes 118-119 West"; names refer

@@ -5,22 +5,54 @@ them. A place that no tile covers, or a void in a tile, gives NaN, never zero.
 """
 
 from dataclasses import dataclass
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lubberline.arrays import FloatArray, broadcast
+from lubberline.arrays import BoolArray, FloatArray, broadcast
+
+
+class Heights(Protocol):
+    """Heights [ft] by row and column, like an array of them; read when they are asked for."""
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Rows and columns."""
+
+    def __getitem__(self, where: Any) -> FloatArray:
+        """Heights of some rows and columns, NaN where not known."""
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Tile:
-    """Heights from a south-west corner: rows south to north, columns west to east."""
+    """Heights from a south-west corner: rows south to north, columns west to east.
+
+    ``edge_fraction`` is how far the outermost heights hold beyond themselves, in samples: half
+    a sample where each stands for an area, so that tiles side by side leave no gap.
+    """
 
     south_deg: float
     west_deg: float
     step_lat_deg: float
     step_lon_deg: float
-    ground_ft: FloatArray
+    ground_ft: Heights
+    edge_fraction: float = 0.0
+
+    def place(self, lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Row and column of places, with fractions; a tile may reach over the date line."""
+        middle_deg = self.west_deg + (self.ground_ft.shape[1] - 1) * self.step_lon_deg / 2.0
+        off_deg = lon_deg - middle_deg
+        lon_deg = lon_deg - 360.0 * (off_deg > 180.0) + 360.0 * (off_deg < -180.0)
+        row_index = (lat_deg - self.south_deg) / self.step_lat_deg
+        return row_index, (lon_deg - self.west_deg) / self.step_lon_deg
+
+    def holds(self, row_index: FloatArray, column_index: FloatArray) -> BoolArray:
+        """Which rows and columns the tile covers."""
+        rows, columns = self.ground_ft.shape
+        edge = self.edge_fraction
+        inside = (row_index >= -edge) & (row_index <= rows - 1 + edge)
+        return np.asarray(inside & (column_index >= -edge) & (column_index <= columns - 1 + edge))
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -34,9 +66,14 @@ class Terrain:
         """Ground height above mean sea level [ft], broadcast shape; NaN where not known."""
         north_deg, east_deg = broadcast(lat_deg, lon_deg)
         ground_ft = np.full(north_deg.shape, np.nan)
+        sought = np.isfinite(north_deg) & np.isfinite(east_deg)
         for tile in self.tiles:
-            sampled_ft = _sample_ft(tile, north_deg, east_deg, clamped=self.clamped)
-            ground_ft = np.where(np.isnan(ground_ft), sampled_ft, ground_ft)
+            row_index, column_index = tile.place(north_deg, east_deg)
+            here = (
+                sought & np.isnan(ground_ft) & (self.clamped | tile.holds(row_index, column_index))
+            )
+            if here.any():
+                ground_ft[here] = _between_ft(tile.ground_ft, row_index[here], column_index[here])
         return ground_ft
 
 
@@ -52,23 +89,13 @@ def flat_terrain(ground_ft: float) -> Terrain:
     return Terrain(tiles=(tile,), clamped=True)
 
 
-def _sample_ft(
-    tile: Tile, lat_deg: FloatArray, lon_deg: FloatArray, *, clamped: bool
-) -> FloatArray:
-    rows, columns = tile.ground_ft.shape
-    # A tile may reach over the date line: take the longitude of each place that lies nearer.
-    off_deg = lon_deg - (tile.west_deg + (columns - 1) * tile.step_lon_deg / 2.0)
-    lon_deg = lon_deg - 360.0 * (off_deg > 180.0) + 360.0 * (off_deg < -180.0)
-    row = (lat_deg - tile.south_deg) / tile.step_lat_deg
-    column = (lon_deg - tile.west_deg) / tile.step_lon_deg
-    inside = (row >= 0) & (row <= rows - 1) & (column >= 0) & (column <= columns - 1)
-    row = np.nan_to_num(np.clip(row, 0, rows - 1))
-    column = np.nan_to_num(np.clip(column, 0, columns - 1))
-    south = np.minimum(row.astype(np.int64), rows - 2)
-    west = np.minimum(column.astype(np.int64), columns - 2)
-    up, right = row - south, column - west
-    ground = tile.ground_ft
+def _between_ft(ground: Heights, row_index: FloatArray, column_index: FloatArray) -> FloatArray:
+    """Bilinear between the four crossings around; the edge beyond it."""
+    rows, columns = ground.shape
+    row_index, column_index = np.clip(row_index, 0, rows - 1), np.clip(column_index, 0, columns - 1)
+    south = np.minimum(row_index.astype(np.int64), rows - 2)
+    west = np.minimum(column_index.astype(np.int64), columns - 2)
+    up, right = row_index - south, column_index - west
     value = (1 - up) * ((1 - right) * ground[south, west] + right * ground[south, west + 1])
     value += up * ((1 - right) * ground[south + 1, west] + right * ground[south + 1, west + 1])
-    known = np.isfinite(lat_deg) & np.isfinite(lon_deg)
-    return np.where(known & (inside | clamped), value, np.nan)
+    return value

@@ -4,6 +4,7 @@ from lubberline.places.corridor import Corridor
 from lubberline.places.dataset import Account, DataSet, LeftOut
 from lubberline.places.file import read_places
 from lubberline.places.footprint import distance_nm, outline_deg
+from lubberline.places.heights import HighestGround, highest_ground
 from lubberline.places.model import (
     Aerodrome,
     Arc,
@@ -39,6 +40,7 @@ __all__ = [
     "Footprint",
     "Height",
     "HeightReference",
+    "HighestGround",
     "LeftOut",
     "Obstacles",
     "Places",
@@ -53,6 +55,7 @@ __all__ = [
     "Waypoint",
     "WeeklySpan",
     "distance_nm",
+    "highest_ground",
     "outline_deg",
     "read_places",
     "read_terrain",

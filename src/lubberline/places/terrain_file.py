@@ -1,20 +1,21 @@
-"""Ground heights from SRTM tiles: one file per degree square, named after its south-west corner.
+"""Ground heights from tiles in a folder: SRTM and GeoTIFF.
 
-A tile is headerless big-endian 16-bit meters above the EGM96 geoid, rows from north to south,
-its edge rows and columns on the whole degrees and shared with the tiles beside it [SRTM]_. A
-void stays unknown. What the folder does not cover is unknown too: no tile is no error.
+An SRTM tile covers one degree and is named after its south-west corner: headerless big-endian
+16-bit meters above the EGM96 geoid, rows from north to south, its edge rows and columns on the
+whole degrees and shared with the tiles beside it [SRTM]_. A void stays unknown. What the
+folder does not cover is unknown too: no tile is no error.
 """
 
 import re
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
 from lubberline.earth import Terrain, Tile
 from lubberline.errors import BadFile, Problem
+from lubberline.places.corridor import Corridor
+from lubberline.places.heights import Stored, is_near
 from lubberline.units import FT_PER_M
 
 VOID_M: Final = -32_768  # SRTM Quickstart
@@ -24,55 +25,67 @@ LOWEST_M, HIGHEST_M = -500, 9_000  # own: no ground lies outside; bytes in the w
 _NAME: Final = re.compile(r"([NS])(\d{2})([EW])(\d{3})", re.IGNORECASE)
 
 
-def read_terrain(folder: Path) -> Terrain:
-    """Every ``.hgt`` tile of a folder.
+def read_terrain(folder: Path, near: Corridor | None = None) -> Terrain:
+    """The tiles of a folder: all, or those that a corridor touches.
 
-    Heights are held as float64, 12 MB for a 3-arc-second tile and 104 MB for a 1-arc-second one.
+    Heights stay on disk until a place in their tile is asked for.
 
     Raises
     ------
     BadFile
-        If a tile's name, size or heights are not those of an SRTM tile: all tiles together.
+        If a tile's name, size or heights are not those of a tile: all tiles together.
 
     References
     ----------
     [SRTM]_, Quickstart (names, sizes, byte order, voids) and SRTM_Topo 3.1 (row order).
     """
-    tiles: list[Tile] = []
+    return Terrain(tiles=tuple(read_tiles(folder, near).values()))
+
+
+def read_tiles(folder: Path, near: Corridor | None = None) -> dict[Path, Tile]:
+    """As ``read_terrain``, each tile with its file."""
+    if not folder.is_dir():
+        problem = Problem(key="*.hgt", found="no such folder", expected="a folder of tiles")
+        raise BadFile(folder, [problem])
+    tiles: dict[Path, Tile] = {}
     problems: list[Problem] = []
-    for path in _tile_paths(folder):
+    for path in sorted(folder.iterdir()):
+        read = {".hgt": _read_hgt, ".tif": _read_tif, ".tiff": _read_tif}.get(path.suffix.lower())
         try:
-            tiles.append(read_hgt(path))
+            tile = read(path, near) if read else None
         except BadFile as exc:
             problems += exc.problems
+        else:
+            tiles |= {path: tile} if tile else {}
     if problems:
         raise BadFile(folder, problems)
-    return Terrain(tiles=tuple(tiles))
+    return tiles
 
 
-def read_hgt(path: Path) -> Tile:
-    """One tile, in feet, south row first; NaN where it is void [SRTM]_."""
+def _read_hgt(path: Path, near: Corridor | None = None) -> Tile | None:
+    """One tile, in feet, south row first; NaN where it is void [SRTM]_. None if it is not near."""
     south_deg, west_deg = _corner_deg(path)
     size = _size(path)
-    height_m = np.fromfile(path, dtype=">i2").reshape(size, size)[::-1]
-    _refuse_impossible(path, height_m)
-    ground_ft: FloatArray = height_m * FT_PER_M
-    ground_ft[height_m == VOID_M] = np.nan
+    stored_m = np.memmap(path, dtype=">i2", mode="r", shape=(size, size))[::-1]
     step_deg = 1.0 / (size - 1)
-    return Tile(
+    tile = Tile(
         south_deg=south_deg,
         west_deg=west_deg,
         step_lat_deg=step_deg,
         step_lon_deg=step_deg,
-        ground_ft=ground_ft,
+        ground_ft=Stored((size, size), lambda: stored_m, FT_PER_M, void=VOID_M),
     )
+    if near is not None and not is_near(tile, near):
+        return None
+    _refuse_impossible(path, stored_m)
+    return tile
 
 
-def _tile_paths(folder: Path) -> Sequence[Path]:
-    if not folder.is_dir():
-        problem = Problem(key="*.hgt", found="no such folder", expected="a folder of tiles")
-        raise BadFile(folder, [problem])
-    return sorted(path for path in folder.iterdir() if path.suffix.lower() == ".hgt")
+def _read_tif(path: Path, near: Corridor | None) -> Tile | None:
+    from lubberline.places.geotiff import read_geotiff
+
+    tile = read_geotiff(path)
+    return tile if near is None or is_near(tile, near) else None
 
 
 def _corner_deg(path: Path) -> tuple[float, float]:
