@@ -14,7 +14,10 @@ SOURCES = sorted(PACKAGE.rglob("*.py"))
 
 # A number, or one column of numbers; what holds several columns names each of them inside.
 NUMBER = re.compile(r"^(Annotated\[)?((list|Sequence|Iterable)\[)?(float|FloatArray|ArrayLike)\b")
-UNIT_IS_DATA = {"line.py", "arrays.py", "tables.py", "units.py", "wording.py", "chart.py"}
+UNIT_IS_DATA = {
+    *("line.py", "arrays.py", "tables.py", "units.py", "wording.py"),
+    *("agreement.py", "change.py", "chart.py", "conditions.py", "cusum.py", "trend.py"),
+}
 UNITS = {
     *("ft", "nm", "m", "km", "kt", "mps", "fpm", "deg", "rad", "degc", "degf"),
     *("k", "inhg", "hpa", "pa", "s", "min", "h", "utc", "lb", "kg", "in"),

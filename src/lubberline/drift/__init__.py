@@ -1,19 +1,39 @@
 """Over many flights: better, worse, or too early to say."""
 
+from lubberline.drift.agreement import ChanceMarks, Kappa, chance_marks, kappa, marks_table
+from lubberline.drift.change import Step, flights_to_know_count, step
 from lubberline.drift.chart import Chart, ewma_chart, individuals_chart, moving_range_chart
+from lubberline.drift.conditions import Adjusted, Effect, in_usual_conditions
+from lubberline.drift.cusum import Sums, tabular_sums
 from lubberline.drift.model import Better, DriftVerdict, DriftWord, Measure
+from lubberline.drift.trend import Trend, trend
 from lubberline.drift.verdict import drift_finding, judge, smallest_change
 
 __all__ = [
+    "Adjusted",
     "Better",
+    "ChanceMarks",
     "Chart",
     "DriftVerdict",
     "DriftWord",
+    "Effect",
+    "Kappa",
     "Measure",
+    "Step",
+    "Sums",
+    "Trend",
+    "chance_marks",
     "drift_finding",
     "ewma_chart",
+    "flights_to_know_count",
+    "in_usual_conditions",
     "individuals_chart",
     "judge",
+    "kappa",
+    "marks_table",
     "moving_range_chart",
     "smallest_change",
+    "step",
+    "tabular_sums",
+    "trend",
 ]
