@@ -5,6 +5,7 @@ from lubberline.places.dataset import Account, DataSet, LeftOut
 from lubberline.places.file import read_places
 from lubberline.places.footprint import distance_nm, outline_deg
 from lubberline.places.heights import HighestGround, highest_ground
+from lubberline.places.merge import merged
 from lubberline.places.model import (
     Aerodrome,
     Arc,
@@ -56,6 +57,7 @@ __all__ = [
     "WeeklySpan",
     "distance_nm",
     "highest_ground",
+    "merged",
     "outline_deg",
     "read_places",
     "read_terrain",

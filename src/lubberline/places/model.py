@@ -299,6 +299,14 @@ class Places:
     datasets: tuple[Source, ...] = ()
 
     def place(self, name: str) -> VisualPoint | Aerodrome | Waypoint | None:
-        """The point, aerodrome or waypoint of that name, in this order; None if there is none."""
-        waypoint = next((one for one in self.waypoints if one.id == name), None)
-        return self.points.get(name) or self.aerodromes.get(name) or waypoint
+        """What is called so: a point, an aerodrome, by another name of it, or a waypoint."""
+        others: tuple[Aerodrome | Waypoint, ...] = (*self.aerodromes.values(), *self.waypoints)
+        called = (one for one in others if name in identifiers(one))
+        return self.points.get(name) or self.aerodromes.get(name) or next(called, None)
+
+
+def identifiers(one: Aerodrome | VisualPoint | Waypoint) -> tuple[str, ...]:
+    """Everything that an item is called, its main name first."""
+    if isinstance(one, Aerodrome):
+        return (one.id, *one.aliases)
+    return (one.name if isinstance(one, VisualPoint) else one.id,)

@@ -1,6 +1,6 @@
 """The index of one data set: what lies near a route or has a name, out of a whole country.
 
-Each kind of item is a column of boxes, one of checksums of names, and its items as text; only
+Each kind of item is a column of boxes, checksums of names, and its items as text; only
 what a box or a checksum lets through is made into values. Obstacles are columns in the order of
 their latitude. Comparing every box takes less time than a tree takes to be loaded.
 """
@@ -19,7 +19,15 @@ from lubberline.places.corridor import Corridor, box_of, box_of_footprint, is_la
 from lubberline.places.dataset import Account, DataSet
 from lubberline.places.index.codec import SCHEMA, Pool, decode, encode
 from lubberline.places.index.columns import Columns, read_columns, write_columns
-from lubberline.places.model import Aerodrome, Obstacles, Source, VisualPoint, Volume, Waypoint
+from lubberline.places.model import (
+    Aerodrome,
+    Obstacles,
+    Source,
+    VisualPoint,
+    Volume,
+    Waypoint,
+    identifiers,
+)
 
 _SPOTS: Final = ("aerodromes", "points", "waypoints")
 _KINDS: Final = (*_SPOTS, "volumes", "land_deg")
@@ -33,6 +41,7 @@ class Index:
     account: Account
     obstacle_kinds: tuple[str, ...] | None
     columns: Columns
+    built_from: str = ""
 
     def near(self, corridor: Corridor) -> DataSet:
         """The data set with nothing but what lies near a route."""
@@ -48,9 +57,11 @@ class Index:
 
     def named(self, name: str) -> tuple[Aerodrome | VisualPoint | Waypoint, ...]:
         """Every aerodrome, point and waypoint with that id or name."""
-        rows = ((kind, self.columns[f"{kind}.name"] == _checksum(name)) for kind in _SPOTS)
-        found = (one for kind, row in rows for one in self._items(kind, np.flatnonzero(row)))
-        return tuple(one for one in found if _name(one) == name)
+        found: list[Any] = []
+        for kind in _SPOTS:
+            same = self.columns[f"{kind}.name"] == _checksum(name)
+            found += self._items(kind, np.unique(self.columns[f"{kind}.of"][same]))
+        return tuple(one for one in found if name in _names(one))
 
     def whole(self) -> DataSet:
         """Everything, as it was given; obstacles from south to north."""
@@ -113,8 +124,8 @@ class Index:
         return Obstacles(**{**taken, "kind": np.array(self.obstacle_kinds)[taken["kind"]]})
 
 
-def write_index(path: Path, data: DataSet) -> None:
-    """Write the index of a data set, whole or not at all."""
+def write_index(path: Path, data: DataSet, *, built_from: str = "") -> None:
+    """Write the index of a data set, whole or not at all; ``built_from`` is its source's state."""
     pool = Pool()
     columns: dict[str, Any] = {}
     for kind in _KINDS:
@@ -122,8 +133,13 @@ def write_index(path: Path, data: DataSet) -> None:
         columns |= {f"{kind}.{name}": one for name, one in _listed(items, pool).items()}
     kinds, listed = _obstacle_columns(data.obstacles)
     columns |= {**listed, "corners_deg": pool.joined()}
-    about = encode((data.source, data.account), pool).decode()
-    write_columns(path, {"schema": SCHEMA, "about": about, "obstacle_kinds": kinds}, columns)
+    header = {
+        "schema": SCHEMA,
+        "built_from": built_from,
+        "about": encode((data.source, data.account), pool).decode(),
+        "obstacle_kinds": kinds,
+    }
+    write_columns(path, header, columns)
 
 
 def open_index(path: Path) -> Index:
@@ -145,16 +161,18 @@ def open_index(path: Path) -> Index:
         account=account,
         obstacle_kinds=None if kinds is None else tuple(kinds),
         columns=columns,
+        built_from=header["built_from"],
     )
 
 
 def _listed(items: Sequence[Any], pool: Pool) -> Columns:
     """Boxes, checksums of names, and texts end to end of items of one kind."""
     lines = [encode(one, pool) for one in items]
-    names = [_checksum(_name(one)) for one in items]
+    names = [[_checksum(name) for name in _names(one)] for one in items]
     return {
         "box": np.array([_box(one) for one in items]).reshape(-1, 4),
-        "name": np.array(names, dtype=np.uint32),
+        "name": np.array([name for some in names for name in some], dtype=np.uint32),
+        "of": np.repeat(np.arange(len(items)), [len(some) for some in names]),
         "until": np.cumsum([0, *(len(line) for line in lines)]),
         "text": np.frombuffer(b"".join(lines), dtype=np.uint8),
     }
@@ -168,8 +186,9 @@ def _box(one: Any) -> Sequence[float] | FloatArray:
     return (one.lat_deg, one.lat_deg, one.lon_deg, 0.0)
 
 
-def _name(one: Any) -> str:
-    return str(getattr(one, "id", None) or getattr(one, "name", ""))
+def _names(one: Any) -> tuple[str, ...]:
+    """Everything by which an item can be looked up."""
+    return identifiers(one) if isinstance(one, Aerodrome | VisualPoint | Waypoint) else ()
 
 
 def _checksum(name: str) -> int:
