@@ -1,0 +1,85 @@
+"""The US 28-day subscription in CSV form: aerodromes, radio services, radio aids and fixes.
+
+The subscription comes as a zip file that holds another with the tables; either of them, or a
+folder they were unpacked to, is read. One cycle is read at a time: tables of two cycles in one
+place are refused, since what fits one need not fit the other.
+"""
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Final
+
+from lubberline.places.dataset import DataSet
+from lubberline.places.model import Source
+from lubberline.places.published._account import Accounting, refusal
+from lubberline.places.published._table import rows
+from lubberline.places.published.nasr_airports import AIRPORT_TABLES, aerodromes
+from lubberline.places.published.nasr_waypoints import WAYPOINT_TABLES, visual_points, waypoints
+from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
+
+FORM: Final = "NASR CSV"
+CYCLE: Final = timedelta(days=28)
+FROM_CLOCK: Final = timedelta(hours=9, minutes=1)  # 0901 UTC: FAA Order 8260.26 (memory)
+_MAIN: Final = ("APT_BASE.csv", "NAV_BASE.csv", "FIX_BASE.csv")
+
+
+def read_nasr(path: Path, progress: Progress | None = None) -> DataSet:
+    """Everything the tables at a path say that this program knows how to use.
+
+    Parameters
+    ----------
+    path : Path
+        The subscription's zip file, the one of its tables, or a folder with them.
+    progress : callable, optional
+        Called with the bytes read and the bytes in all.
+
+    Raises
+    ------
+    BadFile
+        If there are no such tables, if a table lacks a column without which it means nothing,
+        or if they are of two cycles.
+
+    References
+    ----------
+    [NASR-CSV]_, tables APT, FRQ, ATC, AWOS, CLS_ARSP, NAV and FIX.
+    """
+    account = Accounting()
+    with open_files(path, nested="csv", progress=progress) as files:
+        tables = files.named(*AIRPORT_TABLES, *WAYPOINT_TABLES)
+        if not any(name in tables for name in _MAIN):
+            raise refusal(path, f"none of {', '.join(_MAIN)}", "the tables of the subscription")
+        from_utc = _valid_from_utc(files, tables)
+        files.expect(*tables.values())
+        source = Source(
+            name=path.name,
+            form=FORM,
+            sha256=content_sha256(files),
+            valid_from_utc=from_utc,
+            valid_until_utc=from_utc and from_utc + CYCLE,
+        )
+        fixes = tuple(waypoints(files, tables, account, source.name))
+        return DataSet(
+            source=source,
+            aerodromes=tuple(aerodromes(files, tables, account, source.name)),
+            waypoints=fixes,
+            points=visual_points(fixes, account),
+            account=account.done(),
+        )
+
+
+def _valid_from_utc(files: Files, tables: dict[str, Member]) -> datetime | None:
+    """When the cycle begins, by the first row of every table."""
+    days = {name: _effective_day(files, member) for name, member in tables.items()}
+    found = sorted({day for day in days.values() if day})
+    if len(found) > 1:
+        cycles = ", ".join(f"{day} in {name}" for name, day in sorted(days.items()) if day)
+        raise refusal(files.path, f"tables of several cycles ({cycles})", "tables of one cycle")
+    try:
+        return datetime.strptime(found[0], "%Y/%m/%d").replace(tzinfo=UTC) + FROM_CLOCK
+    except (IndexError, ValueError):
+        return None
+
+
+def _effective_day(files: Files, member: Member) -> str:
+    first = next(rows(files, member, Accounting(), needed=(), wanted=("EFF_DATE",)), None)
+    return "" if first is None else first[1]["EFF_DATE"]
