@@ -5,6 +5,7 @@ from lubberline.places.dataset import Account, DataSet, LeftOut
 from lubberline.places.file import read_places
 from lubberline.places.footprint import distance_nm, outline_deg
 from lubberline.places.heights import HighestGround, highest_ground
+from lubberline.places.kept import Asked, Kept, KeptData, asked, data_folder
 from lubberline.places.merge import merged
 from lubberline.places.model import (
     Aerodrome,
@@ -34,6 +35,7 @@ __all__ = [
     "Account",
     "Aerodrome",
     "Arc",
+    "Asked",
     "Circle",
     "Conflict",
     "Corridor",
@@ -42,6 +44,8 @@ __all__ = [
     "Height",
     "HeightReference",
     "HighestGround",
+    "Kept",
+    "KeptData",
     "LeftOut",
     "Obstacles",
     "Places",
@@ -55,6 +59,8 @@ __all__ = [
     "Volume",
     "Waypoint",
     "WeeklySpan",
+    "asked",
+    "data_folder",
     "distance_nm",
     "highest_ground",
     "merged",

@@ -1,8 +1,8 @@
 """Items as text and back, exactly: every float, time, arc and corner.
 
 An item is JSON that names its class; its arrays stand apart, in one pool of corners. Only the
-values of this room can come out of it. ``SCHEMA`` changes whenever one of them does, so that an
-index of yesterday's values is never read as today's.
+values of this room can come out of it. ``SCHEMA`` changes with them and with the program, so
+that an index of yesterday's values is never read as today's.
 """
 
 import json
@@ -14,6 +14,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from lubberline import __version__
 from lubberline.arrays import FloatArray
 from lubberline.places import model
 from lubberline.places.dataset import Account, LeftOut
@@ -26,9 +27,8 @@ _KINDS: Final[dict[str, tuple[type[Any], tuple[str, ...]]]] = {
         *(model.WeeklySpan, model.VisualPoint, model.Source, Account, LeftOut),
     )
 }
-SCHEMA: Final = sha256(
-    repr([[(f.name, f.type) for f in fields(kind)] for kind, _ in _KINDS.values()]).encode()
-).hexdigest()
+_FIELDS: Final = [[(f.name, f.type) for f in fields(kind)] for kind, _ in _KINDS.values()]
+SCHEMA: Final = sha256(repr((__version__, _FIELDS)).encode()).hexdigest()
 
 
 class Pool:
