@@ -1,5 +1,7 @@
 """Readers of published forms: each takes a file and gives a data set with an account of it."""
 
+from lubberline.places.published.class_shapefile import read_class_airspace
 from lubberline.places.published.nasr import read_nasr
+from lubberline.places.published.special_use import read_special_use
 
-__all__ = ["read_nasr"]
+__all__ = ["read_class_airspace", "read_nasr", "read_special_use"]

@@ -37,6 +37,11 @@ def text_of(stream: IO[bytes]) -> io.TextIOWrapper:
     return io.TextIOWrapper(stream, encoding="utf-8-sig", errors=_LATIN, newline="")
 
 
+def decoded(text: bytes) -> str:
+    """Bytes as text."""
+    return text.decode("utf-8", _LATIN)
+
+
 def rows(
     files: Files,
     member: Member,

@@ -5,21 +5,20 @@ folder they were unpacked to, is read. One cycle is read at a time: tables of tw
 place are refused, since what fits one need not fit the other.
 """
 
-from datetime import UTC, datetime, timedelta
+from datetime import date, datetime
 from pathlib import Path
 from typing import Final
 
 from lubberline.places.dataset import DataSet
 from lubberline.places.model import Source
 from lubberline.places.published._account import Accounting, refusal
+from lubberline.places.published._cycle import period_utc
 from lubberline.places.published._table import rows
 from lubberline.places.published.nasr_airports import AIRPORT_TABLES, aerodromes
 from lubberline.places.published.nasr_waypoints import WAYPOINT_TABLES, visual_points, waypoints
 from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
 
 FORM: Final = "NASR CSV"
-CYCLE: Final = timedelta(days=28)
-FROM_CLOCK: Final = timedelta(hours=9, minutes=1)  # 0901 UTC: FAA Order 8260.26 (memory)
 _MAIN: Final = ("APT_BASE.csv", "NAV_BASE.csv", "FIX_BASE.csv")
 
 
@@ -48,14 +47,14 @@ def read_nasr(path: Path, progress: Progress | None = None) -> DataSet:
         tables = files.named(*AIRPORT_TABLES, *WAYPOINT_TABLES)
         if not any(name in tables for name in _MAIN):
             raise refusal(path, f"none of {', '.join(_MAIN)}", "the tables of the subscription")
-        from_utc = _valid_from_utc(files, tables)
+        from_utc, until_utc = period_utc(_effective_day(files, tables))
         files.expect(*tables.values())
         source = Source(
             name=path.name,
             form=FORM,
             sha256=content_sha256(files),
             valid_from_utc=from_utc,
-            valid_until_utc=from_utc and from_utc + CYCLE,
+            valid_until_utc=until_utc,
         )
         fixes = tuple(waypoints(files, tables, account, source.name))
         return DataSet(
@@ -67,19 +66,19 @@ def read_nasr(path: Path, progress: Progress | None = None) -> DataSet:
         )
 
 
-def _valid_from_utc(files: Files, tables: dict[str, Member]) -> datetime | None:
-    """When the cycle begins, by the first row of every table."""
-    days = {name: _effective_day(files, member) for name, member in tables.items()}
+def _effective_day(files: Files, tables: dict[str, Member]) -> date | None:
+    """The first day of the cycle, by the first row of every table."""
+    days = {name: _first_day(files, member) for name, member in tables.items()}
     found = sorted({day for day in days.values() if day})
     if len(found) > 1:
         cycles = ", ".join(f"{day} in {name}" for name, day in sorted(days.items()) if day)
         raise refusal(files.path, f"tables of several cycles ({cycles})", "tables of one cycle")
     try:
-        return datetime.strptime(found[0], "%Y/%m/%d").replace(tzinfo=UTC) + FROM_CLOCK
+        return datetime.strptime(found[0], "%Y/%m/%d").date()  # noqa: DTZ007 - a day, no time
     except (IndexError, ValueError):
         return None
 
 
-def _effective_day(files: Files, member: Member) -> str:
+def _first_day(files: Files, member: Member) -> str:
     first = next(rows(files, member, Accounting(), needed=(), wanted=("EFF_DATE",)), None)
     return "" if first is None else first[1]["EFF_DATE"]

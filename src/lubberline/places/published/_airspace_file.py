@@ -1,0 +1,120 @@
+"""A shapefile of airspace as a data set."""
+
+import re
+from collections.abc import Callable, Iterator
+from datetime import date
+from pathlib import Path, PurePosixPath
+from typing import Final
+
+from lubberline.places.dataset import DataSet
+from lubberline.places.model import Source, Volume
+from lubberline.places.published._account import Accounting, Unfit, refusal
+from lubberline.places.published._cycle import period_utc
+from lubberline.places.published._faa_airspace import Attributes, numbered, volumes_of
+from lubberline.places.published._footprints import footprints
+from lubberline.places.published._shapes import fields_of, records
+from lubberline.places.published._table import decoded
+from lubberline.places.published.zips import (
+    Files,
+    Member,
+    Progress,
+    content_sha256,
+    open_files,
+)
+from lubberline.places.update import cycle_day
+
+_NEEDED: Final = ("NAME", "UPPER_VAL", "LOWER_VAL")
+_DAY: Final = re.compile(r"(20\d\d)[-_](\d\d)[-_](\d\d)")
+
+
+def read_airspace_shapes(
+    path: Path,
+    form: str,
+    fits: Callable[[Attributes], bool],
+    otherwise: str,
+    progress: Progress | None,
+) -> DataSet:
+    """All rows that fit; the account says of the others that they are ``otherwise``."""
+    account = Accounting()
+    with open_files(path, nested="shape|airspace|class|sua", progress=progress) as files:
+        pairs = [pair for shapes in files.ending(".shp") if (pair := _pair(files, shapes, account))]
+        if not pairs:
+            found = "no shapefile with " + ", ".join(_NEEDED)
+            raise refusal(path, found, f"a {form}")
+        files.expect(*(member for pair in pairs for member in pair))
+        from_utc, until_utc = period_utc(_effective_day(files, pairs[0][0]))
+        source = Source(
+            name=path.name,
+            form=form,
+            sha256=content_sha256(files),
+            valid_from_utc=from_utc,
+            valid_until_utc=until_utc,
+        )
+        found_volumes = [
+            volume
+            for pair in pairs
+            for volume in _volumes(files, pair, account, fits, otherwise, path.name)
+        ]
+        return DataSet(source=source, volumes=numbered(found_volumes), account=account.done())
+
+
+def _pair(files: Files, shapes: Member, account: Accounting) -> tuple[Member, Member] | None:
+    """A file of shapes with its table, if that has the attributes of airspace."""
+    beside = {
+        one.base.rpartition(".")[2]: one
+        for one in files.members
+        if PurePosixPath(one.name).with_suffix("") == PurePosixPath(shapes.name).with_suffix("")
+    }
+    table = beside.get("dbf")
+    if table is None:
+        account.leave_out(shapes.name, None, "the whole file", "no table (.dbf) beside it")
+        return None
+    absent = [name for name in _NEEDED if name not in fields_of(files, table)]
+    if absent:
+        reason = f"no airspace: its table has no {', '.join(absent)}"
+        account.leave_out(shapes.name, None, "the whole file", reason)
+        return None
+    if "prj" in beside:
+        with files.open(beside["prj"]) as stream:
+            system = decoded(stream.read(10_000))
+        if system.lstrip().upper().startswith("PROJ"):
+            raise refusal(files.path, f"{shapes.name} in a plane", "longitude and latitude")
+    return shapes, table
+
+
+def _volumes(
+    files: Files,
+    pair: tuple[Member, Member],
+    account: Accounting,
+    fits: Callable[[Attributes], bool],
+    otherwise: str,
+    source: str,
+) -> Iterator[Volume]:
+    for line, (rings, row) in records(files, *pair, account):
+        name = row.get("NAME", "")
+        try:
+            if not any(row.values()):
+                raise Unfit("deleted, or empty")
+            if not fits(row):
+                raise Unfit(f"{otherwise}: another reader's")
+            if isinstance(rings, Unfit):
+                raise rings
+            volumes = list(volumes_of(row, footprints(rings), source))
+        except Unfit as exc:
+            account.leave_out(pair[0].name, line, name or "record", str(exc))
+            continue
+        account.read("volumes", len(volumes))
+        yield from volumes
+
+
+def _effective_day(files: Files, shapes: Member) -> date | None:
+    """The first day of the cycle, if a name tells it; the file itself does not."""
+    for name in (shapes.name, files.path.name, files.path.parent.name):
+        for match in _DAY.finditer(name):
+            try:
+                day = date(*map(int, match.groups()))
+            except ValueError:
+                continue
+            if cycle_day(day) == day:
+                return day
+    return None
