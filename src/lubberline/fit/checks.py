@@ -9,6 +9,7 @@ from typing import Final
 
 from lubberline.aircraft import Use
 from lubberline.fit import us
+from lubberline.fit.data_age import data_findings
 from lubberline.fit.daylight import local_day
 from lubberline.fit.flying import flight_findings
 from lubberline.fit.fuel import trip_gal
@@ -51,6 +52,7 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
         takeoff_lb=weights["airplane.weight_takeoff"],
         landing_lb=weights["airplane.weight_landing"],
     )
+    findings += data_findings(plan, way)
     return tuple(findings)
 
 

@@ -13,7 +13,7 @@ from typing import Final
 from lubberline.aircraft import Aircraft
 from lubberline.errors import Problem
 from lubberline.flight._schema import FlightForm
-from lubberline.places import Places
+from lubberline.places import Places, identifiers
 from lubberline.tomlfile import Location
 
 MOST_NAMES: Final = 8  # own: what a message can list
@@ -55,20 +55,21 @@ def dangling_files(asked: FlightForm, home: Path, folder: Path) -> Iterator[Dang
 
 def dangling_places(asked: FlightForm, places: Places) -> Iterator[Dangling]:
     """Aerodromes, runways, points and groups of airspace that the places do not have."""
-    aerodromes = set(places.aerodromes)
+    aerodromes = {name for one in places.aerodromes.values() for name in identifiers(one)}
     for key, aerodrome_id, runway in (
         ("departure", asked.departure, asked.departure_runway),
         ("destination", asked.destination, asked.destination_runway),
     ):
         yield from _unknown_of({(key,): aerodrome_id}, aerodromes)
-        if runway is not None and aerodrome_id in aerodromes:
-            ends = {end.name for _, end in places.aerodromes[aerodrome_id].runway_ends()}
+        aerodrome = places.aerodrome(aerodrome_id)
+        if runway is not None and aerodrome is not None:
+            ends = {end.name for _, end in aerodrome.runway_ends()}
             yield from _unknown_of({(f"{key}_runway",): runway}, ends)
     groups = {volume.group for volume in places.volumes} - {""}
     for index, way in enumerate(asked.way):
         for n, place in enumerate(way.via):
             if isinstance(place, str):
-                known = aerodromes | set(places.points)
+                known = aerodromes | set(places.points) | {one.id for one in places.waypoints}
                 yield from _unknown_of({("way", index, "via", n): place}, known)
         for n, group in enumerate(way.permissions):
             yield from _unknown_of({("way", index, "permissions", n): group}, groups)

@@ -72,6 +72,7 @@ class FlightForm(Schema):
     fuel_gal: Annotated[
         dict[str, Annotated[float, Field(ge=0, le=1_000)]], Field(examples=["{ left = 20 }"])
     ]
+    data_sets: Annotated[tuple[str, ...], Field(examples=["['all']"])] = ()
     weather: Annotated[FileName | None, Field(examples=["'weather.txt'"])] = None
     wind_aloft: tuple[WindAloftForm, ...] = ()
     way: Annotated[tuple[WayForm, ...], Field(min_length=1)]

@@ -12,12 +12,14 @@ from pathlib import Path
 import numpy as np
 
 from lubberline.aircraft import read_aircraft
+from lubberline.earth import Terrain
 from lubberline.errors import BadFile, Problem
 from lubberline.flight._names import Dangling, dangling_files, dangling_load, dangling_places
 from lubberline.flight._schema import FlightForm, WayForm
 from lubberline.flight.model import Candidate, Flight, Plan, RoutePoint
+from lubberline.flight.region import TERRAIN_NM, corridor_of, region_of
 from lubberline.pilot import read_pilot
-from lubberline.places import Places, read_places, read_terrain
+from lubberline.places import Aerodrome, Places, read_tiles
 from lubberline.tomlfile import lines_of, read_text, read_toml
 from lubberline.weather import Weather, WindsAloft, read_weather_text, unread_weather
 
@@ -47,11 +49,13 @@ def read_plan(path: Path) -> Plan:
     home, folder = folder_of(flight_path), flight_path.parent
     aircraft_path, pilot_path = home / "aircraft" / f"{asked.aircraft}.toml", home / "pilot.toml"
     _refuse(flight_path, list(dangling_files(asked, home, folder)))
-    places, aircraft = read_places(home / "places"), read_aircraft(aircraft_path)
+    places, place_files = region_of(asked, home / "places")
+    aircraft = read_aircraft(aircraft_path)
     pilot = read_pilot(pilot_path)
     _refuse(flight_path, [*dangling_places(asked, places), *dangling_load(asked, aircraft)])
     weather_path = folder / asked.weather if asked.weather else None
-    inputs = [flight_path, aircraft_path, pilot_path, *_place_files(home / "places")]
+    tiles = read_tiles(home / "places", corridor_of(asked, places.place, TERRAIN_NM))
+    inputs = [flight_path, aircraft_path, pilot_path, *sorted([*place_files, *tiles])]
     return Plan(
         flight=_flight(asked, places),
         folder=folder,
@@ -59,7 +63,7 @@ def read_plan(path: Path) -> Plan:
         pilot=pilot,
         places=places,
         weather=_weather(asked, weather_path),
-        terrain=read_terrain(home / "places"),
+        terrain=Terrain(tiles=tuple(tiles.values())),
         inputs=tuple(inputs + ([weather_path] if weather_path else [])),
     )
 
@@ -77,11 +81,6 @@ def folder_of(flight_path: Path) -> Path:
         example="lubberline init myfolder",
     )
     raise BadFile(flight_path, [missing])
-
-
-def _place_files(folder: Path) -> list[Path]:
-    """Everything that the places and their ground were read from."""
-    return sorted([*folder.glob("*.toml"), *folder.glob("*.hgt")])
 
 
 def _weather(asked: FlightForm, weather_path: Path | None) -> Weather:
@@ -103,8 +102,8 @@ def _weather(asked: FlightForm, weather_path: Path | None) -> Weather:
 def _flight(asked: FlightForm, places: Places) -> Flight:
     return Flight(
         title=asked.title,
-        departure_id=asked.departure,
-        destination_id=asked.destination,
+        departure_id=_known(asked.departure, places).id,
+        destination_id=_known(asked.destination, places).id,
         off_block_utc=asked.off_block_utc.astimezone(UTC),
         arrive_by_utc=asked.arrive_by_utc.astimezone(UTC) if asked.arrive_by_utc else None,
         taxi_out_min=asked.taxi_out_min,
@@ -125,6 +124,11 @@ def _flight(asked: FlightForm, places: Places) -> Flight:
     )
 
 
+def _known(name: str, places: Places) -> Aerodrome:
+    """The aerodrome of that name; names that lead nowhere were refused before."""
+    return places.aerodrome(name) or places.aerodromes[name]
+
+
 def _candidate(way: WayForm, places: Places) -> Candidate:
     return Candidate(
         name=way.name,
@@ -138,7 +142,7 @@ def _route_point(place: str | tuple[float, float], places: Places) -> RoutePoint
     if isinstance(place, tuple):
         lat_deg, lon_deg = place
         return RoutePoint(name=f"{lat_deg:.3f} {lon_deg:.3f}", lat_deg=lat_deg, lon_deg=lon_deg)
-    known = places.points.get(place) or places.aerodromes[place]
+    known = places.place(place) or _known(place, places)
     return RoutePoint(name=place, lat_deg=known.lat_deg, lon_deg=known.lon_deg)
 
 

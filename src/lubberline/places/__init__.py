@@ -4,6 +4,7 @@ from lubberline.places.corridor import Corridor
 from lubberline.places.dataset import Account, DataSet, LeftOut
 from lubberline.places.file import read_places
 from lubberline.places.footprint import distance_nm, outline_deg
+from lubberline.places.forms import read_published
 from lubberline.places.heights import HighestGround, highest_ground
 from lubberline.places.kept import Asked, Kept, KeptData, asked, data_folder
 from lubberline.places.merge import merged
@@ -27,9 +28,10 @@ from lubberline.places.model import (
     Volume,
     Waypoint,
     WeeklySpan,
+    identifiers,
 )
 from lubberline.places.surface import surface_class
-from lubberline.places.terrain_file import read_terrain
+from lubberline.places.terrain_file import read_terrain, read_tiles
 
 __all__ = [
     "Account",
@@ -63,9 +65,12 @@ __all__ = [
     "data_folder",
     "distance_nm",
     "highest_ground",
+    "identifiers",
     "merged",
     "outline_deg",
     "read_places",
+    "read_published",
     "read_terrain",
+    "read_tiles",
     "surface_class",
 ]

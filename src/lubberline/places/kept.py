@@ -126,7 +126,7 @@ class KeptData:
         """Forget a file; the file itself stays."""
         (kept,) = self.named([name])
         self._index_path(kept).unlink(missing_ok=True)
-        self._record_path(kept.name).unlink()
+        self.record_path(kept.name).unlink()
 
     def open(self, kept: Kept, progress: Progress | None = None) -> Index:
         """The index of an added file, made again where it no longer fits.
@@ -187,7 +187,8 @@ class KeptData:
     def _index_path(self, kept: Kept) -> Path:
         return self.folder / f"{kept.name}.index"
 
-    def _record_path(self, name: str) -> Path:
+    def record_path(self, name: str) -> Path:
+        """Where the record of that name lies."""
         return self.folder / f"{name}.json"
 
     def _record(self, path: Path) -> Kept:
@@ -205,7 +206,7 @@ class KeptData:
         handle, beside = tempfile.mkstemp(dir=self.folder, prefix=f".{kept.name}.")
         with os.fdopen(handle, "wb") as file:
             file.write(_RECORD.dump_json(kept, indent=1))
-        Path(beside).replace(self._record_path(kept.name))
+        Path(beside).replace(self.record_path(kept.name))
 
 
 def ranked(opened: Sequence[tuple[Kept, Index]], at_utc: datetime) -> list[tuple[Kept, Index]]:

@@ -298,11 +298,15 @@ class Places:
     conflicts: tuple[Conflict, ...] = ()
     datasets: tuple[Source, ...] = ()
 
+    def aerodrome(self, name: str) -> Aerodrome | None:
+        """The aerodrome with that identifier, or of which it is another."""
+        called = (one for one in self.aerodromes.values() if name in one.aliases)
+        return self.aerodromes.get(name) or next(called, None)
+
     def place(self, name: str) -> VisualPoint | Aerodrome | Waypoint | None:
-        """What is called so: a point, an aerodrome, by another name of it, or a waypoint."""
-        others: tuple[Aerodrome | Waypoint, ...] = (*self.aerodromes.values(), *self.waypoints)
-        called = (one for one in others if name in identifiers(one))
-        return self.points.get(name) or self.aerodromes.get(name) or next(called, None)
+        """What is called so: a point, an aerodrome, or a waypoint."""
+        waypoint = next((one for one in self.waypoints if one.id == name), None)
+        return self.points.get(name) or self.aerodrome(name) or waypoint
 
 
 def identifiers(one: Aerodrome | VisualPoint | Waypoint) -> tuple[str, ...]:
