@@ -7,10 +7,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from places_made import SOURCE, UNTIL_UTC, aerodrome, data_set
+from places_made import SOURCE, UNTIL_UTC, aerodrome, data_set, polygon, volume
 
 from lubberline.errors import BadFile
-from lubberline.places import Corridor, DataSet
+from lubberline.places import Corridor, DataSet, Radio
 from lubberline.places.kept import Kept, KeptData, Progress, asked, data_folder
 
 NOW_UTC = datetime(2026, 11, 1, tzinfo=UTC)
@@ -207,6 +207,20 @@ def test_the_higher_priority_is_used_then_what_is_valid_then_the_newer(
 def test_a_name_is_looked_up_in_all_of_them(data: KeptData, file: Path) -> None:
     data.add(file, now_utc=NOW_UTC)
     assert len(list(asked(data, ["fields-new"], NOW_UTC).called("QMRL"))) == 1
+
+
+def test_a_shelf_is_answered_by_its_aerodrome_though_that_lies_beyond_the_corridor(
+    tmp_path: Path,
+) -> None:
+    shelf = volume(facility="", group="QBIG", airspace_class="C", footprint=polygon(41.1, -130.5))
+    radio = Radio(facility="Big Approach", use="approach", frequency_mhz=124.3)
+    big = aerodrome("QBIG", lat_deg=42.5, radios=(radio,))
+    data = KeptData(tmp_path, lambda *_: data_set(aerodromes=(big,), volumes=(shelf,)))
+    (tmp_path / "a").write_text("")
+    data.add(tmp_path / "a", now_utc=NOW_UTC)
+    places = asked(data, ["all"], NOW_UTC).along(HERE)
+    assert places.aerodromes == {}
+    assert [one.frequency_mhz for one in places.volumes] == [124.3]
 
 
 def test_the_data_lie_where_the_user_or_the_system_says(

@@ -22,7 +22,7 @@ from lubberline.errors import BadFile, Problem
 from lubberline.places.corridor import Corridor
 from lubberline.places.dataset import DataSet
 from lubberline.places.index import Index, open_index, write_index
-from lubberline.places.merge import merged
+from lubberline.places.merge import is_unanswered, merged
 from lubberline.places.model import Aerodrome, Places, Source, VisualPoint, Waypoint
 
 ALL: Final = "all"
@@ -237,7 +237,10 @@ class Asked:
 
     def along(self, corridor: Corridor, own: Places | None = None) -> Places:
         """All that lies near a route, with the pilot's own places."""
-        return merged(own, [index.near(corridor) for index in self.indexes])
+        near = [index.near(corridor) for index in self.indexes]
+        groups = {one.group for data in near for one in data.volumes if is_unanswered(one)}
+        called = (one for group in groups - {""} for one in self.called(group))
+        return merged(own, near, beyond=[one for one in called if isinstance(one, Aerodrome)])
 
     def called(self, name: str) -> Iterator[Aerodrome | VisualPoint | Waypoint]:
         """Everything of that name, from the most trusted source on."""

@@ -39,8 +39,13 @@ _Spot = TypeVar("_Spot", Aerodrome, VisualPoint, Waypoint)
 _Item = TypeVar("_Item", Aerodrome, VisualPoint, Waypoint, Volume)
 
 
-def merged(own: Places | None, sets: Sequence[DataSet]) -> Places:
-    """One region from the pilot's own places and data sets, the most trusted first."""
+def merged(
+    own: Places | None, sets: Sequence[DataSet], *, beyond: Iterable[Aerodrome] = ()
+) -> Places:
+    """One region from the pilot's own places and data sets, the most trusted first.
+
+    Aerodromes ``beyond`` the region only lend their frequencies.
+    """
     own = own or _NOTHING
     found: list[Conflict | None] = []
     fields = [(*own.aerodromes.values(),), *(_sourced(one, one.aerodromes) for one in sets)]
@@ -51,7 +56,7 @@ def merged(own: Places | None, sets: Sequence[DataSet]) -> Places:
     land = (own.land_deg, *(one.land_deg for one in sets))
     return Places(
         aerodromes=dict(reversed(aerodromes.items())),
-        volumes=_answered(_volumes_once(volumes, found), aerodromes),
+        volumes=_answered(_volumes_once(volumes, found), [*beyond, *aerodromes.values()]),
         points={one.name: one for one in reversed(_once(points, []))},
         land_deg=next((some for some in land if some), ()),
         sources=(*own.sources, *(_told(one) for one in sets)),
@@ -112,31 +117,43 @@ def _volumes_once(
     return kept
 
 
-def _answered(volumes: Sequence[Volume], aerodromes: Mapping[str, Aerodrome]) -> tuple[Volume, ...]:
+def is_unanswered(volume: Volume) -> bool:
+    """Whether somebody must be asked before it is entered, and no frequency is known."""
+    return volume.frequency_mhz is None and volume.airspace_class in _ANSWERS
+
+
+def _answered(volumes: Sequence[Volume], aerodromes: Iterable[Aerodrome]) -> tuple[Volume, ...]:
     """The volumes, with a frequency where one can be found."""
     by_facility: dict[str, list[Radio]] = defaultdict(list)
     by_name: dict[str, Aerodrome] = {}
-    for one in aerodromes.values():
+    for one in aerodromes:
         by_name |= dict.fromkeys(identifiers(one), one)
         for radio in one.radios:
             by_facility[radio.facility].append(radio)
-    answered = []
-    for volume in volumes:
-        found = [] if volume.frequency_mhz else by_facility.get(volume.facility, [])
-        field = None if volume.frequency_mhz else by_name.get(volume.group)
-        for use in _ANSWERS.get(volume.airspace_class, ()) if field else ():
-            found = found or [one for one in field.radios if one.use == use]  # type: ignore[union-attr]
-        answered.append(_with_frequency(volume, found) if found else volume)
-    return tuple(answered)
+
+    def radios(volume: Volume) -> Sequence[Radio]:
+        field = by_name.get(volume.group)
+        there = field.radios if field else ()
+        uses = _ANSWERS.get(volume.airspace_class, ())
+        choices = [[one for one in there if one.use == use] for use in uses]
+        return next(filter(None, [by_facility.get(volume.facility, []), *choices]), [])
+
+    return tuple(
+        one if one.frequency_mhz is not None else _with_frequency(one, radios(one))
+        for one in volumes
+    )
 
 
 def _with_frequency(volume: Volume, radios: Sequence[Radio]) -> Volume:
     """The first service's frequency; the others in the note."""
-    also = sorted({f"{one.frequency_mhz:.3f}" for one in radios[1:]})
-    note = f"{radios[0].facility} also on {', '.join(also)}" if also else ""
+    if not radios:
+        return volume
+    frequency_mhz = radios[0].frequency_mhz
+    others = sorted({f"{one.frequency_mhz:.3f}" for one in radios} - {f"{frequency_mhz:.3f}"})
+    note = f"{radios[0].facility} also on {', '.join(others)}" if others else ""
     return replace(
         volume,
-        frequency_mhz=radios[0].frequency_mhz,
+        frequency_mhz=frequency_mhz,
         facility=volume.facility or radios[0].facility,
         note="; ".join(part for part in (volume.note, note) if part),
     )
