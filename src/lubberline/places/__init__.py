@@ -30,6 +30,7 @@ from lubberline.places.model import (
     WeeklySpan,
     identifiers,
 )
+from lubberline.places.oddities import Oddity, oddities
 from lubberline.places.surface import surface_class
 from lubberline.places.terrain_file import read_terrain, read_tiles
 
@@ -50,6 +51,7 @@ __all__ = [
     "KeptData",
     "LeftOut",
     "Obstacles",
+    "Oddity",
     "Places",
     "Polygon",
     "Radio",
@@ -67,6 +69,7 @@ __all__ = [
     "highest_ground",
     "identifiers",
     "merged",
+    "oddities",
     "outline_deg",
     "read_places",
     "read_published",
