@@ -2,6 +2,7 @@
 
 from lubberline.places.published.class_shapefile import read_class_airspace
 from lubberline.places.published.nasr import read_nasr
+from lubberline.places.published.obstacles import read_obstacles
 from lubberline.places.published.special_use import read_special_use
 
-__all__ = ["read_class_airspace", "read_nasr", "read_special_use"]
+__all__ = ["read_class_airspace", "read_nasr", "read_obstacles", "read_special_use"]

@@ -1,7 +1,7 @@
 """The account that every reader of a published form keeps: what was read, what was not and why."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Final, TypeVar
 
@@ -37,6 +37,12 @@ class Accounting:
         if len(self._left_out) < KEPT and self._reasons[reason] <= KEPT_ALIKE:
             left = LeftOut(file=file, line=line, item=item[:80], reason=reason[:200])
             self._left_out.append(left)
+
+    def leave_out_all(self, file: str, lines: Sequence[int], item: str, reason: str) -> None:
+        """The same of many lines."""
+        for line in lines[:KEPT_ALIKE]:
+            self.leave_out(file, line, item, reason)
+        self._reasons[reason] += max(len(lines) - KEPT_ALIKE, 0)
 
     def made(
         self, kind: str, file: str, rows: Iterable[tuple[int, Row]], make: Callable[[Row], Made]
