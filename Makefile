@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 READY := .venv/.ready
 
-.PHONY: demo test serve check bench docs lock clean
+.PHONY: demo test serve check kill bench docs lock clean
 
 demo: $(READY)
 	$(BIN)/lubberline demo out/demo
@@ -20,6 +20,10 @@ check: $(READY)
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+
+# Imports, copies and restorations of the store, killed at 210 random moments.
+kill: $(READY)
+	LUBBERLINE_KILLS=70 $(BIN)/python -m pytest tests/store/test_store_copies.py -k kill
 
 bench: $(READY)
 	$(BIN)/python -m pytest benchmarks --benchmark-only --benchmark-enable

@@ -1,5 +1,6 @@
 """The database of flights and findings."""
 
+from lubberline.store.copies import Checked, backup_store, check_store, restore_store
 from lubberline.store.flights import (
     add_flight,
     find_flight,
@@ -20,18 +21,25 @@ from lubberline.store.model import (
     StoredFlight,
 )
 from lubberline.store.open import Store, open_store
+from lubberline.store.plain import Brought, export_flights, import_flights
 
 __all__ = [
     "Added",
     "AlreadyThere",
+    "Brought",
+    "Checked",
     "MeasureKey",
     "MeasuredFlight",
     "NewFlight",
     "Store",
     "StoredFlight",
     "add_flight",
+    "backup_store",
+    "check_store",
+    "export_flights",
     "find_flight",
     "findings_of",
+    "import_flights",
     "list_flights",
     "measure_keys",
     "measures",
@@ -39,4 +47,5 @@ __all__ = [
     "pledge_of",
     "recording_of",
     "remove_flight",
+    "restore_store",
 ]
