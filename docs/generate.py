@@ -5,6 +5,7 @@
 
 import contextlib
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -42,11 +43,19 @@ def pages() -> dict[Path, str]:
 def commands_page() -> str:
     """Each command's help as it is shown."""
     parts = ["# Commands\n\nGenerated from `--help`; `make docs` renews it.\n"]
-    for name in typer.main.get_command(app).commands:  # type: ignore[attr-defined]
-        shown = CliRunner().invoke(app, [name, "--help"], env={"COLUMNS": "80"})
+    for words in _commands(typer.main.get_command(app)):
+        shown = CliRunner().invoke(app, [*words, "--help"], env={"COLUMNS": "80"})
         text = "\n".join(row.rstrip() for row in shown.output.strip().splitlines())
-        parts.append(f"## lubberline {name}\n\n```text\n{text}\n```\n")
+        parts.append(f"## lubberline {' '.join(words)}\n\n```text\n{text}\n```\n")
     return "\n".join(parts)
+
+
+def _commands(group: Any, *before: str) -> Iterator[list[str]]:
+    """Words of every command, those of a group after the group itself."""
+    for name, command in group.commands.items():
+        yield [*before, name]
+        if hasattr(command, "commands"):
+            yield from _commands(command, *before, name)
 
 
 def files_page() -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
+from uuid import uuid4
 
 import numpy as np
 import pytest
@@ -10,6 +11,15 @@ import pytest
 from lubberline import loop
 from lubberline.demo import write_folder
 from lubberline.loop import Prepared
+
+
+@pytest.fixture(autouse=True)
+def own_data_folder(
+    tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A data folder of its own for every test, made only if something is added."""
+    folder = tmp_path_factory.getbasetemp() / "data" / uuid4().hex
+    monkeypatch.setenv("LUBBERLINE_DATA", str(folder))
 
 
 @pytest.fixture

@@ -7,6 +7,8 @@ from typing import Annotated
 import typer
 
 from lubberline.cli.app import app
+from lubberline.cli.places import places_app
+from lubberline.cli.store import store_app
 
 FlightPath = Annotated[Path, typer.Argument(help="The flight's folder, or its flight.toml.")]
 WayNumber = Annotated[
@@ -194,3 +196,7 @@ def demo(
     from lubberline.cli.demo_run import run_demo
 
     run_demo(directory)
+
+
+app.add_typer(places_app, name="places")
+app.add_typer(store_app, name="store")

@@ -7,6 +7,7 @@ from lubberline.places.footprint import distance_nm, outline_deg
 from lubberline.places.forms import read_published
 from lubberline.places.heights import HighestGround, highest_ground
 from lubberline.places.kept import Asked, Kept, KeptData, asked, data_folder
+from lubberline.places.land import read_land
 from lubberline.places.merge import merged
 from lubberline.places.model import (
     Aerodrome,
@@ -30,6 +31,7 @@ from lubberline.places.model import (
     WeeklySpan,
     identifiers,
 )
+from lubberline.places.near import Around, Nearby, Obstacle, nearby
 from lubberline.places.oddities import Oddity, oddities
 from lubberline.places.surface import surface_class
 from lubberline.places.terrain_file import read_terrain, read_tiles
@@ -38,6 +40,7 @@ __all__ = [
     "Account",
     "Aerodrome",
     "Arc",
+    "Around",
     "Asked",
     "Circle",
     "Conflict",
@@ -50,6 +53,8 @@ __all__ = [
     "Kept",
     "KeptData",
     "LeftOut",
+    "Nearby",
+    "Obstacle",
     "Obstacles",
     "Oddity",
     "Places",
@@ -69,8 +74,10 @@ __all__ = [
     "highest_ground",
     "identifiers",
     "merged",
+    "nearby",
     "oddities",
     "outline_deg",
+    "read_land",
     "read_places",
     "read_published",
     "read_terrain",

@@ -1,17 +1,29 @@
 """Which published form a file has, told by its content, and the reader for it.
 
-Names decide only where the form itself prescribes them, as the tables of a subscription do.
+Names decide only where the form itself prescribes them, as the tables of a subscription do, or
+where the content of a table has nothing of its own to be known by.
 """
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Final
 
 from lubberline.errors import BadFile, Problem
 from lubberline.places.dataset import DataSet
-from lubberline.places.published.zips import Files, Progress, open_files
+from lubberline.places.published.zips import Files, Member, Progress, open_files
+
+HEAD_BYTES: Final = 65_536  # own: every form shows itself before
+MOST_MEMBERS: Final = 50  # own: of an archive, as many are looked into
+FORMS: Final = (
+    "the 28-day subscription as CSV, class or special use airspace as a shapefile, the obstacle"
+    " file, land as a shapefile or GeoJSON"
+)
+
+Read = Callable[[Path, Progress | None], DataSet]
 
 _SUBSCRIPTION: Final = {"apt_base.csv", "nav_base.csv", "fix_base.csv"}
+_INSIDE: Final = "csv|shape|airspace|class|sua|dof|obst|land"
 
 
 def read_published(path: Path, progress: Progress | None = None) -> DataSet:
@@ -22,24 +34,55 @@ def read_published(path: Path, progress: Progress | None = None) -> DataSet:
     BadFile
         If no form is recognized, or the reader of the one that is refuses the file.
     """
+    return recognized(path)(path, progress)
+
+
+def recognized(path: Path) -> Read:
+    """The reader that the content of a file asks for.
+
+    Raises
+    ------
+    BadFile
+        If none does.
+    """
     from lubberline.places import published
+    from lubberline.places.land import read_land
 
-    read: Callable[[Path, Progress | None], DataSet] = getattr(published, recognized(path))
-    return read(path, progress)
+    with open_files(path, nested=_INSIDE) as files:
+        if any(one.base in _SUBSCRIPTION for one in files.members):
+            return published.read_nasr
+        kinds = set(_kinds(files))
+    readers: dict[str, Read] = {
+        "class": published.read_class_airspace,
+        "special": published.read_special_use,
+        "obstacles": published.read_obstacles,
+        "land": read_land,
+    }
+    for kind, read in readers.items():
+        if kind in kinds:
+            return read
+    raise BadFile(path, [Problem(key="form", found="none that is known", expected=FORMS)])
 
 
-def recognized(path: Path) -> str:
-    """Name of the reader that the content of a file asks for."""
-    with open_files(path, nested="csv") as files:
-        for reader, is_form in _FORMS.items():
-            if is_form(files):
-                return reader
-    forms = "a published form of places: the 28-day subscription as CSV"
-    raise BadFile(path, [Problem(key="form", found="none that is known", expected=forms)])
+def _kinds(files: Files) -> Iterator[str]:
+    """What each file of a place seems to be."""
+    for member in files.members[:MOST_MEMBERS]:
+        head = _head(files, member)
+        for kind, pattern in _SIGNS.items():
+            if pattern.search(head):
+                yield kind
 
 
-def _is_subscription(files: Files) -> bool:
-    return any(member.base in _SUBSCRIPTION for member in files.members)
+def _head(files: Files, member: Member) -> bytes:
+    with files.open(member) as stream:
+        return stream.read(HEAD_BYTES)
 
 
-_FORMS: Final[dict[str, Callable[[Files], bool]]] = {"read_nasr": _is_subscription}
+# The table of a shapefile begins with its version and a date; what it is about stands in its
+# values, or, where nothing is known of those, it can only be land.
+_SIGNS: Final[dict[str, re.Pattern[bytes]]] = {
+    "class": re.compile(rb"^[\x03\x83].*LOCAL_TYPE.*CLASS_[A-G]", re.DOTALL),
+    "special": re.compile(rb"^[\x03\x83].*TYPE_CODE.*(MOA|UPPER_VAL)", re.DOTALL),
+    "obstacles": re.compile(rb"\A\s*CURRENCY DATE|\A(\xef\xbb\xbf)?\"?OAS\b"),
+    "land": re.compile(rb"\A\x00\x00\x27\x0a|\A\s*\{.*\"(Multi)?Polygon\"", re.DOTALL),
+}

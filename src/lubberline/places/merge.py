@@ -145,7 +145,7 @@ def _answered(volumes: Sequence[Volume], aerodromes: Iterable[Aerodrome]) -> tup
 
 
 def _with_frequency(volume: Volume, radios: Sequence[Radio]) -> Volume:
-    """The first service's frequency; the others in the note."""
+    """The first service's frequency and call; the other frequencies in the note."""
     if not radios:
         return volume
     frequency_mhz = radios[0].frequency_mhz
@@ -154,7 +154,7 @@ def _with_frequency(volume: Volume, radios: Sequence[Radio]) -> Volume:
     return replace(
         volume,
         frequency_mhz=frequency_mhz,
-        facility=volume.facility or radios[0].facility,
+        facility=radios[0].facility,
         note="; ".join(part for part in (volume.note, note) if part),
     )
 
