@@ -1,5 +1,6 @@
 """Weather minimums: every row of the table, both sides of each limit, and what is not told."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from math import inf
 
@@ -75,6 +76,22 @@ def test_visibility_on_the_ground_is_held_to_the_class_there(
     assert finding.verdict is verdict
     assert f"class {letter}" in finding.limit.source
     assert "edition of 2024" in finding.limit.source
+
+
+@pytest.mark.parametrize(
+    ("low_sm", "is_least", "verdict"),
+    [
+        (6.0, True, Verdict.INSIDE),
+        (6.1, True, Verdict.UNKNOWN),  # more than 6 may be 8
+        (6.1, False, Verdict.OUTSIDE),
+    ],
+)
+def test_more_than_a_figure_does_not_decide_a_limit_above_it(
+    low_sm: float, is_least: bool, verdict: Verdict
+) -> None:
+    told = replace(weather(6.0, inf), visibility_is_least=is_least)
+    (finding,) = own_weather_findings(field(told), OwnMinimums(visibility_sm=low_sm))
+    assert finding.verdict is verdict
 
 
 def test_a_field_in_class_a_is_not_decided() -> None:

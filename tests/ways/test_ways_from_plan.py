@@ -10,10 +10,10 @@ import pytest
 from lubberline.aircraft import Table
 from lubberline.demo import write_folder
 from lubberline.earth import variation_deg
-from lubberline.errors import NoSolution, RangeError
+from lubberline.errors import NoSolution
 from lubberline.flight import Plan, read_plan
 from lubberline.line import Verdict
-from lubberline.ways import evaluate, evaluate_plan, problem_from_plan
+from lubberline.ways import evaluate, evaluate_candidates, evaluate_plan, problem_from_plan
 from lubberline.weather import WindsAloft
 
 
@@ -201,8 +201,23 @@ def test_the_demo_s_ways_are_clean_and_its_pattern_does_not_break_the_terrain(de
 def test_a_candidate_too_low_is_named(demo: Plan) -> None:
     low = replace(demo.flight.candidates[0], name="low", cruise_msl_ft=50.0)
     plan = replace(demo, flight=replace(demo.flight, candidates=(low,)))
-    with pytest.raises(RangeError, match="way 'low': cruise_msl_ft is 50 ft"):
+    with pytest.raises(NoSolution, match="way 'low': cruise_msl_ft is 50 ft"):
         evaluate_plan(plan)
+
+
+def test_one_candidate_that_cannot_be_flown_leaves_the_others(demo: Plan) -> None:
+    low = replace(demo.flight.candidates[0], name="low", cruise_msl_ft=50.0)
+    plan = replace(demo, flight=replace(demo.flight, candidates=(low, *demo.flight.candidates)))
+    ways, (impossible,) = evaluate_candidates(plan)
+    assert [way.name for way in ways] == [way.name for way in evaluate_plan(demo)]
+    assert "cruise_msl_ft is 50 ft" in impossible.reason
+    assert impossible.remedy == ""
+
+
+def test_too_heavy_for_the_tables_points_to_the_command_that_helps(demo: Plan) -> None:
+    heavy = replace(demo, flight=replace(demo.flight, load_lb={"front": 900.0}))
+    with pytest.raises(NoSolution, match=r"lb above the greatest.*see: lubberline reload"):
+        evaluate_plan(heavy)
 
 
 def test_the_aerodromes_reach_as_far_as_the_airplane_needs(demo: Plan) -> None:

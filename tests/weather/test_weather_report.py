@@ -310,3 +310,12 @@ def test_any_text_behind_the_header_is_read_and_nothing_is_dropped(body: str) ->
     report = read_metar(text, near_utc=NEAR_UTC)
     assert report.text.split() == groups
     assert report.ceiling_agl_ft is None or report.ceiling_agl_ft <= 2_500.0
+
+
+@pytest.mark.parametrize(
+    ("group", "is_least"),
+    [("P6SM", True), ("6SM", False), ("9999", True), ("CAVOK", True), ("9000", False)],
+)
+def test_more_than_a_figure_is_told_apart_from_the_figure(group: str, is_least: bool) -> None:
+    report = read_metar(f"QWRN 252053Z 24008KT {group} 10/05 A3000", near_utc=NEAR_UTC)
+    assert report.visibility_is_least is is_least

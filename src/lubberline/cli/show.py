@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
 from math import isfinite
 from typing import Any
 
@@ -35,6 +36,8 @@ def fit(prepared: Prepared) -> None:
     flight = prepared.plan.flight
     say(f"FIT  {flight.title}, {flight.off_block_utc:%Y-%m-%d %H:%MZ}")
     say(f"     way {prepared.number}: {prepared.way.name}")
+    for one in prepared.impossible:
+        wrapped(f"Cannot be flown: {one}", indent=5)
     wrapped(verdict_sentence(prepared.findings))
     groups(prepared.findings)
     say()
@@ -46,6 +49,7 @@ def fit_json(prepared: Prepared) -> None:
     document(
         flight=prepared.plan.flight.title,
         way=prepared.way.name,
+        impossible=[asdict(one) for one in prepared.impossible],
         sentence=verdict_sentence(prepared.findings),
         findings=[finding_record(finding) for finding in prepared.findings],
         not_checked=NOT_CHECKED,
@@ -68,7 +72,8 @@ def groups(findings: Sequence[Finding]) -> None:
 def ways(prepared: Prepared, *, as_json: bool) -> None:
     """All ways side by side, then each with its legs and what it meets."""
     if as_json:
-        document(**answer_record(prepared.ways), caution=CAUTION)
+        impossible = [asdict(one) for one in prepared.impossible]
+        document(**answer_record(prepared.ways), impossible=impossible, caution=CAUTION)
         return
     say(f"WAYS  {prepared.plan.flight.title}")
     ways_table(prepared)
@@ -89,6 +94,8 @@ def ways_table(prepared: Prepared) -> None:
             f"{way.distance_nm:7.1f}{way.cruise_msl_ft:7,.0f}  {worst.verdict}"
         )
         wrapped(f"asks for: {', '.join(sorted(way.permissions)) or 'nothing'}", indent=5)
+    for one in prepared.impossible:
+        wrapped(f"cannot be flown: {one}", indent=3)
 
 
 def _way(number: int, way: Way) -> None:

@@ -1,6 +1,6 @@
 """From a flight file to its ways, the chosen one, its findings, and the printed card."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -9,17 +9,21 @@ from lubberline.errors import RangeError
 from lubberline.fit import check_fit
 from lubberline.flight import Plan, Pledge, read_plan
 from lubberline.line import Finding, Verdict
-from lubberline.ways import Way, evaluate_plan
+from lubberline.ways import ImpossibleWay, Way, evaluate_candidates
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prepared:
-    """A flight with all its ways, the chosen one, and the findings for it."""
+    """A flight with all its ways, the chosen one, and the findings for it.
+
+    ``impossible`` are the candidates that cannot be flown, and why.
+    """
 
     plan: Plan
     ways: tuple[Way, ...]
     way: Way
     findings: tuple[Finding, ...]
+    impossible: tuple[ImpossibleWay, ...] = ()
 
     @property
     def number(self) -> int:
@@ -38,12 +42,14 @@ def prepare(flight_path: Path, number: int | None) -> Prepared:
 
 def prepare_plan(plan: Plan, number: int | None) -> Prepared:
     """As ``prepare``, for a plan that is read already."""
-    ways = evaluate_plan(plan)
+    ways, impossible = evaluate_candidates(plan)
     if number is not None:
-        return checked(plan, ways, _numbered(ways, number))
-    fastest_first = (checked(plan, ways, way) for way in ways)
-    kept = (one for one in fastest_first if not _breaks_a_limit(one))
-    return next(kept, None) or checked(plan, ways, ways[0])
+        chosen = checked(plan, ways, _numbered(ways, number))
+    else:
+        fastest_first = (checked(plan, ways, way) for way in ways)
+        kept = (one for one in fastest_first if not _breaks_a_limit(one))
+        chosen = next(kept, None) or checked(plan, ways, ways[0])
+    return replace(chosen, impossible=impossible)
 
 
 def checked(plan: Plan, ways: tuple[Way, ...], way: Way) -> Prepared:

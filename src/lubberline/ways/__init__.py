@@ -4,8 +4,16 @@ from lubberline.ways.airspace import is_permitted, need_of
 from lubberline.ways.answer import answer_record, way_record
 from lubberline.ways.checker import check
 from lubberline.ways.evaluate import evaluate
-from lubberline.ways.from_plan import evaluate_plan, problem_from_plan
-from lubberline.ways.model import CheckReport, Encounter, Leg, Spot, Violation, Way
+from lubberline.ways.from_plan import evaluate_candidates, evaluate_plan, problem_from_plan
+from lubberline.ways.model import (
+    CheckReport,
+    Encounter,
+    ImpossibleWay,
+    Leg,
+    Spot,
+    Violation,
+    Way,
+)
 from lubberline.ways.problem import Margins, Motion, Rules, WayEnd, WaysProblem
 from lubberline.ways.problem_file import read_problem
 from lubberline.ways.section import Cut, Section, cut_along
@@ -14,6 +22,7 @@ __all__ = [
     "CheckReport",
     "Cut",
     "Encounter",
+    "ImpossibleWay",
     "Leg",
     "Margins",
     "Motion",
@@ -28,6 +37,7 @@ __all__ = [
     "check",
     "cut_along",
     "evaluate",
+    "evaluate_candidates",
     "evaluate_plan",
     "is_permitted",
     "need_of",

@@ -17,12 +17,12 @@ from lubberline.aircraft import Performance, climb_rate, cruise_flow, cruise_tas
 from lubberline.arrays import FloatArray
 from lubberline.earth import variation_deg
 from lubberline.errors import NoSolution, RangeError
-from lubberline.flight import Plan
+from lubberline.flight import Candidate, Plan
 from lubberline.line import Finding, Limit, unknown
 from lubberline.places import Aerodrome
 from lubberline.units import HPA_PER_INHG, MIN_PER_H
 from lubberline.ways.evaluate import evaluate
-from lubberline.ways.model import Way
+from lubberline.ways.model import ImpossibleWay, Way
 from lubberline.ways.motion import wind_toward_kt
 from lubberline.ways.problem import Margins, Motion, Rules, WayEnd, WaysProblem, midway_deg
 from lubberline.ways.profile import LEVEL_OFF_NM, check_cruise
@@ -67,27 +67,57 @@ def problem_from_plan(plan: Plan, cruise_msl_ft: float) -> WaysProblem:
 
 
 def evaluate_plan(plan: Plan) -> tuple[Way, ...]:
-    """Every candidate of the flight, fastest first; of equally fast ones the plan's order holds.
+    """Every candidate that can be flown, fastest first; of equally fast ones the plan's order.
 
     Raises
     ------
-    RangeError, NoSolution
-        If a candidate cannot be flown; the message names it.
+    NoSolution
+        If none can; the message names each and its reason.
     """
-    ways = []
-    for candidate in plan.flight.candidates:
-        try:
-            way = evaluate(
-                problem_from_plan(plan, candidate.cruise_msl_ft),
-                candidate.name,
-                via=candidate.via,
-                cruise_msl_ft=candidate.cruise_msl_ft,
-                permissions=candidate.permissions,
-            )
-        except (NoSolution, RangeError) as exc:
-            raise type(exc)(f"way {candidate.name!r}: {exc}") from exc
-        ways.append(replace(way, findings=(*way.findings, *_guesses(plan))))
-    return tuple(sorted(ways, key=lambda way: way.time_min))
+    return evaluate_candidates(plan)[0]
+
+
+def evaluate_candidates(plan: Plan) -> tuple[tuple[Way, ...], tuple[ImpossibleWay, ...]]:
+    """As ``evaluate_plan``; and the candidates that cannot be flown, in the plan's order.
+
+    Raises
+    ------
+    NoSolution
+        If none can; the message names each and its reason.
+    """
+    made = [_evaluated(plan, candidate) for candidate in plan.flight.candidates]
+    ways = [one for one in made if isinstance(one, Way)]
+    impossible = tuple(one for one in made if isinstance(one, ImpossibleWay))
+    if not ways:
+        raise NoSolution("\n".join(str(one) for one in impossible))
+    return tuple(sorted(ways, key=lambda way: way.time_min)), impossible
+
+
+def _evaluated(plan: Plan, candidate: Candidate) -> Way | ImpossibleWay:
+    try:
+        way = evaluate(
+            problem_from_plan(plan, candidate.cruise_msl_ft),
+            candidate.name,
+            via=candidate.via,
+            cruise_msl_ft=candidate.cruise_msl_ft,
+            permissions=candidate.permissions,
+        )
+    except (NoSolution, RangeError) as exc:
+        return ImpossibleWay(
+            name=candidate.name,
+            cruise_msl_ft=candidate.cruise_msl_ft,
+            reason=str(exc),
+            remedy=_remedy(plan),
+        )
+    return replace(way, findings=(*way.findings, *_guesses(plan)))
+
+
+def _remedy(plan: Plan) -> str:
+    """What helps where the tables end at a weight that the airplane is above."""
+    over_lb = _air(plan).weight_lb - plan.aircraft.loading.max_takeoff_lb
+    if over_lb <= 0.0:
+        return ""
+    return f"{over_lb:.0f} lb above the greatest take-off weight, see: lubberline reload"
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

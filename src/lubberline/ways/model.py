@@ -136,3 +136,17 @@ class Way:
         """The volumes it goes through, in order of entry."""
         inside = [one for one in self.encounters if one.entered]
         return tuple(one.volume for one in sorted(inside, key=lambda one: one.entry_min or 0.0))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImpossibleWay:
+    """A candidate that could not be evaluated, why, and what would help ("" if nobody knows)."""
+
+    name: str
+    cruise_msl_ft: float
+    reason: str
+    remedy: str = ""
+
+    def __str__(self) -> str:
+        """One line: name, reason, remedy."""
+        return f"way {self.name!r}: {self.reason}" + (f"; {self.remedy}" if self.remedy else "")

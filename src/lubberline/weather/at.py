@@ -195,4 +195,5 @@ def _report_at(weather: Weather, station: str, when_utc: datetime) -> Conditions
         ceiling_agl_ft=report.ceiling_agl_ft,
         text=report.text,
         weather=report.weather,
+        visibility_is_least=report.visibility_is_least,
     )

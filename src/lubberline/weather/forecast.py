@@ -222,6 +222,7 @@ def _alone(part: _Part, from_utc: datetime, until_utc: datetime) -> Conditions:
         ceiling_agl_ft=part.said.ceiling_agl_ft,
         text=part.text,
         weather=part.said.weather,
+        visibility_is_least=part.said.visibility_is_least,
     )
 
 
@@ -230,7 +231,8 @@ def _over(state: Conditions, change: _Part) -> Conditions:
     laid = _alone(change, state.from_utc, state.until_utc)
     if change.said.doubtful:
         return laid
-    kept = {"wind", "visibility_sm", "ceiling_agl_ft", "weather"} - change.said.named
+    elements = {"wind", "visibility_sm", "visibility_is_least", "ceiling_agl_ft", "weather"}
+    kept = elements - change.said.named
     return replace(laid, **{name: getattr(state, name) for name in kept})
 
 

@@ -66,6 +66,7 @@ class Elements:
     named: frozenset[str] = frozenset()
     wind: Wind | None = None
     visibility_sm: float | None = None
+    visibility_is_least: bool = False
     ceiling_agl_ft: float | None = None
     temperature_degc: float | None = None
     dewpoint_degc: float | None = None
@@ -100,7 +101,8 @@ def read_groups(groups: Sequence[str]) -> Elements:
 
     The ceiling is the lowest broken or overcast layer or vertical visibility, infinite where
     the sky is described without one, and None where any group that may be a cloud layer was
-    not understood. "More than" and "less than" (P6SM, M1/4SM, 9999) give the printed number.
+    not understood. "More than" and "less than" (P6SM, M1/4SM, 9999) give the printed number; of
+    more than it ``visibility_is_least`` tells.
     """
     said = Elements()
     for group in _joined(groups):
@@ -143,7 +145,7 @@ def _and(said: Elements, part: Elements, group: str) -> Elements:
         values["ceiling_agl_ft"] = least(said.ceiling_agl_ft, part.ceiling_agl_ft)
     if {"weather"} <= said.named & part.named:
         values["weather"] = (*said.weather, *part.weather)
-    again = (said.named & part.named) - {"ceiling_agl_ft", "weather"}
+    again = (said.named & part.named) - {"ceiling_agl_ft", "weather", "visibility_is_least"}
     if again:
         values |= dict.fromkeys(again)
         values["undecoded"] = (*said.undecoded, group)
@@ -154,7 +156,8 @@ def _and(said: Elements, part: Elements, group: str) -> Elements:
 def _read_group(group: str) -> Elements | None:
     """What one group says; None if it is not understood as a whole."""
     if group == "CAVOK":
-        return _named(visibility_sm=TEN_KM_SM, ceiling_agl_ft=OK_CEILING_AGL_FT, weather=())
+        sky = _named(ceiling_agl_ft=OK_CEILING_AGL_FT, weather=())
+        return _and(_seen(TEN_KM_SM, is_least=True), sky, group)
     if _SEEN.fullmatch(group):
         return Elements()
     readers = (_wind, _visibility, _sky, _temperatures, _altimeter, _present_weather)
@@ -202,17 +205,22 @@ def _digits(text: str | None) -> bool:
 
 def _visibility(group: str) -> Elements | None:
     if group in {"////", "////SM", "////NDV"}:
-        return _named(visibility_sm=None)
+        return _seen(None)
     if (meters := _METERS.fullmatch(group)) is not None:
-        sm = TEN_KM_SM if meters[1] == "9999" else float(meters[1]) * SM_PER_M
-        return _named(visibility_sm=sm)
+        far = meters[1] == "9999"
+        return _seen(TEN_KM_SM if far else float(meters[1]) * SM_PER_M, is_least=far)
     miles = _MILES.fullmatch(group)
     if miles is None or not (miles["whole"] or miles["top"]):
         return None
     top, bottom = int(miles["top"] or 0), int(miles["bottom"] or 1)
     if top >= bottom:
         return None
-    return _named(visibility_sm=int(miles["whole"] or 0) + top / bottom)
+    seen_sm = int(miles["whole"] or 0) + top / bottom
+    return _seen(seen_sm, is_least=group.startswith("P"))
+
+
+def _seen(visibility_sm: float | None, *, is_least: bool = False) -> Elements:
+    return _named(visibility_sm=visibility_sm, visibility_is_least=is_least)
 
 
 def _temperatures(group: str) -> Elements | None:

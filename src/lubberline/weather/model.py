@@ -48,7 +48,8 @@ class Conditions:
 
     ``ceiling_agl_ft`` is the lowest broken or overcast layer or vertical visibility;
     infinite when the text says that there is none, None when it does not say. ``weather``
-    holds the weather groups as coded: ("-RA", "BR").
+    holds the weather groups as coded: ("-RA", "BR"). ``visibility_is_least``: it is that far or
+    farther (P6SM, 9999).
     """
 
     from_utc: datetime
@@ -58,6 +59,7 @@ class Conditions:
     ceiling_agl_ft: float | None
     text: str
     weather: tuple[str, ...] = ()
+    visibility_is_least: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +81,7 @@ class Report:
     text: str
     weather: tuple[str, ...] = ()
     undecoded: tuple[str, ...] = ()
+    visibility_is_least: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -79,6 +79,7 @@ def read_metar(text: str, *, near_utc: datetime) -> Report:
         dewpoint_degc=said.dewpoint_degc,
         altimeter_inhg=said.altimeter_inhg,
         weather=said.weather,
+        visibility_is_least=said.visibility_is_least,
         text=whole,
         undecoded=(*said.undecoded, *trend),
     )

@@ -17,7 +17,15 @@ def worse(first: Conditions, second: Conditions) -> Conditions:
         ceiling_agl_ft=least(first.ceiling_agl_ft, second.ceiling_agl_ft),
         text="; ".join(dict.fromkeys((first.text, second.text))),
         weather=tuple(dict.fromkeys((*first.weather, *second.weather))),
+        visibility_is_least=_is_least(first, second),
     )
+
+
+def _is_least(first: Conditions, second: Conditions) -> bool:
+    """Whether the lower visibility is only a least one; of two equal ones, if both are."""
+    lower_sm = least(first.visibility_sm, second.visibility_sm)
+    lower = [one for one in (first, second) if one.visibility_sm == lower_sm]
+    return lower_sm is not None and all(one.visibility_is_least for one in lower)
 
 
 def _worse_wind(first: Wind | None, second: Wind | None) -> Wind | None:

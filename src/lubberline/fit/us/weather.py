@@ -54,11 +54,19 @@ def weather_findings(field: FieldWeather) -> tuple[Finding, ...]:
 
 
 def visibility_finding(limit: Limit, field: FieldWeather) -> Finding:
-    """Reported or forecast visibility; unknown without weather for the place."""
-    seen_sm = None if field.conditions is None else field.conditions.visibility_sm
-    if seen_sm is None:
+    """Reported or forecast visibility; unknown without weather for the place.
+
+    A text that says "more than" does not tell whether a limit above its figure is kept.
+    """
+    told = field.conditions
+    if told is None or told.visibility_sm is None:
         return unknown(limit, f"{field.supply} with visibility", where=field.text)
-    return Finding(limit=limit, value=seen_sm, where=field.text)
+    seen_sm, least = told.visibility_sm, told.visibility_is_least
+    if least and limit.margin(seen_sm) < 0.0:
+        missing = f"how far one sees at {field.name}: the text says only {seen_sm:.3g} SM or more"
+        return unknown(limit, missing, where=field.text)
+    note = "the text says that far or farther" if least else ""
+    return Finding(limit=limit, value=seen_sm, where=field.text, note=note)
 
 
 def ceiling_finding(limit: Limit, field: FieldWeather) -> Finding:
