@@ -28,6 +28,10 @@ kill: $(READY)
 bench: $(READY)
 	$(BIN)/python -m pytest benchmarks --benchmark-only --benchmark-enable
 
+# Ten thousand damaged inputs for every reader of published forms; a few of them are in every test.
+fuzz: $(READY)
+	LUBBERLINE_FUZZ=10000 $(BIN)/python -m pytest tests/places -k fuzz
+
 # Reference pages and the README's excerpt come from the program; tests say when they are stale.
 docs: $(READY)
 	$(BIN)/python docs/generate.py

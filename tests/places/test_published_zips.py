@@ -94,6 +94,13 @@ def test_a_name_that_leads_elsewhere_is_refused(tmp_path: Path, name: str, found
         contents(path)
 
 
+def test_a_member_without_name_is_refused(tmp_path: Path) -> None:
+    content = zip_of({"a": b"x"}).replace(b"a", b"\0")
+    (tmp_path / "x.zip").write_bytes(content)
+    with pytest.raises(BadFile, match="a file without name"):
+        contents(tmp_path / "x.zip")
+
+
 def test_a_link_in_an_archive_is_refused(tmp_path: Path) -> None:
     info = zipfile.ZipInfo("link.csv")
     info.external_attr = 0o120777 << 16

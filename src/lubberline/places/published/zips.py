@@ -177,7 +177,7 @@ class _Look:
             archive = self._stack.enter_context(zipfile.ZipFile(file))
         except _DAMAGE as exc:
             raise self._refused(name, f"no whole zip file ({exc})") from exc
-        infos = [info for info in archive.infolist() if not info.is_dir()]
+        infos = [info for info in archive.infolist() if not info.filename.endswith("/")]
         if len(infos) > MAX_MEMBERS:
             raise self._refused(name, f"{len(infos):,} files, over {MAX_MEMBERS:,}")
         if len({info.filename for info in infos}) < len(infos):
@@ -230,6 +230,8 @@ def _is_zip(path: Path) -> bool:
 def _fault(info: zipfile.ZipInfo) -> str:
     """Why a member may not be read; "" if it may."""
     name = info.filename
+    if not name:
+        return "a file without name"
     if "\\" in info.orig_filename or name.startswith("/") or name[1:2] == ":":
         return "an absolute or foreign name"
     if ".." in PurePosixPath(name).parts or any(ord(letter) < 32 for letter in info.orig_filename):
