@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 READY := .venv/.ready
 
-.PHONY: demo test serve check kill bench docs lock clean
+.PHONY: demo test serve check kill bench fuzz docs lock clean
 
 demo: $(READY)
 	$(BIN)/lubberline demo out/demo
