@@ -124,6 +124,7 @@ class LoadingForm(Schema):
     empty_lb: Annotated[float, Field(gt=0, le=20_000, examples=[1_795])]
     empty_arm_in: ArmIn
     fuel_lb_per_gal: Annotated[float, Field(ge=5, le=8, examples=[6.0])]
+    imbalance_max_gal: Annotated[float | None, Field(gt=0, lt=1_000, examples=[10])] = None
     envelope: Annotated[
         tuple[CornerForm, ...],
         Field(min_length=3, examples=["[{ arm_in = 96.0, weight_lb = 1700 }, ...]"]),
@@ -176,6 +177,7 @@ class AircraftForm(Schema):
     call_sign: Annotated[str, Field(min_length=1, examples=["'Q-HRN'"])]
     type_name: Annotated[str, Field(min_length=1, examples=["'Heron 200'"])]
     manual: Annotated[str, Field(min_length=1, examples=["'flight manual, revision 3'"])]
+    colors: Annotated[str, Field(max_length=80, examples=["'white, blue stripe'"])] = ""
     horsepower_hp: Annotated[float, Field(gt=0, le=5_000, examples=[200])]
     retractable: Annotated[bool, Field(examples=["true"])]
     controllable_propeller: Annotated[bool, Field(examples=["true"])]

@@ -58,7 +58,8 @@ class LoadingLimits:
     """Empty weight, stations, tanks, and the weights and envelope they must keep.
 
     The envelope is a polygon in arm [in] and weight [lb], corners in order, shape (m,) each;
-    its edges belong to the inside.
+    its edges belong to the inside. ``imbalance_max_gal`` is how much more one tank may hold than
+    another; None where the manual does not say.
     """
 
     empty_lb: float
@@ -72,6 +73,7 @@ class LoadingLimits:
     envelope_arm_in: FloatArray
     envelope_lb: FloatArray
     fuel_lb_per_gal: float
+    imbalance_max_gal: float | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -124,7 +126,8 @@ class Aircraft:
     ``serials`` are by part ("airframe", "engine"); ``configuration`` names what tells it from
     others of its type, None where that was not written down. So are ``category_class``, in the
     words of a pilot's rating, ``tailwheel`` and ``occupants_max_count``, those it is
-    authorized to carry with the crew; ``horsepower_hp`` is that of one engine.
+    authorized to carry with the crew; ``horsepower_hp`` is that of one engine. ``colors`` are
+    those that searchers look for.
     """
 
     name: str
@@ -156,3 +159,4 @@ class Aircraft:
     category_class: str | None = None
     tailwheel: bool | None = None
     occupants_max_count: int | None = None
+    colors: str = ""

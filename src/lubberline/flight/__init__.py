@@ -4,10 +4,12 @@ from lubberline.flight.file import FLIGHT_FILE, folder_of, read_plan
 from lubberline.flight.model import Candidate, Flight, Hire, Plan, RoutePoint
 from lubberline.flight.pledge import SHORT_DIGITS, Pledge, PledgedPoint
 from lubberline.flight.pledge_file import latest_pledge, read_pledge
+from lubberline.flight.watch import Beacon, Watch
 
 __all__ = [
     "FLIGHT_FILE",
     "SHORT_DIGITS",
+    "Beacon",
     "Candidate",
     "Flight",
     "Hire",
@@ -15,6 +17,7 @@ __all__ = [
     "Pledge",
     "PledgedPoint",
     "RoutePoint",
+    "Watch",
     "folder_of",
     "latest_pledge",
     "read_plan",

@@ -65,6 +65,8 @@ def dangling_places(asked: FlightForm, places: Places) -> Iterator[Dangling]:
         if runway is not None and aerodrome is not None:
             ends = {end.name for _, end in aerodrome.runway_ends()}
             yield from _unknown_of({(f"{key}_runway",): runway}, ends)
+    for index, name in enumerate(asked.alternates):
+        yield from _unknown_of({("alternates", index): name}, aerodromes)
     groups = {volume.group for volume in places.volumes} - {""}
     for index, way in enumerate(asked.way):
         for n, place in enumerate(way.via):

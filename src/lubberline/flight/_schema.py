@@ -7,11 +7,13 @@ from typing import Annotated, Any
 
 from pydantic import AwareDatetime, Field, Strict, ValidationInfo, field_validator
 
+from lubberline.flight._watch_schema import WatchForm
 from lubberline.flight.model import Hire
 from lubberline.tomlfile import Location, Schema, refusal
 
 FileName = Annotated[str, Field(pattern=r"^[\w-][\w.-]*$")]
 Time = Annotated[AwareDatetime, Strict()]  # a number is no time
+_ONCE = {"way": "name", "wind_aloft": "msl_ft"}
 
 _EXAMPLE_PLACE = "a name, or [latitude, longitude] in degrees"
 
@@ -72,8 +74,12 @@ class FlightForm(Schema):
     fuel_gal: Annotated[
         dict[str, Annotated[float, Field(ge=0, le=1_000)]], Field(examples=["{ left = 20 }"])
     ]
+    alternates: Annotated[
+        tuple[Annotated[str, Field(min_length=1)], ...], Field(examples=["['QSDG']"])
+    ] = ()
     data_sets: Annotated[tuple[str, ...], Field(examples=["['all']"])] = ()
     weather: Annotated[FileName | None, Field(examples=["'weather.txt'"])] = None
+    watch: WatchForm | None = None
     wind_aloft: tuple[WindAloftForm, ...] = ()
     way: Annotated[tuple[WayForm, ...], Field(min_length=1)]
 
@@ -86,11 +92,38 @@ class FlightForm(Schema):
             raise ValueError(f"a time after off_block_utc, {off_block_utc}")
         return arrive_utc
 
+    @field_validator("alternates")
+    @classmethod
+    def _elsewhere(cls, names: tuple[str, ...], info: ValidationInfo) -> tuple[str, ...]:
+        """An alternate is not the destination, and named once."""
+        used = [info.data.get("destination"), *names]
+        wrong: list[tuple[Location, Any, str]] = [
+            ((index,), name, "an aerodrome that is neither the destination nor named above")
+            for index, name in enumerate(names)
+            if name in used[: index + 1]
+        ]
+        if wrong:
+            raise refusal(wrong)
+        return names
+
+    @field_validator("watch")
+    @classmethod
+    def _overdue_after_leaving(
+        cls, watch: WatchForm | None, info: ValidationInfo
+    ) -> WatchForm | None:
+        """Nobody is missed before leaving."""
+        off_block_utc = info.data.get("off_block_utc")
+        overdue_utc = watch.overdue_utc if watch is not None else None
+        if off_block_utc is not None and overdue_utc is not None and overdue_utc <= off_block_utc:
+            expected = f"a time after off_block_utc, {off_block_utc}"
+            raise refusal([(("overdue_utc",), overdue_utc, expected)])
+        return watch
+
     @field_validator("wind_aloft", "way")
     @classmethod
     def _each_once(cls, rows: tuple[Any, ...], info: ValidationInfo) -> tuple[Any, ...]:
         """One wind for a height, one way of a name."""
-        key = "name" if info.field_name == "way" else "msl_ft"
+        key = _ONCE[str(info.field_name)]
         seen = [getattr(row, key) for row in rows]
         twice: list[tuple[Location, Any, str]] = [
             ((index, key), value, f"a {key} that is not used above")

@@ -119,6 +119,8 @@ def _flight(asked: FlightForm, places: Places) -> Flight:
         hire=asked.hire,
         to_inspection=asked.to_inspection,
         night_landing=asked.night_landing,
+        alternate_ids=tuple(_known(name, places).id for name in asked.alternates),
+        watch=asked.watch.to_model() if asked.watch else None,
         aircraft_file=f"aircraft/{asked.aircraft}.toml",
         weather_file=asked.weather,
     )

@@ -8,6 +8,7 @@ from typing import Literal
 
 from lubberline.aircraft import Aircraft
 from lubberline.earth import Terrain
+from lubberline.flight.watch import Watch
 from lubberline.pilot import Pilot
 from lubberline.places import Aerodrome, Places
 from lubberline.weather import Weather
@@ -45,8 +46,8 @@ class Flight:
     instruction in an airplane that the instructor provides; None where it was not said.
     ``pattern_min`` is the time for turning out and for the pattern, which no way contains.
     ``to_inspection`` is that the flight leads to the place of a due inspection, ``night_landing``
-    that landing after dark is meant. ``aircraft_file`` and ``weather_file`` are named where
-    something has to be supplied.
+    that landing after dark is meant. ``watch`` is None where nobody was named who knows of the
+    flight. ``aircraft_file`` and ``weather_file`` are named where something has to be supplied.
     """
 
     title: str
@@ -69,6 +70,8 @@ class Flight:
     night_landing: bool = False
     aircraft_file: str = "the aircraft file"
     weather_file: str | None = None
+    alternate_ids: tuple[str, ...] = ()
+    watch: Watch | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,3 +99,8 @@ class Plan:
     def destination(self) -> Aerodrome:
         """The aerodrome of destination."""
         return self.places.aerodromes[self.flight.destination_id]
+
+    @property
+    def alternates(self) -> tuple[Aerodrome, ...]:
+        """Where else the flight may land, in the order of the file."""
+        return tuple(self.places.aerodromes[name] for name in self.flight.alternate_ids)

@@ -51,10 +51,13 @@ def region_of(form: FlightForm, folder: Path) -> tuple[Places, list[Path]]:
 def corridor_of(
     form: FlightForm, find: Callable[[str], Spot | None], half_width_nm: float
 ) -> Corridor | None:
-    """All ways of a flight, there and back, as one route; None if no place of it is known."""
+    """All ways of a flight, there and back, then its alternates, as one route.
+
+    None if no place of it is known.
+    """
     there = [[form.departure, *way.via, form.destination] for way in form.way]
     both = [name for n, names in enumerate(there) for name in names[:: -1 if n % 2 else 1]]
-    spots = [one if isinstance(one, tuple) else find(one) for one in both]
+    spots = [one if isinstance(one, tuple) else find(one) for one in [*both, *form.alternates]]
     places_deg = [
         one if isinstance(one, tuple) else (one.lat_deg, one.lon_deg) for one in spots if one
     ]
