@@ -16,13 +16,13 @@ SOURCES = sorted(PACKAGE.rglob("*.py"))
 NUMBER = re.compile(r"^(Annotated\[)?((list|Sequence|Iterable)\[)?(float|FloatArray|ArrayLike)\b")
 UNIT_IS_DATA = {
     *("line.py", "arrays.py", "tables.py", "units.py", "wording.py"),
-    *("agreement.py", "change.py", "chart.py", "conditions.py", "cusum.py", "trend.py"),
+    *("agreement.py", "align.py", "change.py", "chart.py", "conditions.py", "cusum.py", "trend.py"),
 }
 UNITS = {
     *("ft", "nm", "m", "km", "kt", "mps", "fpm", "deg", "rad", "degc", "degf"),
     *("k", "inhg", "hpa", "pa", "s", "min", "h", "utc", "lb", "kg", "in"),
     *("lbin", "gal", "gph", "hp", "mhz", "sm", "percent", "days", "degps", "nt", "year"),
-    *("px", "mm", "pt", "mps2", "hz", "l", "mb", "kmh"),
+    *("px", "mm", "pt", "mps2", "kt2", "hz", "l", "mb", "kmh"),
 }
 DIMENSIONLESS = ("_ratio", "_fraction", "_count", "_index", "_factor")
 # Statistics in the unit of their data, and columns that are named one by one.

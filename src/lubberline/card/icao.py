@@ -255,7 +255,7 @@ def _short(kind: str, form: FlightPlanForm, departure: str) -> str:
     return f"({kind}-{form.call_sign}-{departure}-{_place(form.destination)}-{_item_18(other)})"
 
 
-def _hours_minutes(minutes: float) -> str:
+def _hours_minutes(elapsed_min: float) -> str:
     """Four figures, rounded to the nearest minute."""
-    hours, left = divmod(round(minutes), 60)
+    hours, left = divmod(round(elapsed_min), 60)
     return f"{hours:02d}{left:02d}"

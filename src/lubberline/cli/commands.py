@@ -91,6 +91,10 @@ def card(
 def flown(
     flight: FlightPath,
     recording: Annotated[Path, typer.Argument(help="GPX, IGC, KML, NMEA, CSV or JSON.")],
+    also: Annotated[
+        list[Path] | None,
+        typer.Option(help="A further recording of the same flight; its clock is set by the first."),
+    ] = None,
     columns: Annotated[
         Path | None, typer.Option(help="TOML that maps a CSV's columns; else they are guessed.")
     ] = None,
@@ -104,7 +108,9 @@ def flown(
     from lubberline import loop
     from lubberline.cli import show
 
-    judged = loop.judge(flight, recording, columns=columns, standard=standard, keep=keep)
+    judged = loop.judge(
+        flight, recording, columns=columns, standard=standard, keep=keep, also=also or ()
+    )
     show.flown(judged, as_json=as_json)
 
 

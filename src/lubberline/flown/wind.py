@@ -84,19 +84,19 @@ def wind_by_courses(
     if east.ndim != 1 or east.shape != north.shape:
         raise ShapeError(f"velocities {east.shape} and {north.shape} must share one 1-d shape")
     known = np.isfinite(east) & np.isfinite(north)
-    ground = np.column_stack([east[known], north[known]])
-    if len(ground) < FEWEST_COUNT:
+    ground_kt = np.column_stack([east[known], north[known]])
+    if len(ground_kt) < FEWEST_COUNT:
         return None
-    start = _by_equations(ground)
+    start = _by_equations(ground_kt)
     if start is None:
         return None
     from scipy.optimize import least_squares
 
     fit = least_squares(
-        _off_circle, start, jac=_jacobian, args=(ground,),
+        _off_circle, start, jac=_jacobian, args=(ground_kt,),
         loss="soft_l1" if robust else "linear", f_scale=_ROBUST_KT,
     )  # fmt: skip
-    return _judged(fit.x, ground, len(ground) if worth_count is None else worth_count)
+    return _judged(fit.x, ground_kt, len(ground_kt) if worth_count is None else worth_count)
 
 
 def wind_by_heading(
@@ -121,37 +121,37 @@ def covered_deg(directions_deg: ArrayLike) -> float:
     return 360.0 - float(gaps.max())
 
 
-def _by_equations(ground: FloatArray) -> FloatArray | None:
+def _by_equations(ground_kt: FloatArray) -> FloatArray | None:
     """East, north and airspeed by the linear equations 2 (g_i - g) w = |g_i|^2 - mean."""
-    mean = ground.mean(axis=0)
-    square = (ground**2).sum(axis=1)
-    wind, _, rank, _ = np.linalg.lstsq(2.0 * (ground - mean), square - square.mean(), rcond=1e-6)
+    mean = ground_kt.mean(axis=0)
+    square = (ground_kt**2).sum(axis=1)
+    wind, _, rank, _ = np.linalg.lstsq(2.0 * (ground_kt - mean), square - square.mean(), rcond=1e-6)
     if rank < 2:
         return None
-    return np.array([*wind, np.hypot(*(ground - wind).T).mean()])
+    return np.array([*wind, np.hypot(*(ground_kt - wind).T).mean()])
 
 
-def _off_circle(unknown_kt: FloatArray, ground: FloatArray) -> FloatArray:
-    return np.asarray(np.hypot(*(ground - unknown_kt[:2]).T) - unknown_kt[2])
+def _off_circle(unknown_kt: FloatArray, ground_kt: FloatArray) -> FloatArray:
+    return np.asarray(np.hypot(*(ground_kt - unknown_kt[:2]).T) - unknown_kt[2])
 
 
-def _jacobian(unknown_kt: FloatArray, ground: FloatArray) -> FloatArray:
-    through = ground - unknown_kt[:2]
+def _jacobian(unknown_kt: FloatArray, ground_kt: FloatArray) -> FloatArray:
+    through = ground_kt - unknown_kt[:2]
     length = np.maximum(np.hypot(*through.T), 1e-9)[:, None]
-    return np.column_stack([-through / length, -np.ones(len(ground))])
+    return np.column_stack([-through / length, -np.ones(len(ground_kt))])
 
 
-def _judged(unknown_kt: FloatArray, ground: FloatArray, worth_count: float) -> WindFound | None:
+def _judged(unknown_kt: FloatArray, ground_kt: FloatArray, worth_count: float) -> WindFound | None:
     """The fit as a wind, unless the courses or the doubt do not allow it."""
-    through = ground - unknown_kt[:2]
+    through = ground_kt - unknown_kt[:2]
     spread_deg = covered_deg(np.degrees(np.arctan2(*through.T)))
     if spread_deg < LEAST_SPREAD_DEG or unknown_kt[2] < LEAST_AIRSPEED_KT:
         return None
-    jacobian = _jacobian(unknown_kt, ground)
-    off = _off_circle(unknown_kt, ground)
+    jacobian = _jacobian(unknown_kt, ground_kt)
+    off = _off_circle(unknown_kt, ground_kt)
     freedom = max(worth_count - 3.0, 1.0)
     scatter = max(sqrt(float((off**2).mean()) * worth_count / freedom), _NOISE_KT)
-    per_sample = scatter**2 * len(ground) / worth_count
+    per_sample = scatter**2 * len(ground_kt) / worth_count
     spread = np.asarray(np.linalg.pinv(jacobian.T @ jacobian), dtype=np.float64) * per_sample
     sigma_kt = sqrt(float(np.linalg.eigvalsh(spread[:2, :2])[-1]))
     if sigma_kt > MOST_SIGMA_KT:
@@ -168,15 +168,15 @@ def _judged(unknown_kt: FloatArray, ground: FloatArray, worth_count: float) -> W
         airspeed_kt=airspeed_kt,
         airspeed_sigma_kt=sqrt(float(spread[2, 2])),
         spread_deg=spread_deg,
-        sample_count=len(ground),
+        sample_count=len(ground_kt),
     )
 
 
-def _direction_sigma_deg(east_kt: float, north_kt: float, spread: FloatArray) -> float:
+def _direction_sigma_deg(east_kt: float, north_kt: float, spread_kt2: FloatArray) -> float:
     """What the doubt across the wind does to its direction; all around where it is as large."""
     wind_kt = hypot(east_kt, north_kt)
     if wind_kt == 0.0:
         return 180.0
     across = np.array([-north_kt, east_kt]) / wind_kt
-    sigma_kt = sqrt(max(float(across @ spread @ across), 0.0))
+    sigma_kt = sqrt(max(float(across @ spread_kt2 @ across), 0.0))
     return min(degrees(sigma_kt / wind_kt), 180.0)

@@ -1,5 +1,6 @@
 """From a recording to what was flown, held to the latest pledge, and kept in the store once."""
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -9,7 +10,7 @@ from lubberline.flight import FLIGHT_FILE, Plan, Pledge, folder_of, latest_pledg
 from lubberline.flown import Flown, debrief, read_standard
 from lubberline.line import finding_record, verdict_sentence
 from lubberline.loop.course import store_path
-from lubberline.recording import read_recording
+from lubberline.recording import joined, read_recording
 from lubberline.units import S_PER_MIN
 from lubberline.wording import CAUTION
 
@@ -71,12 +72,18 @@ def judge(
     columns: Path | None,
     standard: str | None,
     keep: bool,
+    also: Sequence[Path] = (),
 ) -> Judged:
-    """Read a recording, hold it to the latest pledge and the standard, and keep the result."""
+    """Read a recording, hold it to the latest pledge and the standard, and keep the result.
+
+    ``also`` are further recordings of the same flight, put on the time of the first.
+    """
     plan = read_plan(flight_path)
     home = folder_of(plan.folder / FLIGHT_FILE)
     tolerances = read_standard(home / "standards" / f"{standard or plan.flight.standard}.toml")
     recording = read_recording(recording_path, column_map=columns)
+    for path in also:
+        recording = joined(recording, read_recording(path))
     printed = latest_pledge(plan.folder)
     pledge = printed[1] if printed is not None else None
     flown = debrief(

@@ -1,5 +1,6 @@
 """Recorded flights: open track formats, cleaning, derived motion."""
 
+from lubberline.recording.align import Lag, find_lag, joined
 from lubberline.recording.column_map import (
     ColumnMap,
     column_map_toml,
@@ -13,11 +14,14 @@ from lubberline.recording.read import read_recording
 __all__ = [
     "ColumnMap",
     "Gap",
+    "Lag",
     "Motion",
     "Recording",
     "Track",
     "column_map_toml",
+    "find_lag",
     "guessed_column_map",
+    "joined",
     "motion",
     "read_column_map",
     "read_recording",
