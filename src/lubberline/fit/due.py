@@ -11,7 +11,7 @@ from math import floor, inf
 from typing import Final
 
 from lubberline.aircraft import Aircraft, Clocks, Use
-from lubberline.fit import us
+from lubberline.fit.rules import DEFAULT, RULE_SETS
 from lubberline.fit.upkeep import DAYS_PER_WEEK, Duty, Occasion, duty_finding, duty_findings
 from lubberline.line import Finding, Verdict
 from lubberline.pilot import Pilot
@@ -64,7 +64,7 @@ def airplane_due(aircraft: Aircraft, today: date) -> tuple[ComingDue, ...]:
     occasion = Occasion(day=today, clocks=aircraft.clocks, use=Use())
     return soonest_first(
         row
-        for duty in us.duties(aircraft, None)
+        for duty in RULE_SETS[DEFAULT].duties(aircraft, None)
         if not duty.settled_as or (duty.due is not None and duty.due.bounds)
         for row in _coming(aircraft.call_sign, duty, occasion)
     )
@@ -74,18 +74,16 @@ def airplane_not_asked(aircraft: Aircraft) -> tuple[NotAsked, ...]:
     """What is on file for the airplane and asks for nothing: directives closed or not for it."""
     return tuple(
         NotAsked(whose=aircraft.call_sign, label=duty.label, why=duty.note)
-        for duty in us.duties(aircraft, None)
+        for duty in RULE_SETS[DEFAULT].duties(aircraft, None)
         if duty.settled_as and ".directive." in duty.key
     )
 
 
 def pilot_due(pilot: Pilot, today: date) -> tuple[ComingDue, ...]:
     """Everything of the pilot's that has a last day, soonest first; what is not known last."""
-    findings = [*us.medical_dates(pilot, today), us.flight_review(pilot, today)]
-    if pilot.instructor:
-        findings.append(us.instructor_recency(pilot, today))
     return soonest_first(
-        ComingDue(whose=pilot.name, finding=one, on=_day(one, today)[0]) for one in findings
+        ComingDue(whose=pilot.name, finding=one, on=_day(one, today)[0])
+        for one in RULE_SETS[DEFAULT].pilot_dates(pilot, today)
     )
 
 

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from typing import Final
 
-from lubberline.fit import us
 from lubberline.fit.appointment import NORMAL_95, SURE_FRACTION, appointment_finding, draw
 from lubberline.fit.daylight import daylight_finding
 from lubberline.fit.density import density_findings
 from lubberline.fit.distance import distance_finding
 from lubberline.fit.fuel import fuel_findings
 from lubberline.fit.own import own_weather_findings
+from lubberline.fit.rules import FieldWeather, Reserve, RuleSet
 from lubberline.fit.setting import Setting, settings
 from lubberline.fit.weather_text import weather_text_findings
 from lubberline.fit.wind import wind_findings
@@ -23,19 +23,19 @@ NO_WINDS: Final = "[[wind_aloft]] rows in flight.toml: without wind no time and 
 
 
 def flight_findings(
-    plan: Plan, way: Way, *, takeoff_lb: float, landing_lb: float
+    plan: Plan, way: Way, rules: RuleSet, *, takeoff_lb: float, landing_lb: float
 ) -> Iterator[Finding]:
     """What this way of the flight comes to, in a fixed order."""
     departure, destination = settings(plan, way)
     for end, weight_lb in ((departure, takeoff_lb), (destination, landing_lb)):
         yield from _end_findings(plan, end, weight_lb=weight_lb)
-    fields = [_field(plan, end) for end in (departure, destination)]
+    fields = [_field(plan, end, rules) for end in (departure, destination)]
     for field in fields:
-        yield from us.weather_findings(field)
+        yield from rules.weather_findings(field)
         yield from own_weather_findings(field, plan.pilot.own)
-    yield us.cloud_finding(way.cruise_msl_ft, fields)
+    yield rules.cloud_finding(way.cruise_msl_ft, fields)
     yield from weather_text_findings(plan)
-    timed = _timed_findings(plan, way, destination, takeoff_lb=takeoff_lb)
+    timed = _timed_findings(plan, way, rules, destination, takeoff_lb=takeoff_lb)
     if plan.weather.aloft.msl_ft.size:
         yield from timed
     else:
@@ -57,7 +57,7 @@ def _end_findings(plan: Plan, end: Setting, *, weight_lb: float) -> Iterator[Fin
 
 
 def _timed_findings(
-    plan: Plan, way: Way, destination: Setting, *, takeoff_lb: float
+    plan: Plan, way: Way, rules: RuleSet, destination: Setting, *, takeoff_lb: float
 ) -> Iterator[Finding]:
     """Fuel, light and appointment: what depends on how long the flight takes."""
     draws = draw(plan, way)
@@ -65,7 +65,7 @@ def _timed_findings(
     yield from fuel_findings(
         plan,
         way,
-        legal=_reserve(destination, landing_utc),
+        legal=_reserve(rules, destination, landing_utc),
         weight_lb=takeoff_lb,
         used_sigma_gal=draws.used_sigma_gal,
     )
@@ -74,29 +74,29 @@ def _timed_findings(
         yield daylight_finding(
             plan.destination,
             landing_utc,
-            night=us.is_night(plan.destination, landing_utc),
+            night=rules.is_night(plan.destination, landing_utc),
             time_sigma_min=spread_min / NORMAL_95,
         )
     if plan.flight.arrive_by_utc is not None:
         yield appointment_finding(plan, draws, plan.flight.arrive_by_utc)
 
 
-def _reserve(destination: Setting, landing_utc: datetime) -> us.Reserve:
+def _reserve(rules: RuleSet, destination: Setting, landing_utc: datetime) -> Reserve:
     """By the light at landing, and whether it lasts for the day's reserve."""
-    later_utc = landing_utc + timedelta(minutes=us.DAY_RESERVE_MIN)
-    return us.fuel_reserve(
-        night=us.is_night(destination.aerodrome, landing_utc),
-        night_soon=us.is_night(destination.aerodrome, later_utc),
+    later_utc = landing_utc + timedelta(minutes=rules.DAY_RESERVE_MIN)
+    return rules.fuel_reserve(
+        night=rules.is_night(destination.aerodrome, landing_utc),
+        night_soon=rules.is_night(destination.aerodrome, later_utc),
     )
 
 
-def _field(plan: Plan, end: Setting) -> us.FieldWeather:
-    return us.FieldWeather(
+def _field(plan: Plan, end: Setting, rules: RuleSet) -> FieldWeather:
+    return FieldWeather(
         place=end.place,
         name=end.aerodrome.id,
         surface_class=surface_class(plan.places, end.aerodrome),
         elev_msl_ft=end.aerodrome.elev_msl_ft,
-        night=us.is_night(end.aerodrome, end.when_utc),
+        night=rules.is_night(end.aerodrome, end.when_utc),
         conditions=end.worst,
         supply=end.text_supply,
     )

@@ -2,22 +2,35 @@
 
 from lubberline.fit.us.certificates import certificate_findings
 from lubberline.fit.us.equipment import Scene, equipment_findings
+from lubberline.fit.us.flight import airplane_findings, pilot_dates, pilot_findings
 from lubberline.fit.us.fuel import DAY_RESERVE_MIN, Reserve, fuel_reserve
 from lubberline.fit.us.instructor import instructor_findings, instructor_recency
 from lubberline.fit.us.medical import MedicalScene, medical_dates, medical_findings
+from lubberline.fit.us.minimums import Minimums, basic_minimums
 from lubberline.fit.us.night import is_night
 from lubberline.fit.us.pilot import flight_review, medical
 from lubberline.fit.us.recency import Carriage, in_recency_night, recency_findings
 from lubberline.fit.us.upkeep import duties, upkeep_findings
-from lubberline.fit.us.weather import FieldWeather, cloud_finding, weather_findings
+from lubberline.fit.us.weather import (
+    COUNTRY,
+    WEATHER_SOURCE,
+    FieldWeather,
+    cloud_finding,
+    weather_findings,
+)
 
 __all__ = [
+    "COUNTRY",
     "DAY_RESERVE_MIN",
+    "WEATHER_SOURCE",
     "Carriage",
     "FieldWeather",
     "MedicalScene",
+    "Minimums",
     "Reserve",
     "Scene",
+    "airplane_findings",
+    "basic_minimums",
     "certificate_findings",
     "cloud_finding",
     "duties",
@@ -31,6 +44,8 @@ __all__ = [
     "medical",
     "medical_dates",
     "medical_findings",
+    "pilot_dates",
+    "pilot_findings",
     "recency_findings",
     "upkeep_findings",
     "weather_findings",

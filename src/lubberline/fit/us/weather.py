@@ -14,10 +14,11 @@ from lubberline.fit.us.minimums import HIGH_MSL_FT, Minimums, basic_minimums
 from lubberline.line import Finding, Limit, unknown, worst_first
 from lubberline.weather import Conditions
 
+COUNTRY: Final = "US"
 SURFACE_AREA_CEILING_AGL_FT: Final = 1_000.0  # [14CFR91.155]_ (c), from memory
 SURFACE_AREAS: Final = frozenset("BCDE")
 NO_CEILING_AGL_FT: Final = 12_000.0  # [AIM-7-1]_, CLR: nothing seen below this
-SOURCE: Final = "14 CFR 91.155, edition of 2024, read 2026-11-25"
+WEATHER_SOURCE: Final = "14 CFR 91.155, edition of 2024, read 2026-11-25"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +104,7 @@ def cloud_finding(cruise_msl_ft: float, fields: Iterable[FieldWeather]) -> Findi
         low=minimums.below_ft,
         tolerance=1_000.0,
         basis="law",
-        source=f"{SOURCE}, (a) table, class E {high}",
+        source=f"{WEATHER_SOURCE}, (a) table, class E {high}",
     )
     return worst_first(_cloud(limit, minimums, cruise_msl_ft, field) for field in fields)[0]
 
@@ -119,7 +120,7 @@ def _visibility(field: FieldWeather) -> Finding:
         low=minimums.visibility_sm if minimums is not None else None,
         tolerance=3.0,
         basis="law",
-        source=f"{SOURCE}, (a) table, class {field.surface_class}",
+        source=f"{WEATHER_SOURCE}, (a) table, class {field.surface_class}",
     )
     if minimums is None:
         return unknown(limit, f"a clearance: class {field.surface_class} has no visual minimums")
@@ -136,7 +137,7 @@ def _ceiling(field: FieldWeather) -> tuple[Finding, ...]:
         low=SURFACE_AREA_CEILING_AGL_FT,
         tolerance=1_000.0,
         basis="law",
-        source=f"{SOURCE}, (c) from memory, surface area of class {field.surface_class}",
+        source=f"{WEATHER_SOURCE}, (c) from memory, surface area of class {field.surface_class}",
     )
     return (ceiling_finding(limit, field),)
 
