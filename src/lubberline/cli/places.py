@@ -76,3 +76,11 @@ def remove(
     from lubberline.cli.places_work import remove as forget
 
     forget(names)
+
+
+@places_app.command()
+def update(on: On = None) -> None:
+    """Bring the official files of the current cycle, and add them."""
+    from lubberline.cli.places_update import update as bring
+
+    bring(on.date() if on else None)
