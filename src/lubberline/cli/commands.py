@@ -8,6 +8,7 @@ import typer
 
 from lubberline.cli.app import app
 from lubberline.cli.places import places_app
+from lubberline.cli.pledge import pledge_app
 from lubberline.cli.store import store_app
 
 FlightPath = Annotated[Path, typer.Argument(help="The flight's folder, or its flight.toml.")]
@@ -204,5 +205,6 @@ def demo(
     run_demo(directory)
 
 
+app.add_typer(pledge_app, name="pledge")
 app.add_typer(places_app, name="places")
 app.add_typer(store_app, name="store")
