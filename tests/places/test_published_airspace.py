@@ -125,14 +125,17 @@ def test_hours_by_notice_count_as_always_active(special: DataSet) -> None:
     assert schedule.spans is None
 
 
-def test_each_reader_leaves_the_others_rows_to_it(tmp_path: Path) -> None:
+def test_a_file_of_both_kinds_is_read_whole_by_either_reader(tmp_path: Path) -> None:
     path = made.write_shapefile(tmp_path / "all.shp", [*made.CLASSES, *made.SPECIAL])
-    assert len(read_class_airspace(path).volumes) == 8
-    special = read_special_use(path)
-    assert len(special.volumes) == 2
-    assert {one.reason for one in special.account.left_out} == {
-        "airspace of a class: another reader's"
-    }
+    for read in (read_class_airspace, read_special_use):
+        assert len(read(path).volumes) == 10
+
+
+def test_a_kind_that_is_not_known_is_kept_by_its_own_word(tmp_path: Path) -> None:
+    attributes, shape = made.SPECIAL[0]
+    path = made.write_shapefile(tmp_path / "x.shp", [({**attributes, "TYPE_CODE": "SFRA"}, shape)])
+    (volume,) = read_special_use(path).volumes
+    assert (volume.airspace_class, volume.kind) == ("X", "SFRA")
 
 
 def test_shapes_are_those_of_geojson_and_of_a_second_reader(tmp_path: Path) -> None:

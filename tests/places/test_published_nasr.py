@@ -111,7 +111,7 @@ def test_a_heliport_is_kept_with_its_kind_and_a_closed_field_is_left_out(data: D
     assert named(data, "QPD").runways == ()
     reasons = {one.item: one.reason for one in data.account.left_out}
     assert reasons["aerodromes QGN"] == "closed indefinitely"
-    assert "no runway" in reasons["runways QPD"]
+    assert "a helipad" in reasons["runways QPD"]
 
 
 def test_radio_aids_in_service_and_fixes_are_waypoints(data: DataSet) -> None:

@@ -206,6 +206,16 @@ def test_the_checksum_is_of_the_content(tmp_path: Path) -> None:
     assert first[1] != checksum(tmp_path / "in" / "a.csv")
 
 
+def test_the_checksum_of_a_shapefile_is_that_of_all_its_parts(tmp_path: Path) -> None:
+    sums = []
+    for table in (b"1", b"2"):
+        (tmp_path / "a.shp").write_bytes(b"shapes")
+        (tmp_path / "a.dbf").write_bytes(table)
+        with open_files(tmp_path / "a.shp") as files:
+            sums.append(content_sha256(files))
+    assert sums[0] != sums[1]
+
+
 def test_a_stream_can_be_read_as_text_and_in_pieces(tmp_path: Path) -> None:
     (tmp_path / "x.zip").write_bytes(zip_of({"a.csv": b"one\ntwo\n"}))
     with open_files(tmp_path / "x.zip") as files, files.open(files.members[0]) as stream:

@@ -1,7 +1,7 @@
 """A shapefile of airspace as a data set."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from datetime import date
 from pathlib import Path, PurePosixPath
 from typing import Final
@@ -10,7 +10,7 @@ from lubberline.places.dataset import DataSet
 from lubberline.places.model import Source, Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
 from lubberline.places.published._cycle import period_utc
-from lubberline.places.published._faa_airspace import Attributes, numbered, volumes_of
+from lubberline.places.published._faa_airspace import numbered, volumes_of
 from lubberline.places.published._footprints import footprints
 from lubberline.places.published._shapes import fields_of, records
 from lubberline.places.published._table import decoded
@@ -27,14 +27,8 @@ _NEEDED: Final = ("NAME", "UPPER_VAL", "LOWER_VAL")
 _DAY: Final = re.compile(r"(20\d\d)[-_](\d\d)[-_](\d\d)")
 
 
-def read_airspace_shapes(
-    path: Path,
-    form: str,
-    fits: Callable[[Attributes], bool],
-    otherwise: str,
-    progress: Progress | None,
-) -> DataSet:
-    """All rows that fit; the account says of the others that they are ``otherwise``."""
+def read_airspace_shapes(path: Path, form: str, progress: Progress | None) -> DataSet:
+    """All volumes of the shapefiles of airspace at a path, whatever their kind."""
     account = Accounting()
     with open_files(path, nested="shape|airspace|class|sua", progress=progress) as files:
         pairs = [pair for shapes in files.ending(".shp") if (pair := _pair(files, shapes, account))]
@@ -50,11 +44,7 @@ def read_airspace_shapes(
             valid_from_utc=from_utc,
             valid_until_utc=until_utc,
         )
-        found_volumes = [
-            volume
-            for pair in pairs
-            for volume in _volumes(files, pair, account, fits, otherwise, path.name)
-        ]
+        found_volumes = [volume for pair in pairs for volume in _volumes(files, pair, account)]
         return DataSet(source=source, volumes=numbered(found_volumes), account=account.done())
 
 
@@ -82,24 +72,15 @@ def _pair(files: Files, shapes: Member, account: Accounting) -> tuple[Member, Me
     return shapes, table
 
 
-def _volumes(
-    files: Files,
-    pair: tuple[Member, Member],
-    account: Accounting,
-    fits: Callable[[Attributes], bool],
-    otherwise: str,
-    source: str,
-) -> Iterator[Volume]:
+def _volumes(files: Files, pair: tuple[Member, Member], account: Accounting) -> Iterator[Volume]:
     for line, (rings, row) in records(files, *pair, account):
         name = row.get("NAME", "")
         try:
             if not any(row.values()):
                 raise Unfit("deleted, or empty")
-            if not fits(row):
-                raise Unfit(f"{otherwise}: another reader's")
             if isinstance(rings, Unfit):
                 raise rings
-            volumes = list(volumes_of(row, footprints(rings), source))
+            volumes = list(volumes_of(row, footprints(rings), files.path.name))
         except Unfit as exc:
             account.leave_out(pair[0].name, line, name or "record", str(exc))
             continue

@@ -29,6 +29,7 @@ NAMES: Final = (
 
 # Kinds of special use as published, and the letter each goes by here: R, P and W as charted.
 SPECIAL: Final = {"R": "R", "P": "P", "W": "W", "A": "L", "MOA": "M", "D": "Q", "NSA": "N"}
+OTHER: Final = "X"  # a kind that is not known here; its own word is kept
 _PERMISSION: Final = "ABCD"  # classes whose facility must answer
 _WHO: Final = {"A": "CENTER", "B": "APPROACH", "C": "APPROACH", "D": "TOWER"}
 _FT_PER: Final = {"FT": 1.0, "": 1.0, "FL": 100.0, "FLT": 100.0, "M": FT_PER_M}
@@ -37,10 +38,12 @@ _CLASS_WORDS: Final = re.compile(r",? CLASS [A-G]\d?\b.*")
 Attributes = Mapping[str, str]
 
 
-def is_special(attributes: Attributes) -> bool:
+def _is_special(said: Attributes) -> bool:
     """Whether a row is special use airspace, and not airspace of a class."""
-    local = attributes.get("LOCAL_TYPE", "").upper()
-    return attributes.get("TYPE_CODE", "").upper() in SPECIAL and not local.startswith("CLASS")
+    kind, code = said["LOCAL_TYPE"].upper(), said["TYPE_CODE"].upper()
+    if code == "CLASS" or kind.startswith(("CLASS", "MODE")):
+        return False
+    return bool(code) or said["CLASS"].upper() not in tuple("ABCDEFG")
 
 
 def volumes_of(attributes: Attributes, parts: Iterable[Polygon], source: str) -> Iterator[Volume]:
@@ -52,7 +55,7 @@ def volumes_of(attributes: Attributes, parts: Iterable[Polygon], source: str) ->
         If the row says what cannot be.
     """
     said = {name: attributes.get(name, "").strip() for name in NAMES}
-    make = _special if is_special(said) else _of_class
+    make = _special if _is_special(said) else _of_class
     for part in parts:
         yield make(said, part, source)
 
@@ -107,7 +110,7 @@ def _special(said: Attributes, part: Polygon, source: str) -> Volume:
     return Volume(
         id="-".join(words_of(name)),
         name=" ".join(filter(None, (name, said["SECTOR"]))),
-        airspace_class=SPECIAL[said["TYPE_CODE"].upper()],
+        airspace_class=SPECIAL.get(said["TYPE_CODE"].upper(), OTHER),
         group=name,
         facility=said["CONT_AGENT"] or said["COMM_NAME"],
         floor=floor,

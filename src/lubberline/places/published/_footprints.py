@@ -44,13 +44,18 @@ def _covered(polygons: "list[shapely.Polygon]") -> "shapely.Geometry":
     """What rings cover that are given as polygons without holes."""
     import shapely
 
-    valid = [shapely.make_valid(one) for one in polygons]
     is_hole = [one.exterior.is_ccw for one in polygons]
+    if sum(is_hole) == len(polygons) - 1 and not is_hole[0]:  # one edge with its holes: most
+        whole = shapely.Polygon(polygons[0].exterior, [one.exterior for one in polygons[1:]])
+        if whole.is_valid:
+            return whole
+    valid = [shapely.make_valid(one) for one in polygons]
     if len(set(is_hole)) == 1:
         return functools.reduce(shapely.symmetric_difference, valid)
     shells = [one for one, hole in zip(valid, is_hole, strict=True) if not hole]
     holes = [one for one, hole in zip(valid, is_hole, strict=True) if hole]
-    inside = [[shapely.covers(shell, hole) for hole in holes] for shell in shells]
+    shapely.prepare(shells)
+    inside = [shapely.covers(shell, holes) for shell in shells]
     parts = [
         shapely.difference(shell, shapely.union_all(list(compress(holes, cut))))
         for shell, cut in zip(shells, inside, strict=True)

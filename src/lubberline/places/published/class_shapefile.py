@@ -9,14 +9,13 @@ from typing import Final
 
 from lubberline.places.dataset import DataSet
 from lubberline.places.published._airspace_file import read_airspace_shapes
-from lubberline.places.published._faa_airspace import is_special
 from lubberline.places.published.zips import Progress
 
 FORM: Final = "class-airspace shapefile"
 
 
 def read_class_airspace(path: Path, progress: Progress | None = None) -> DataSet:
-    """Volumes of the classes A to G, and the veils round the busiest airports.
+    """Volumes of the classes A to G, the veils round the busiest airports, and what else is there.
 
     Parameters
     ----------
@@ -34,6 +33,4 @@ def read_class_airspace(path: Path, progress: Progress | None = None) -> DataSet
     ----------
     [FAA-AIRSPACE]_, attributes; [SHAPEFILE]_, form.
     """
-    return read_airspace_shapes(
-        path, FORM, lambda row: not is_special(row), "special use airspace", progress
-    )
+    return read_airspace_shapes(path, FORM, progress)

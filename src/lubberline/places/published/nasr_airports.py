@@ -122,7 +122,7 @@ class _Join:
     def _strip(self, row: Row) -> Runway:
         ends = self._ends.get((row["SITE_NO"], row["RWY_ID"]), [])
         if len(ends) != 2:
-            raise Unfit(f"{row['RWY_ID']} has {len(ends)} ends: no runway")
+            raise Unfit("not two ends: a helipad, or no runway")
         names = row["RWY_ID"].split("/")
         first, second = sorted(ends, key=lambda end: end.name != names[0])
         strip = Runway(

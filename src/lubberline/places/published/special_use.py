@@ -5,7 +5,6 @@ from typing import Final
 
 from lubberline.places.dataset import DataSet
 from lubberline.places.published._airspace_file import read_airspace_shapes
-from lubberline.places.published._faa_airspace import is_special
 from lubberline.places.published.zips import Progress
 
 FORM: Final = "special-use-airspace shapefile"
@@ -16,4 +15,4 @@ def read_special_use(path: Path, progress: Progress | None = None) -> DataSet:
 
     Arguments, refusals and sources are those of ``read_class_airspace``.
     """
-    return read_airspace_shapes(path, FORM, is_special, "airspace of a class", progress)
+    return read_airspace_shapes(path, FORM, progress)

@@ -121,13 +121,12 @@ def open_files(
 
 
 def content_sha256(files: Files) -> str:
-    """Checksum of the file, or of all names and contents of a folder's files."""
+    """Checksum of the file; of several, of all their names and contents."""
+    paths = _files_at(files.path)
     digest = sha256()
-    if files.path.is_file():
-        _digest(files.path, digest)
-        return digest.hexdigest()
-    for one in sorted(_files_of(files.path)):
-        digest.update(one.relative_to(files.path).as_posix().encode())
+    for one in paths:
+        if len(paths) > 1:
+            digest.update(one.relative_to(files.path.parent).as_posix().encode())
         _digest(one, digest)
     return digest.hexdigest()
 
@@ -138,13 +137,16 @@ def _digest(path: Path, digest: Any) -> None:
             digest.update(block)
 
 
-def _files_of(folder: Path) -> list[Path]:
-    """Regular files under a folder; links and hidden ones are not followed."""
-    return [
-        one
-        for one in folder.rglob("*")
-        if not one.is_symlink() and one.is_file() and not one.name.startswith(".")
-    ]
+def _files_at(path: Path) -> list[Path]:
+    """A zip file, a file with its kin, or the regular files of a folder, in order.
+
+    Links in a folder and hidden files are passed over.
+    """
+    if not path.is_dir():
+        kin = (one for one in path.parent.iterdir() if one.stem == path.stem and one.is_file())
+        return [path] if _is_zip(path) else sorted(kin)
+    found = (one for one in path.rglob("*") if not one.is_symlink() and one.is_file())
+    return sorted(one for one in found if not one.name.startswith("."))
 
 
 class _Look:
@@ -155,15 +157,12 @@ class _Look:
 
     def members(self) -> Iterator[Member]:
         path = self._path
-        if path.is_dir():
-            for one in sorted(_files_of(path)):
-                yield from self._file(one, one.relative_to(path).as_posix(), inside=True)
-        elif path.is_file():
-            kin = (one for one in path.parent.iterdir() if one.stem == path.stem and one.is_file())
-            for one in sorted(kin) if not _is_zip(path) else [path]:
-                yield from self._file(one, one.name, inside=False)
-        else:
+        if not path.is_dir() and not path.is_file():
             raise refusal(path, "nothing", "a file, a folder or a zip file")
+        inside = path.is_dir()
+        for one in _files_at(path):
+            name = one.relative_to(path if inside else path.parent).as_posix()
+            yield from self._file(one, name, inside=inside)
 
     def _file(self, path: Path, name: str, *, inside: bool) -> Iterator[Member]:
         if _is_zip(path):
