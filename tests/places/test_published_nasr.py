@@ -101,6 +101,7 @@ def test_a_weather_station_of_another_name_is_heard_where_it_stands(data: DataSe
 def test_notes_tell_use_class_hours_and_remarks(data: DataSet) -> None:
     note = named(data, "QMRL").note
     assert "class D and E airspace, CLASS D SVC 0700-2100; OTHER TIMES CLASS G" in note
+    assert "RADAR BY GANNET APCH." in note
     assert "GULLS ON RWY." in note
     assert '12: MOLE CALLED "THE RIB".' in note
     assert named(data, "Q0W").note == "private use"

@@ -27,7 +27,7 @@ from lubberline.places.published.zips import Files, Member
 
 AIRPORT_TABLES: Final = (
     *("APT_BASE.csv", "APT_RWY.csv", "APT_RWY_END.csv", "APT_RMK.csv", "CLS_ARSP.csv"),
-    *RADIO_TABLES,
+    *("ATC_RMK.csv", *RADIO_TABLES),
 )
 CUSTOMARY_PATTERN_AGL_FT: Final = 1_000.0  # [AIM4-3-3]: unless published otherwise
 KINDS: Final = {
@@ -93,8 +93,9 @@ class _Join:
             for runway in {name for name, _ in some}
         }
         self.strips = self._by_site("runways", "APT_RWY.csv", _RWY_NEEDED, _RWY_WANTED, self._strip)
-        self.remarks = self._by_site("remarks", "APT_RMK.csv", ("REMARK",), ("ELEMENT",), _remark)
-        self.classes = self._by_site("class hours", "CLS_ARSP.csv", (), _CLASSES, _class_remark)
+        self.remarks = self._by_site("remarks", "APT_RMK.csv", _RMK_NEEDED, ("ELEMENT",), _remark)
+        self.control = self._by_site("remarks", "ATC_RMK.csv", _ATC_NEEDED, ("ELEMENT",), _remark)
+        self.classes = self._by_site("class hours", "CLS_ARSP.csv", _KEY, _CLASSES, _class_remark)
 
     def _by_site(
         self,
@@ -107,13 +108,7 @@ class _Join:
         found: dict[str, list[Kept]] = defaultdict(list)
         if name in self._tables:
             member = self._tables[name]
-            table = rows(
-                self._files,
-                member,
-                self._account,
-                needed=("ARPT_ID", "SITE_NO", *needed),
-                wanted=wanted,
-            )
+            table = rows(self._files, member, self._account, needed=needed, wanted=wanted)
             made = self._account.made(kind, member.name, table, lambda row: (row, make(row)))
             for row, one in made:
                 found[row["SITE_NO"]].append(one)
@@ -139,9 +134,12 @@ class _Join:
         self._account.leave_out(name, None, f"{row['ARPT_ID']} {item}", reason)
 
 
-_RWY_NEEDED: Final = ("RWY_ID", "RWY_LEN")
+_KEY: Final = ("ARPT_ID", "SITE_NO")
+_RMK_NEEDED: Final = (*_KEY, "REMARK")
+_ATC_NEEDED: Final = ("FACILITY_ID", "SITE_NO", "REMARK")
+_RWY_NEEDED: Final = (*_KEY, "RWY_ID", "RWY_LEN")
 _RWY_WANTED: Final = ("RWY_WIDTH", "SURFACE_TYPE_CODE", "RWY_LGT_CODE")
-_END_NEEDED: Final = ("RWY_ID", "RWY_END_ID", "LAT_DECIMAL", "LONG_DECIMAL")
+_END_NEEDED: Final = (*_KEY, "RWY_ID", "RWY_END_ID", "LAT_DECIMAL", "LONG_DECIMAL")
 _END_WANTED: Final = (
     *("TRUE_ALIGNMENT", "RIGHT_HAND_TRAFFIC_PAT_FLAG", "RWY_END_ELEV", "DISPLACED_THR_LEN"),
     *("VGSI_CODE", "APCH_LGT_SYSTEM_CODE", "RWY_END_LGTS_FLAG"),
@@ -197,6 +195,7 @@ def _aerodrome(row: Row, join: _Join, source: str) -> Aerodrome:
             "private use" if row["FACILITY_USE_CODE"] == "PR" else "",
             *join.classes.get(site, ()),
             f"lights {row['LGT_SKED']}" if row["LGT_SKED"] else "",
+            *join.control.get(site, ()),
             *join.remarks.get(site, ()),
         ),
         source=source,
