@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from lubberline.card.pledging import make_pledge
 from lubberline.card.sheet import Sheet, make_sheet
@@ -56,9 +56,16 @@ def _compiled(
     sheet: Sheet, form: Literal["pdf", "png"], template: Path, *, roll: bool
 ) -> list[bytes]:
     """What the template makes: one PDF, or a picture of each page."""
+    return compiled(asdict(sheet), form, template, roll="yes" if roll else "no")
+
+
+def compiled(
+    sheet: dict[str, Any], form: Literal["pdf", "png"], template: Path, **inputs: str
+) -> list[bytes]:
+    """A template with the values of a sheet, in the fonts that come with the compiler."""
     import typst
 
-    inputs = {"sheet": json.dumps(asdict(sheet)), "roll": "yes" if roll else "no"}
+    inputs = {"sheet": json.dumps(sheet), **inputs}
     made = typst.compile(
         str(template), format=form, ppi=200.0, ignore_system_fonts=True, sys_inputs=inputs
     )

@@ -42,6 +42,12 @@ def fit(
     why: Annotated[
         str | None, typer.Option(help="Explain one finding in full, by its key.", metavar="KEY")
     ] = None,
+    runways: Annotated[
+        bool, typer.Option("--runways", help="Compare every runway end instead.")
+    ] = False,
+    fuel: Annotated[
+        bool, typer.Option("--fuel", help="Fuel by part, tank and point, and when to turn.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Are pilot and airplane legal and fit for this flight, today?"""
@@ -53,6 +59,11 @@ def fit(
         from lubberline.cli.why import show_why
 
         show_why(prepared, why, as_json=as_json)
+        return
+    if runways or fuel:
+        from lubberline.cli.fit_tables import show_fuel, show_runways
+
+        (show_runways if runways else show_fuel)(prepared, as_json=as_json)
         return
     show.fit_json(prepared) if as_json else show.fit(prepared)
 
@@ -86,6 +97,14 @@ def card(
     from lubberline.cli import show
 
     show.card(loop.print_card(loop.prepare(flight, way), png=png), as_json=as_json)
+
+
+@app.command()
+def watch(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
+    """Who looks for you if you do not arrive? Writes the note and a calendar entry."""
+    from lubberline.cli.watch import write_watch
+
+    write_watch(flight, way, as_json=as_json)
 
 
 @app.command()

@@ -2,8 +2,9 @@
 
 from datetime import UTC, date
 from typing import Annotated
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from pydantic import AwareDatetime, Field, Strict
+from pydantic import AwareDatetime, Field, Strict, field_validator
 
 from lubberline.flight.watch import Beacon, BeaconKind, Watch
 from lubberline.tomlfile import Schema
@@ -33,6 +34,16 @@ class WatchForm(Schema):
         Field(examples=["['life vest']"]),
     ] = ()
     beacon: tuple[BeaconForm, ...] | None = None
+    zone: Annotated[str, Field(examples=["'America/Anchorage'"])] = ""
+
+    @field_validator("zone")
+    @classmethod
+    def _known(cls, name: str) -> str:
+        """A zone of the time zone database, or none."""
+        try:
+            return name if not name else ZoneInfo(name).key
+        except (ZoneInfoNotFoundError, ValueError) as exc:
+            raise ValueError("a time zone such as America/Anchorage") from exc
 
     def to_model(self) -> Watch:
         """The same as a value, times in UTC."""

@@ -21,7 +21,8 @@ class Watch:
     """Somebody who knows of the flight, and whom they call when it is overdue.
 
     Overdue is it at ``overdue_utc`` where that is given, else ``overdue_min`` after the planned
-    arrival. ``beacons`` are None where the file does not say; empty says that there are none.
+    arrival. ``zone`` is the time zone of who watches, "" for UTC. ``beacons`` are None where the
+    file does not say; empty says that there are none.
     """
 
     who: str
@@ -32,3 +33,4 @@ class Watch:
     persons_count: int | None = None
     survival: tuple[str, ...] = ()
     beacons: tuple[Beacon, ...] | None = None
+    zone: str = ""
