@@ -133,13 +133,16 @@ def test_every_row_is_read_or_left_out(data: DataSet) -> None:
     account = data.account
     assert account.read["aerodromes"] == 3
     assert account.read["radio services"] == 8
-    assert account.left_out_count == len(account.left_out) == 4
+    assert account.left_out_count == len(account.left_out) == 5
 
 
-def test_the_military_channel_is_left_out_with_its_reason(data: DataSet) -> None:
-    (left,) = [one for one in data.account.left_out if "radio services" in one.item]
-    assert left.line == 2
-    assert left.reason == "outside 118 to 136.992 MHz: no civil VHF channel"
+def test_channels_that_serve_no_civil_aerodrome_are_left_out_with_their_reason(
+    data: DataSet,
+) -> None:
+    military, aid = [one for one in data.account.left_out if "radio services" in one.item]
+    assert (military.line, aid.line) == (2, 11)
+    assert military.reason == "outside 118 to 136.992 MHz: no civil VHF channel"
+    assert aid.reason == "serves a radio aid or an outlet, no aerodrome"
 
 
 @pytest.mark.parametrize(
@@ -160,7 +163,7 @@ def test_an_impossible_row_is_left_out_and_the_rest_is_read(
 ) -> None:
     data = read_nasr(made.write_folder(tmp_path, changed(name, at, **values)))
     assert any(reason in one.reason for one in data.account.left_out)
-    assert data.account.left_out_count == 5
+    assert data.account.left_out_count == 6
     assert len(data.aerodromes) >= 2
 
 
@@ -187,6 +190,14 @@ def test_tables_of_two_cycles_are_refused(tmp_path: Path) -> None:
     text = made.text_of("NAV_BASE.csv", made.TABLES["NAV_BASE.csv"], day="2026/10/01")
     (tmp_path / "NAV_BASE.csv").write_text(text)
     with pytest.raises(BadFile, match="tables of several cycles"):
+        read_nasr(tmp_path)
+
+
+def test_archives_of_two_cycles_are_refused(tmp_path: Path) -> None:
+    for name, day in (("01_Oct_CSV.zip", "2026/10/01"), ("29_Oct_CSV.zip", made.DAY)):
+        text = made.text_of("NAV_BASE.csv", made.TABLES["NAV_BASE.csv"], day=day)
+        (tmp_path / name).write_bytes(made.zip_of({"NAV_BASE.csv": text.encode()}))
+    with pytest.raises(BadFile, match="2026/10/01 in 01_Oct_CSV.zip/NAV_BASE.csv"):
         read_nasr(tmp_path)
 
 

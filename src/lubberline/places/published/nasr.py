@@ -19,6 +19,7 @@ from lubberline.places.published.nasr_waypoints import WAYPOINT_TABLES, visual_p
 from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
 
 FORM: Final = "NASR CSV"
+_TABLES: Final = (*AIRPORT_TABLES, *WAYPOINT_TABLES)
 _MAIN: Final = ("APT_BASE.csv", "NAV_BASE.csv", "FIX_BASE.csv")
 
 
@@ -44,10 +45,10 @@ def read_nasr(path: Path, progress: Progress | None = None) -> DataSet:
     """
     account = Accounting()
     with open_files(path, nested="csv", progress=progress) as files:
-        tables = files.named(*AIRPORT_TABLES, *WAYPOINT_TABLES)
+        tables = files.named(*_TABLES)
         if not any(name in tables for name in _MAIN):
             raise refusal(path, f"none of {', '.join(_MAIN)}", "the tables of the subscription")
-        from_utc, until_utc = period_utc(_effective_day(files, tables))
+        from_utc, until_utc = period_utc(_effective_day(files))
         files.expect(*tables.values())
         source = Source(
             name=path.name,
@@ -66,9 +67,10 @@ def read_nasr(path: Path, progress: Progress | None = None) -> DataSet:
         )
 
 
-def _effective_day(files: Files, tables: dict[str, Member]) -> date | None:
-    """The first day of the cycle, by the first row of every table."""
-    days = {name: _first_day(files, member) for name, member in tables.items()}
+def _effective_day(files: Files) -> date | None:
+    """The first day of the cycle, by the first row of every table, also of those not used."""
+    known = {name.lower() for name in _TABLES}
+    days = {one.name: _first_day(files, one) for one in files.members if one.base in known}
     found = sorted({day for day in days.values() if day})
     if len(found) > 1:
         cycles = ", ".join(f"{day} in {name}" for name, day in sorted(days.items()) if day)

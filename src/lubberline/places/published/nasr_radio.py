@@ -21,6 +21,14 @@ RADIO_TABLES: Final = ("FRQ.csv", "ATC_BASE.csv", "ATC_ATIS.csv", "AWOS.csv")
 LOW_MHZ: Final = 118.0
 HIGH_MHZ: Final = 136.992
 
+_NEEDED: Final = ("SERVICED_FACILITY", "FREQ", "FREQ_USE")
+_WANTED: Final = (
+    *("FAC_NAME", "FACILITY_TYPE", "TOWER_HRS", "SERVICED_FAC_NAME", "SERVICED_SITE_TYPE"),
+    *("TOWER_OR_COMM_CALL", "PRIMARY_APPROACH_RADIO_CALL", "SECTORIZATION", "REMARK"),
+)
+_SITES: Final = frozenset(
+    ("", "AIRPORT", "HELIPORT", "SEAPLANE BASE", "GLIDERPORT", "BALLOONPORT", "ULTRALIGHT")
+)
 _STATIONS: Final = ("ASOS", "AWOS")
 _FREQUENCY: Final = re.compile(r"(\d{2,4}(?:\.\d+)?)\s*(.*)")
 # The published use, ours, and what is said after the name of the facility.
@@ -55,30 +63,22 @@ def radios(
         return {}
     control, site_of = _control(files, tables, account), _stations(files, tables, account)
     found: dict[str, dict[Radio, None]] = defaultdict(dict)
-    wanted = (
-        *("FACILITY", "FAC_NAME", "FACILITY_TYPE", "TOWER_HRS", "SERVICED_FAC_NAME"),
-        *("TOWER_OR_COMM_CALL", "PRIMARY_APPROACH_RADIO_CALL", "SECTORIZATION", "REMARK"),
-        "SERVICED_SITE_TYPE",
-    )
-    table = rows(
-        files, member, account, needed=("SERVICED_FACILITY", "FREQ", "FREQ_USE"), wanted=wanted
-    )
+    table = rows(files, member, account, needed=_NEEDED, wanted=_WANTED)
 
     def make(row: Row) -> tuple[str, Radio]:
+        if not _serves_aerodrome(row):
+            raise Unfit("serves a radio aid or an outlet, no aerodrome")
         id_ = row["SERVICED_FACILITY"]
         return site_of.get(id_, id_) if _is_station(row) else id_, _radio(row, control)
 
-    ours = ((line, row) for line, row in table if _serves_aerodrome(row))
-    for id_, radio in account.made("radio services", member.name, ours, make):
+    for id_, radio in account.made("radio services", member.name, table, make):
         found[id_][radio] = None
-    return {id_: tuple(sorted(some, key=_primary_first)) for id_, some in found.items()}
+    return {id_: tuple(sorted(some, key=_is_secondary)) for id_, some in found.items()}
 
 
 def _serves_aerodrome(row: Row) -> bool:
     """Not the services of radio aids and remote outlets, which stand in the same table."""
-    kind = row["SERVICED_SITE_TYPE"].upper()
-    place = kind in ("", "AIRPORT", "HELIPORT", "SEAPLANE BASE", "GLIDERPORT", "BALLOONPORT")
-    return place or kind == "ULTRALIGHT" or _is_station(row)
+    return row["SERVICED_SITE_TYPE"].upper() in _SITES or _is_station(row)
 
 
 def _is_station(row: Row) -> bool:
@@ -128,7 +128,7 @@ def _hours(use: RadioUse, row: Row, known: Control) -> str:
     return f"{hours.rstrip('.')} local" if re.search(r"\d{4}", hours) else hours
 
 
-def _primary_first(radio: Radio) -> bool:
+def _is_secondary(radio: Radio) -> bool:
     return "/S" in radio.note.partition(";")[0]
 
 
