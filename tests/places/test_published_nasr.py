@@ -197,7 +197,7 @@ def test_archives_of_two_cycles_are_refused(tmp_path: Path) -> None:
     for name, day in (("01_Oct_CSV.zip", "2026/10/01"), ("29_Oct_CSV.zip", made.DAY)):
         text = made.text_of("NAV_BASE.csv", made.TABLES["NAV_BASE.csv"], day=day)
         (tmp_path / name).write_bytes(made.zip_of({"NAV_BASE.csv": text.encode()}))
-    with pytest.raises(BadFile, match="2026/10/01 in 01_Oct_CSV.zip/NAV_BASE.csv"):
+    with pytest.raises(BadFile, match=r"2026/10/01 in 01_Oct_CSV\.zip/NAV_BASE\.csv"):
         read_nasr(tmp_path)
 
 

@@ -70,14 +70,14 @@ def read_nasr(path: Path, progress: Progress | None = None) -> DataSet:
 def _effective_day(files: Files) -> date | None:
     """The first day of the cycle, by the first row of every table, also of those not used."""
     known = {name.lower() for name in _TABLES}
-    days = {one.name: _first_day(files, one) for one in files.members if one.base in known}
-    found = sorted({day for day in days.values() if day})
+    tables = [one for one in files.members if one.base in known]
+    found = {day: one.name for one in tables if (day := _first_day(files, one))}
     if len(found) > 1:
-        cycles = ", ".join(f"{day} in {name}" for name, day in sorted(days.items()) if day)
+        cycles = ", ".join(f"{day} in {name}" for day, name in sorted(found.items()))
         raise refusal(files.path, f"tables of several cycles ({cycles})", "tables of one cycle")
     try:
-        return datetime.strptime(found[0], "%Y/%m/%d").date()  # noqa: DTZ007 - a day, no time
-    except (IndexError, ValueError):
+        return datetime.strptime(next(iter(found)), "%Y/%m/%d").date()  # noqa: DTZ007 - a day
+    except (StopIteration, ValueError):
         return None
 
 
