@@ -230,6 +230,16 @@ def test_an_edge_that_crosses_itself_keeps_its_area(tmp_path: Path) -> None:
     assert sum(shape_of(one).area for one in data.volumes) == pytest.approx(0.5)
 
 
+def test_airspace_over_the_date_line_stays_in_one_piece(tmp_path: Path) -> None:
+    over = shapely.Polygon([(179.5, 41), (179.5, 42), (-179.5, 42), (-179.5, 41)])
+    path = made.write_shapefile(tmp_path / "x.shp", [(made.CLASSES[0][0], over)])
+    (volume,) = read_class_airspace(path).volumes
+    assert isinstance(volume.footprint, Polygon)
+    corners = {(lat, lon) for lat, lon in volume.footprint.corners_deg.tolist()}
+    assert corners == {(41.0, 179.5), (42.0, 179.5), (42.0, -179.5), (41.0, -179.5)}
+    assert volume.footprint.holes_deg == ()
+
+
 def test_an_island_in_a_hole_is_airspace_again(tmp_path: Path) -> None:
     island = made.disk(41.1, -130.5, 0.02)
     shape = shapely.MultiPolygon([made.SHELF, island])

@@ -71,6 +71,8 @@ def _checked(ring_deg: FloatArray) -> FloatArray:
         raise Unfit("a corner that is no place on earth")
     if len(ring_deg) < 8 and len(np.unique(ring_deg, axis=0)) < 3:  # a long one is judged by area
         raise Unfit("fewer than three different corners")
+    if np.ptp(ring_deg[:, 0]) > 180.0:  # over the date line, not round the earth
+        return np.column_stack([ring_deg[:, 0] % 360.0, ring_deg[:, 1]])
     return ring_deg
 
 
@@ -85,4 +87,6 @@ def _ring_deg(ring: "shapely.LinearRing") -> FloatArray:
     """Corners as latitude, longitude without the repeated last one."""
     import shapely
 
-    return np.ascontiguousarray(shapely.get_coordinates(ring)[:-1, ::-1])
+    corners_deg = np.array(shapely.get_coordinates(ring)[:-1, ::-1])
+    corners_deg[:, 1] -= 360.0 * (corners_deg[:, 1] > 180.0)
+    return corners_deg
