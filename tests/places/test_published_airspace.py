@@ -272,6 +272,30 @@ def test_a_file_cut_short_gives_what_came_before(tmp_path: Path) -> None:
     assert data.account.left_out[-1].reason == "the file ends here"
 
 
+def test_a_table_cut_short_gives_what_came_before(tmp_path: Path) -> None:
+    path = made.write_shapefile(tmp_path / "x.shp", made.CLASSES)
+    table = path.with_suffix(".dbf")
+    table.write_bytes(table.read_bytes()[:-1_000])
+    data = read_class_airspace(path)
+    (left,) = data.account.left_out
+    assert (left.file, left.reason) == ("x.dbf", "the file ends here")
+    assert len(data.volumes) == 7
+
+
+def test_shapes_with_heights_of_their_own_are_read_alike(tmp_path: Path) -> None:
+    attributes, shape = made.CLASSES[0]
+    shp, shx, dbf = io.BytesIO(), io.BytesIO(), io.BytesIO()
+    with shapefile.Writer(shp=shp, shx=shx, dbf=dbf, shapeType=shapefile.POLYGONZ) as writer:
+        for name in made.NAMES:
+            writer.field(name, "C", size=40)
+        writer.polyz([[[*place, 914.4] for place in shape.exterior.coords]])
+        writer.record(*(attributes.get(name, "") for name in made.NAMES))
+    for ending, file in (("shp", shp), ("dbf", dbf)):
+        (tmp_path / f"x.{ending}").write_bytes(file.getvalue())
+    (volume,) = read_class_airspace(tmp_path / "x.shp").volumes
+    assert shapely.equals(shape_of(volume), shape)
+
+
 def test_a_deleted_row_keeps_the_others_in_step(tmp_path: Path) -> None:
     path = made.write_shapefile(tmp_path / "x.shp", made.CLASSES)
     table = bytearray(path.with_suffix(".dbf").read_bytes())

@@ -6,6 +6,7 @@ is there before it is believed, so that a damaged file ends early and never runs
 
 import struct
 from collections.abc import Iterator
+from itertools import zip_longest
 from typing import IO, Final
 
 import numpy as np
@@ -45,10 +46,11 @@ def records(
     with files.open(shapes) as shape_stream, files.open(table) as table_stream:
         found = _polygons(files, shapes, shape_stream)
         values = _values(files, table, table_stream)
-        for count, row in enumerate(values, start=1):
-            rings = next(found, None)
-            if rings is None:
-                account.leave_out(shapes.name, count, "every further record", "the file ends here")
+        pairs = zip_longest(found, values)
+        for count, (rings, row) in enumerate(pairs, start=1):
+            if rings is None or row is None:
+                short = table if row is None else shapes
+                account.leave_out(short.name, count, "every further record", "the file ends here")
                 return
             yield count, (rings, row)
 
