@@ -80,5 +80,7 @@ def test_the_page_of_this_room_tells_every_finding_of_the_flight(
     for one in check_fit(plan, prepared.way):
         if one.limit.group == "flight":
             name = one.limit.key.removeprefix("flight.")
-            name = re.sub(r"_(departure|destination)$", "_PLACE", name)
+            name = re.sub(r"_(departure|destination|alternate_[A-Z0-9]+)$", "_PLACE", name)
+            name = re.sub(r"^divert_[A-Z0-9]+$", "divert_NAME", name)
+            name = re.sub(r"^beacon_\d+$", "beacon_N", name)
             assert f"`{name}`" in page, name

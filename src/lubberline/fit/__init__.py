@@ -1,6 +1,7 @@
 """The rules that turn pilot, airplane and flight into findings."""
 
 from lubberline.fit.checks import NOT_CHECKED, check_fit
+from lubberline.fit.decisions import Decision
 from lubberline.fit.due import (
     ComingDue,
     NotAsked,
@@ -9,29 +10,52 @@ from lubberline.fit.due import (
     pilot_due,
     soonest_first,
 )
+from lubberline.fit.ends import alternate_settings, field_runways, settings
 from lubberline.fit.fuel import trip_gal
+from lubberline.fit.fuel_ahead import decision_words, order_words
 from lubberline.fit.reload import Reloaded, lightened, reload_flight
-from lubberline.fit.setting import Setting, settings, times_utc
+from lubberline.fit.rules import RULE_SETS, RuleSet, rules_of
+from lubberline.fit.runways import RunwayRow, chosen_because
+from lubberline.fit.setting import Setting, times_utc
+from lubberline.fit.tanks import Change, FuelPart, FuelPlan, PointFuel, fuel_plan
+from lubberline.fit.watch import WatchNote, watch_note
 from lubberline.fit.why import account, findings_of_key
 from lubberline.fit.wind import wind_text
 
 __all__ = [
     "NOT_CHECKED",
+    "RULE_SETS",
+    "Change",
     "ComingDue",
+    "Decision",
+    "FuelPart",
+    "FuelPlan",
     "NotAsked",
+    "PointFuel",
     "Reloaded",
+    "RuleSet",
+    "RunwayRow",
     "Setting",
+    "WatchNote",
     "account",
     "airplane_due",
     "airplane_not_asked",
+    "alternate_settings",
     "check_fit",
+    "chosen_because",
+    "decision_words",
+    "field_runways",
     "findings_of_key",
+    "fuel_plan",
     "lightened",
+    "order_words",
     "pilot_due",
     "reload_flight",
+    "rules_of",
     "settings",
     "soonest_first",
     "times_utc",
     "trip_gal",
+    "watch_note",
     "wind_text",
 ]

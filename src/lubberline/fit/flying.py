@@ -1,17 +1,23 @@
 """Findings on the flight itself: either end, the weather, fuel, light and time."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Final
 
 from lubberline.fit.appointment import NORMAL_95, SURE_FRACTION, appointment_finding, draw
-from lubberline.fit.daylight import daylight_finding
+from lubberline.fit.daylight import daylight_finding, local_day
 from lubberline.fit.density import density_findings
 from lubberline.fit.distance import distance_finding
+from lubberline.fit.ends import alternate_settings, settings
 from lubberline.fit.fuel import fuel_findings
+from lubberline.fit.fuel_ahead import fuel_ahead_findings
 from lubberline.fit.own import own_weather_findings
 from lubberline.fit.rules import FieldWeather, Reserve, RuleSet
-from lubberline.fit.setting import Setting, settings
+from lubberline.fit.runways import runway_rows, runways_finding
+from lubberline.fit.setting import Setting
+from lubberline.fit.tanks import fuel_plan
+from lubberline.fit.watch import watch_findings
 from lubberline.fit.weather_text import weather_text_findings
 from lubberline.fit.wind import wind_findings
 from lubberline.flight import Plan
@@ -27,14 +33,18 @@ def flight_findings(
 ) -> Iterator[Finding]:
     """What this way of the flight comes to, in a fixed order."""
     departure, destination = settings(plan, way)
-    for end, weight_lb in ((departure, takeoff_lb), (destination, landing_lb)):
-        yield from _end_findings(plan, end, weight_lb=weight_lb)
-    fields = [_field(plan, end, rules) for end in (departure, destination)]
+    alternates = alternate_settings(plan, way)
+    yield from _end_findings(plan, departure, weight_lb=takeoff_lb)
+    for end in (destination, *alternates):
+        yield from _end_findings(plan, end, weight_lb=landing_lb)
+    fields = [_field(plan, end, rules) for end in (departure, destination, *alternates)]
     for field in fields:
         yield from rules.weather_findings(field)
         yield from own_weather_findings(field, plan.pilot.own)
-    yield rules.cloud_finding(way.cruise_msl_ft, fields)
+    yield rules.cloud_finding(way.cruise_msl_ft, fields[:2])
     yield from weather_text_findings(plan)
+    day = local_day(plan.departure.lon_deg, plan.flight.off_block_utc)
+    yield from watch_findings(plan, way, day)
     timed = _timed_findings(plan, way, rules, destination, takeoff_lb=takeoff_lb)
     if plan.weather.aloft.msl_ft.size:
         yield from timed
@@ -45,15 +55,26 @@ def flight_findings(
 def _end_findings(plan: Plan, end: Setting, *, weight_lb: float) -> Iterator[Finding]:
     """Runway, wind and air at one end."""
     own, aircraft_file = plan.pilot.own, plan.flight.aircraft_file
-    yield distance_finding(
+    distance = distance_finding(
         end,
         plan.aircraft,
         weight_lb=weight_lb,
         own_factor=own.runway_factor,
         aircraft_file=aircraft_file,
     )
+    yield _of_alternate(distance, end.place)
     yield from wind_findings(end, plan.aircraft, own, aircraft_file=aircraft_file)
+    rows = runway_rows(end, plan.aircraft, own, weight_lb=weight_lb, aircraft_file=aircraft_file)
+    yield runways_finding(end, rows, plan.flight)
     yield from density_findings(end, own)
+
+
+def _of_alternate(distance: Finding, place: str) -> Finding:
+    """A landing distance that is not the destination's has its place in its key."""
+    if place in ("departure", "destination"):
+        return distance
+    limit = replace(distance.limit, key=f"{distance.limit.key}_{place}")
+    return replace(distance, limit=limit)
 
 
 def _timed_findings(
@@ -61,6 +82,7 @@ def _timed_findings(
 ) -> Iterator[Finding]:
     """Fuel, light and appointment: what depends on how long the flight takes."""
     draws = draw(plan, way)
+    fuel = fuel_plan(plan, way, rules)
     landing_utc = destination.when_utc
     yield from fuel_findings(
         plan,
@@ -69,6 +91,7 @@ def _timed_findings(
         weight_lb=takeoff_lb,
         used_sigma_gal=draws.used_sigma_gal,
     )
+    yield from fuel_ahead_findings(plan, fuel, used_sigma_gal=draws.used_sigma_gal)
     if not plan.flight.night_landing:
         spread_min = draws.sure_min(SURE_FRACTION) - draws.sure_min(0.5)
         yield daylight_finding(

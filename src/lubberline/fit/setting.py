@@ -1,16 +1,18 @@
 """Either end of a flight at the time of use: which runway, and what the air does there.
 
-The runway is the one that the pilot asks for, else the one most into the wind that prevails.
-Everything that the texts say may be met is kept beside it, because limits are held against the
-worst of it. Temperature and altimeter setting come from a report, and are as old as it is.
+The runway is the one that the pilot asks for, else the one most into the wind that prevails;
+``ends`` passes over what is too short. Everything that the texts say may be met is kept beside
+it, because limits are held against the worst of it. Temperature and altimeter setting come from
+a report, and are as old as it is.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
 
 from lubberline.air import pressure_altitude_ft, wind_components_kt
-from lubberline.flight import Plan
+from lubberline.flight import Flight, Plan
 from lubberline.places import Aerodrome, Runway, RunwayEnd
 from lubberline.ways import Way
 from lubberline.weather import Conditions, Report, Wind, spans_at, worst_at
@@ -20,13 +22,20 @@ WARMING_DEGC_PER_H: Final = 1.0  # own: one standard uncertainty of a temperatur
 ROUNDING_DEGC: Final = 0.3  # a whole degree, as one standard uncertainty: [JCGM100]_, 4.3.7
 
 
+def asked_runway(flight: Flight, place: str) -> str | None:
+    """The end that the pilot asks for at the departure or destination."""
+    asked = {"departure": flight.departure_runway, "destination": flight.destination_runway}
+    return asked.get(place)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
     """One aerodrome at the time of use.
 
-    ``place`` is "departure" or "destination". ``spans`` is everything that may be met, what
-    prevails first, and ``worst`` the worst of it; ``report`` is near enough to that time for
-    its temperature and altimeter setting. ``weather_file`` is named where a text is missing.
+    ``place`` is "departure", "destination" or "alternate_" with the field's identifier.
+    ``spans`` is everything that may be met, what prevails first, and ``worst`` the worst of it;
+    ``report`` is near enough to that time for its temperature and altimeter setting.
+    ``weather_file`` is named where a text is missing.
     """
 
     place: str
@@ -102,25 +111,14 @@ def times_utc(plan: Plan, way: Way) -> tuple[datetime, datetime, datetime]:
     return takeoff, landing, landing + timedelta(minutes=plan.flight.taxi_in_min)
 
 
-def settings(plan: Plan, way: Way) -> tuple[Setting, Setting]:
-    """Departure and destination at the times of take-off and landing."""
-    takeoff_utc, landing_utc, _ = times_utc(plan, way)
-    flight = plan.flight
-    return (
-        _setting(plan, "departure", plan.departure, takeoff_utc, flight.departure_runway),
-        _setting(plan, "destination", plan.destination, landing_utc, flight.destination_runway),
-    )
-
-
 def choose_runway(
-    aerodrome: Aerodrome, wind: Wind | None, asked: str | None
+    ends: Sequence[tuple[Runway, RunwayEnd]], wind: Wind | None, asked: str | None
 ) -> tuple[Runway, RunwayEnd]:
     """The end the pilot asked for, else the one most into the wind, else the longest.
 
     Winds that differ by less than half a knot are the same; a variable wind, or one that is
     not known, favors none.
     """
-    ends = aerodrome.runway_ends()
     if asked is not None:
         return next(pair for pair in ends if pair[1].name == asked)
 
@@ -140,11 +138,12 @@ def _headwind_kt(end: RunwayEnd, wind: Wind | None) -> float:
     return float(head_kt)
 
 
-def _setting(
+def setting_at(
     plan: Plan, place: str, aerodrome: Aerodrome, when_utc: datetime, asked: str | None
 ) -> Setting:
+    """A field at a time, with the end asked for, else the one most into the wind."""
     spans = spans_at(plan.weather, aerodrome.id, when_utc)
-    runway, end = choose_runway(aerodrome, spans[0].wind if spans else None, asked)
+    runway, end = choose_runway(aerodrome.runway_ends(), spans[0].wind if spans else None, asked)
     report = plan.weather.reports.get(aerodrome.id)
     serves = report is not None and abs(when_utc - report.observed_utc) <= REPORT_SERVES
     return Setting(

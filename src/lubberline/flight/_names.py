@@ -56,17 +56,15 @@ def dangling_files(asked: FlightForm, home: Path, folder: Path) -> Iterator[Dang
 def dangling_places(asked: FlightForm, places: Places) -> Iterator[Dangling]:
     """Aerodromes, runways, points and groups of airspace that the places do not have."""
     aerodromes = {name for one in places.aerodromes.values() for name in identifiers(one)}
+    yield from _no_fields(asked, places, aerodromes)
     for key, aerodrome_id, runway in (
         ("departure", asked.departure, asked.departure_runway),
         ("destination", asked.destination, asked.destination_runway),
     ):
-        yield from _unknown_of({(key,): aerodrome_id}, aerodromes)
         aerodrome = places.aerodrome(aerodrome_id)
         if runway is not None and aerodrome is not None:
             ends = {end.name for _, end in aerodrome.runway_ends()}
             yield from _unknown_of({(f"{key}_runway",): runway}, ends)
-    for index, name in enumerate(asked.alternates):
-        yield from _unknown_of({("alternates", index): name}, aerodromes)
     groups = {volume.group for volume in places.volumes} - {""}
     for index, way in enumerate(asked.way):
         for n, place in enumerate(way.via):
@@ -75,6 +73,27 @@ def dangling_places(asked: FlightForm, places: Places) -> Iterator[Dangling]:
                 yield from _unknown_of({("way", index, "via", n): place}, known)
         for n, group in enumerate(way.permissions):
             yield from _unknown_of({("way", index, "permissions", n): group}, groups)
+
+
+def _no_fields(
+    asked: FlightForm, places: Places, aerodromes: Collection[str]
+) -> Iterator[Dangling]:
+    """Aerodromes that nobody has, or that have no runway."""
+    named: dict[Location, str] = {
+        ("departure",): asked.departure,
+        ("destination",): asked.destination,
+        **{("alternates", index): name for index, name in enumerate(asked.alternates)},
+    }
+    yield from _unknown_of(named, aerodromes)
+    for location, name in named.items():
+        aerodrome = places.aerodrome(name)
+        if aerodrome is not None and not aerodrome.runways:
+            yield Dangling(
+                location=location,
+                found=f"{name!r}, which has no runway on file",
+                expected="an aerodrome with a runway",
+                example="[[aerodrome.runway]] in a file of places/",
+            )
 
 
 def dangling_load(asked: FlightForm, aircraft: Aircraft) -> Iterator[Dangling]:

@@ -25,7 +25,7 @@ WEATHER_SOURCE: Final = "14 CFR 91.155, edition of 2024, read 2026-11-25"
 class FieldWeather:
     """One end of a flight as far as weather is asked for.
 
-    ``place`` is "departure" or "destination", ``surface_class`` the class of airspace that
+    ``place`` is as in ``Setting``, ``surface_class`` the class of airspace that
     reaches the ground there, "G" where none does. ``conditions`` are the worst that may be met;
     ``supply`` says which text would tell them, to be followed by what it must tell.
     """
