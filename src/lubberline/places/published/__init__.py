@@ -3,6 +3,7 @@
 from lubberline.places.published.class_shapefile import read_class_airspace
 from lubberline.places.published.nasr import read_nasr
 from lubberline.places.published.obstacles import read_obstacles
+from lubberline.places.published.openair import read_openair
 from lubberline.places.published.ourairports import read_ourairports
 from lubberline.places.published.special_use import read_special_use
 
@@ -10,6 +11,7 @@ __all__ = [
     "read_class_airspace",
     "read_nasr",
     "read_obstacles",
+    "read_openair",
     "read_ourairports",
     "read_special_use",
 ]

@@ -1,0 +1,160 @@
+"""Airspace as OpenAir text, the old form and the extended one, in feet or in meters.
+
+Told by records: class, type, name, limits, station, frequency, hours, and an outline of points,
+arcs, circles or airways. Hours are single dates, which a weekly schedule cannot hold: they are
+kept as text and the airspace counts as active, as it does where its hours come by notice.
+"""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Final
+
+from lubberline.places.dataset import DataSet
+from lubberline.places.model import Footprint, Schedule, Source, Volume
+from lubberline.places.published._account import Accounting, Unfit, refusal
+from lubberline.places.published._faa_airspace import numbered
+from lubberline.places.published._letters import PERMITTED, letter_of
+from lubberline.places.published._limits import limit_of, limits_of
+from lubberline.places.published._openair import DRAWN, SAID, Block, record_of
+from lubberline.places.published._outline import airway_of, footprints_of
+from lubberline.places.published._table import joined, number, text_of, words_of
+from lubberline.places.published.nasr_radio import HIGH_MHZ, LOW_MHZ
+from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
+
+FORM: Final = "OpenAir"
+_ENDINGS: Final = (".txt", ".openair", ".air", ".oa")
+_KNOWN: Final = SAID | DRAWN | {"AA", "V"}
+_CLASSES: Final = frozenset((*"ABCDEFG", "UNC"))
+
+
+def read_openair(path: Path, progress: Progress | None = None) -> DataSet:
+    """All airspace of OpenAir files.
+
+    Parameters
+    ----------
+    path : Path
+        The file, or a zip file or folder with several.
+    progress : callable, optional
+        Called with the bytes read and the bytes in all.
+
+    Raises
+    ------
+    BadFile
+        If no file has a single airspace.
+
+    References
+    ----------
+    [OPENAIR]_, command reference and units.
+    """
+    account = Accounting()
+    with open_files(path, nested="openair|airspace", progress=progress) as files:
+        members = files.ending(*_ENDINGS) or [one for one in files.members if path.is_file()]
+        files.expect(*members)
+        blocks = [(one.name, block) for one in members for block in _blocks(files, one, account)]
+        source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
+    if not blocks:
+        raise refusal(path, "no airspace (AC)", "OpenAir text")
+    volumes = [one for name, block in blocks for one in _volumes(name, block, account, path.name)]
+    return DataSet(source=source, volumes=numbered(volumes), account=account.done())
+
+
+def _volumes(file: str, block: Block, account: Accounting, source: str) -> list[Volume]:
+    """What is made of a block; limits that had to be widened are told, too."""
+    item = block.name or "airspace"
+    try:
+        made = list(_of_block(block, source))
+    except Unfit as exc:
+        account.leave_out(file, block.line, item, str(exc))
+        return []
+    for note in made[0].note.split("; "):
+        if "not understood" in note or "stands for none" in note:
+            account.leave_out(file, block.line, f"limit of {item}", note)
+    account.read("volumes", len(made))
+    return made
+
+
+def _blocks(files: Files, member: Member, account: Accounting) -> Iterator[Block]:
+    """Each airspace with its records; pieces of terrain are passed over."""
+    block: Block | None = None
+    in_terrain = False
+    with text_of(files.open(member)) as text:
+        for line, content in enumerate(text, start=1):
+            try:
+                record = record_of(content)
+                if record is None:
+                    continue
+                if record[0] in ("AC", "TO", "TC"):
+                    if block is not None:
+                        yield block
+                    in_terrain = record[0] != "AC"
+                    block = None if in_terrain else Block(line)
+                if block is not None:
+                    block.take(*record)
+                elif not in_terrain and record[0] in _KNOWN:
+                    raise Unfit("no airspace (AC) before it")
+            except Unfit as exc:
+                if block is not None or not in_terrain:
+                    account.leave_out(member.name, line, content.strip(), str(exc))
+    if block is not None:
+        yield block
+
+
+def _of_block(block: Block, source: str) -> Iterator[Volume]:
+    if block.unfit:
+        raise Unfit(block.unfit)
+    said = block.said
+    lower = limit_of(said.get("AL", ""), upper=False)
+    upper = limit_of(said.get("AH", ""), upper=True)
+    floor, ceiling, heights = limits_of(lower, upper)
+    stated, kind = said["AC"].upper(), said.get("AY", "").upper()
+    if not kind and stated not in _CLASSES:
+        stated, kind = "", stated  # the old form has types where the extended one has classes
+    letter, assumed = letter_of(stated, kind)
+    name = block.name or f"{kind or stated} of line {block.line}"
+    station, frequency_mhz, tuned = said.get("AG", ""), *_frequency(said.get("AF", ""))
+    code = f"transponder {said['AX']}" if said.get("AX") else ""
+    for footprint in _footprints(block):
+        yield Volume(
+            id="-".join(words_of(name)) or f"LINE-{block.line}",
+            name=name,
+            airspace_class=letter,
+            group=(station if letter in PERMITTED else "") or name,
+            facility=station,
+            floor=floor,
+            ceiling=ceiling,
+            footprint=footprint,
+            frequency_mhz=frequency_mhz,
+            schedule=_schedule(block.activations),
+            kind=kind,
+            note=joined(heights, assumed, tuned, code),
+            source=source,
+        )
+
+
+def _footprints(block: Block) -> list[Footprint]:
+    if not block.airway:
+        return footprints_of(block.outline)
+    if block.outline:
+        raise Unfit("both an airway and an outline")
+    return airway_of(block.airway, block.width_nm)
+
+
+def _frequency(text: str) -> tuple[float | None, str]:
+    """The frequency, or what is said instead of it as a note."""
+    value = number(text.upper().removesuffix("MHZ").strip())
+    if LOW_MHZ <= value <= HIGH_MHZ:
+        return value, ""
+    return None, f"frequency {text}" if text else ""
+
+
+def _schedule(activations: list[str]) -> Schedule | None:
+    """Dates of activity as text; none are understood as weekly hours."""
+    if not activations:
+        return None
+    return Schedule(text="; ".join(_period(text) for text in activations))
+
+
+def _period(text: str) -> str:
+    if text.upper() == "NONE":
+        return "by notice"
+    return " to ".join(part.strip() for part in text.split("/"))

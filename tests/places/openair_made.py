@@ -1,0 +1,66 @@
+"""Airspace as OpenAir text, invented in the open ocean: all shapes, old and extended records."""
+
+from typing import Final
+
+HEAD: Final = "*VERSION: 2.1\r\n*WRITTEN_BY: nobody\r\n\r\n"
+OLD: Final = """\
+AC R
+AN Q-R10B Skua MON-SAT+
+AH 40000ft AMSL
+AL GND
+SP 0,1,0,0,255
+DP 41:25:00 N 131:40:00 W
+DP 41:25:00 N 131:50:00 W
+DP 41:26:00 N 131:53:00 W
+DP 41:19:30 N 131:53:00 W
+DP 41:25:00 N 131:40:00 W
+AT 41:23:00 N 131:48:00 W
+"""
+EXTENDED: Final = """\
+AC D
+AY CTR
+AN CTR Marl     * the field
+AF 118.300
+AG Marl Tower
+AX 7000
+AA 2026-12-16T12:00Z/2026-12-16T13:00Z
+AA NONE/2026-12-18T00:00Z
+AH 2500ft AMSL
+AL GND
+V X=41:05.500N 130:30.900W
+V D=-
+DB 41:10.500N 130:30.900W, 41:00.500N 130:30.900W
+DP 41:00.500N 130:20.000W
+DP 41:10.500N 130:20.000W
+"""
+DISK: Final = """\
+AC Q
+AN Para Petrel
+AH FL100
+AL 300m AGL
+V X=40:35:36N 131:56:42W
+DC 2.00
+"""
+SECTOR: Final = """\
+AC C
+AY TMA
+AN TMA Marl 1
+AH 1350m AMSL
+AL 1500ft AMSL
+V X=41:05:30N 130:30:54W
+DA 10,270,90
+DA 5,90,90
+V D=-
+DA 5,90,270
+"""
+AIRWAY: Final = """\
+AC E
+AN Band
+AH UNL
+AL FL95
+V W=4
+DY 41:00:00N 131:00:00W
+DY 41:30:00N 131:00:00W
+DY 41:30:00N 130:00:00W
+"""
+ALL: Final = "\n".join([OLD, EXTENDED, DISK, SECTOR, AIRWAY])
