@@ -56,6 +56,11 @@ def test_a_link_in_a_folder_is_not_followed(tmp_path: Path) -> None:
     assert contents(tmp_path / "in") == {}
 
 
+def test_what_a_desktop_hides_in_an_archive_is_passed_over(tmp_path: Path) -> None:
+    (tmp_path / "x.zip").write_bytes(zip_of({"a.shp": b"1", "__MACOSX/._a.shp": b"2"}))
+    assert contents(tmp_path / "x.zip") == {"a.shp": b"1"}
+
+
 def test_an_archive_inside_another_is_looked_into_where_it_is_wanted(tmp_path: Path) -> None:
     inner = zip_of({"APT.csv": b"inner"})
     path = tmp_path / "all.zip"

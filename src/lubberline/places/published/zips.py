@@ -182,7 +182,8 @@ class _Look:
         if len({info.filename for info in infos}) < len(infos):
             raise self._refused(name, "two files of one name")
         for info in infos:
-            yield from self._member(archive, info, name, depth)
+            if not PurePosixPath(info.filename).name.startswith("."):
+                yield from self._member(archive, info, name, depth)
 
     def _member(
         self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, outer: str, depth: int
