@@ -108,6 +108,35 @@ def watch(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) ->
 
 
 @app.command()
+def filing(
+    flight: FlightPath,
+    way: WayNumber = None,
+    change: Annotated[
+        bool, typer.Option("--change", help="Only what differs from the plan given out last.")
+    ] = False,
+    delay: Annotated[
+        datetime | None,
+        typer.Option(help="Another off-block time, UTC.", formats=["%Y-%m-%dT%H:%M"]),
+    ] = None,
+    cancel: Annotated[bool, typer.Option("--cancel", help="Withdraw the plan.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """What to file? The ICAO flight plan and its amendments; files nothing itself."""
+    from lubberline.cli import filing as work
+
+    if sum((change, delay is not None, cancel)) > 1:
+        raise typer.BadParameter("one of --change, --delay and --cancel at a time")
+    if delay is not None:
+        work.show_delay(flight, delay, as_json=as_json)
+    elif cancel:
+        work.show_cancellation(flight, as_json=as_json)
+    elif change:
+        work.show_change(flight, way, as_json=as_json)
+    else:
+        work.write_filing(flight, way, as_json=as_json)
+
+
+@app.command()
 def flown(
     flight: FlightPath,
     recording: Annotated[Path, typer.Argument(help="GPX, IGC, KML, NMEA, CSV or JSON.")],

@@ -1,6 +1,7 @@
 """The flight file, the plan and the pledge."""
 
 from lubberline.flight.file import FLIGHT_FILE, folder_of, read_plan
+from lubberline.flight.filing import Filing
 from lubberline.flight.model import Candidate, Flight, Hire, Plan, RoutePoint
 from lubberline.flight.pledge import SHORT_DIGITS, Pledge, PledgedPoint
 from lubberline.flight.pledge_file import latest_pledge, read_pledge
@@ -11,6 +12,7 @@ __all__ = [
     "SHORT_DIGITS",
     "Beacon",
     "Candidate",
+    "Filing",
     "Flight",
     "Hire",
     "Plan",

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import AwareDatetime, Field, Strict, ValidationInfo, field_validator
 
+from lubberline.flight._filing_schema import FilingForm
 from lubberline.flight._watch_schema import WatchForm
 from lubberline.flight.model import Hire
 from lubberline.tomlfile import Location, Schema, refusal
@@ -80,6 +81,7 @@ class FlightForm(Schema):
     data_sets: Annotated[tuple[str, ...], Field(examples=["['all']"])] = ()
     weather: Annotated[FileName | None, Field(examples=["'weather.txt'"])] = None
     watch: WatchForm | None = None
+    filing: FilingForm | None = None
     wind_aloft: tuple[WindAloftForm, ...] = ()
     way: Annotated[tuple[WayForm, ...], Field(min_length=1)]
 

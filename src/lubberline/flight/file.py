@@ -121,6 +121,7 @@ def _flight(asked: FlightForm, places: Places) -> Flight:
         night_landing=asked.night_landing,
         alternate_ids=tuple(_known(name, places).id for name in asked.alternates),
         watch=asked.watch.to_model() if asked.watch else None,
+        filing=asked.filing.to_model() if asked.filing else None,
         aircraft_file=f"aircraft/{asked.aircraft}.toml",
         weather_file=asked.weather,
     )

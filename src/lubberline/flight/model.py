@@ -8,6 +8,7 @@ from typing import Literal
 
 from lubberline.aircraft import Aircraft
 from lubberline.earth import Terrain
+from lubberline.flight.filing import Filing
 from lubberline.flight.watch import Watch
 from lubberline.pilot import Pilot
 from lubberline.places import Aerodrome, Places
@@ -47,7 +48,8 @@ class Flight:
     ``pattern_min`` is the time for turning out and for the pattern, which no way contains.
     ``to_inspection`` is that the flight leads to the place of a due inspection, ``night_landing``
     that landing after dark is meant. ``watch`` is None where nobody was named who knows of the
-    flight. ``aircraft_file`` and ``weather_file`` are named where something has to be supplied.
+    flight, ``filing`` where no flight plan is to be filed. ``aircraft_file`` and
+    ``weather_file`` are named where something has to be supplied.
     """
 
     title: str
@@ -72,6 +74,7 @@ class Flight:
     weather_file: str | None = None
     alternate_ids: tuple[str, ...] = ()
     watch: Watch | None = None
+    filing: Filing | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,77 @@
+"""Working code of ``lubberline filing``: the flight plan form, and messages that amend it."""
+
+import json
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from lubberline.card import (
+    FlightPlanForm,
+    cancellation,
+    change,
+    delay,
+    filed_plan,
+    filing_pdf,
+    flight_plan_form,
+    form_of_record,
+    form_record,
+)
+from lubberline.cli.show import document, say, wrapped
+from lubberline.errors import NoSolution
+from lubberline.loop import prepare
+from lubberline.wording import CAUTION
+
+KEPT: Final = "flight-plan.json"  # what was given out last, to tell changes from
+
+
+def write_filing(flight_path: Path, number: int | None, *, as_json: bool) -> None:
+    """The message and the filled form; from then on this is what changes are told against."""
+    form, folder = _form(flight_path, number)
+    message = filed_plan(form)
+    (folder / "flight-plan.pdf").write_bytes(filing_pdf(form))
+    (folder / KEPT).write_text(json.dumps(form_record(form), indent=1) + "\n", encoding="utf-8")
+    _show("FPL", message, as_json=as_json)
+    if not as_json:
+        say(f"wrote {folder / 'flight-plan.pdf'}")
+
+
+def show_change(flight_path: Path, number: int | None, *, as_json: bool) -> None:
+    """What differs from the plan that was given out last."""
+    form, folder = _form(flight_path, number)
+    _show("CHG", change(_kept(folder), form), as_json=as_json)
+
+
+def show_delay(flight_path: Path, to_utc: datetime, *, as_json: bool) -> None:
+    """Another off-block time for the plan that was given out last."""
+    _show("DLA", delay(_kept(_folder(flight_path)), to_utc), as_json=as_json)
+
+
+def show_cancellation(flight_path: Path, *, as_json: bool) -> None:
+    """The plan that was given out last, withdrawn."""
+    _show("CNL", cancellation(_kept(_folder(flight_path))), as_json=as_json)
+
+
+def _form(flight_path: Path, number: int | None) -> tuple[FlightPlanForm, Path]:
+    prepared = prepare(flight_path, number)
+    form = flight_plan_form(prepared.plan, prepared.way, prepared.findings)
+    return form, prepared.plan.folder
+
+
+def _folder(flight_path: Path) -> Path:
+    return flight_path if flight_path.is_dir() else flight_path.parent
+
+
+def _kept(folder: Path) -> FlightPlanForm:
+    path = folder / KEPT
+    if not path.exists():
+        raise NoSolution(f"{folder} has no flight plan yet; begin with: lubberline filing {folder}")
+    return form_of_record(path.read_text(encoding="utf-8"))
+
+
+def _show(kind: str, message: str, *, as_json: bool) -> None:
+    if as_json:
+        document(kind=kind, message=message, filed=False, caution=CAUTION)
+        return
+    wrapped(message)
+    say()
+    wrapped(f"Not filed: give it to the service that you file with. {CAUTION}")
