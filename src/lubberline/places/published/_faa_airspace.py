@@ -104,11 +104,12 @@ def _of_class(said: Attributes, part: Polygon, source: str) -> Volume:
 
 def _special(said: Attributes, part: Polygon, source: str) -> Volume:
     name = said["NAME"] or said["IDENT"]
-    if not name:
+    id_ = "-".join(words_of(name))
+    if not id_:
         raise Unfit("neither identifier nor name")
     floor, ceiling, note = _heights(said)
     return Volume(
-        id="-".join(words_of(name)),
+        id=id_,
         name=" ".join(filter(None, (name, said["SECTOR"]))),
         airspace_class=SPECIAL.get(said["TYPE_CODE"].upper(), OTHER),
         group=name,
