@@ -60,9 +60,8 @@ _RUNWAY_WANTED: Final = (
     *("width_ft", "surface", "lighted", "closed"),
     *(f"{side}_{name}" for side in _SIDES for name in (*_END, "displaced_threshold_ft")),
 )
-_AIRPORT_WANTED: Final = (
-    *("name", "elevation_ft", "municipality", "icao_code", "gps_code", "local_code"),
-)
+_AIRPORT_NEEDED: Final = ("ident", "type", "latitude_deg", "longitude_deg")
+_AIRPORT_WANTED: Final = ("name", "elevation_ft", "icao_code", "gps_code", "local_code")
 
 
 def read_ourairports(path: Path, progress: Progress | None = None) -> DataSet:
@@ -106,36 +105,46 @@ def _aerodromes(
         return
     strips, radios = _runways(files, tables, account), _radios(files, tables, account)
     member = tables["airports.csv"]
-    needed = ("ident", "type", "latitude_deg", "longitude_deg")
-    table = rows(files, member, account, needed=needed, wanted=_AIRPORT_WANTED)
+    table = rows(files, member, account, needed=_AIRPORT_NEEDED, wanted=_AIRPORT_WANTED)
     taken: set[str] = set()
 
     def make(row: Row) -> Aerodrome:
-        id_, kind = row["ident"], row["type"]
-        if kind.startswith("closed"):
-            raise Unfit("closed")
-        if not id_ or id_ in taken:
-            raise Unfit("another one has this identifier" if id_ else "no identifier")
-        lat_deg, lon_deg = position_deg(row["latitude_deg"], row["longitude_deg"])
-        elev_msl_ft = elevation_ft(row["elevation_ft"])
-        taken.add(id_)
-        others = (row[name] for name in ("icao_code", "gps_code", "local_code"))
-        return Aerodrome(
-            id=id_,
-            aliases=tuple(dict.fromkeys(one for one in others if one not in ("", id_))),
-            kind=KINDS.get(kind, kind),
-            name=row["name"],
-            lat_deg=lat_deg,
-            lon_deg=lon_deg,
-            elev_msl_ft=elev_msl_ft,
-            pattern_agl_ft=CUSTOMARY_PATTERN_AGL_FT,
-            pattern_customary=True,
-            runways=tuple(strips.get(id_, ())),
-            radios=tuple(radios.get(id_, ())),
-            source=source,
-        )
+        one = _aerodrome(row, strips, radios, source)
+        if one.id in taken:
+            raise Unfit("another one has this identifier")
+        taken.add(one.id)
+        return one
 
     yield from account.made("aerodromes", member.name, table, make)
+
+
+def _aerodrome(
+    row: Row,
+    strips: Mapping[str, list[Runway]],
+    radios: Mapping[str, list[Radio]],
+    source: str,
+) -> Aerodrome:
+    id_, kind = row["ident"], row["type"]
+    if kind.startswith("closed"):
+        raise Unfit("closed")
+    if not id_:
+        raise Unfit("no identifier")
+    lat_deg, lon_deg = position_deg(row["latitude_deg"], row["longitude_deg"])
+    others = (row[name] for name in ("icao_code", "gps_code", "local_code"))
+    return Aerodrome(
+        id=id_,
+        aliases=tuple(dict.fromkeys(one for one in others if one not in ("", id_))),
+        kind=KINDS.get(kind, kind),
+        name=row["name"],
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
+        elev_msl_ft=elevation_ft(row["elevation_ft"]),
+        pattern_agl_ft=CUSTOMARY_PATTERN_AGL_FT,
+        pattern_customary=True,
+        runways=tuple(strips.get(id_, ())),
+        radios=tuple(radios.get(id_, ())),
+        source=source,
+    )
 
 
 def _runways(
