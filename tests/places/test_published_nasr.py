@@ -155,6 +155,8 @@ def test_channels_that_serve_no_civil_aerodrome_are_left_out_with_their_reason(
         ("APT_BASE.csv", 0, {"ARPT_ID": ""}, "no identifier"),
         ("APT_BASE.csv", 1, {"ICAO_ID": "QMRL"}, "another one has this identifier"),
         ("APT_RWY.csv", 0, {"RWY_LEN": "-3"}, "length in feet '-3', expected 1 to"),
+        ("APT_RWY.csv", 0, {"RWY_LEN": ""}, "no length"),
+        ("APT_RWY.csv", 0, {"RWY_LEN": "x"}, "length in feet 'x'"),
         ("NAV_BASE.csv", 0, {"NAV_ID": ""}, "no identifier"),
     ],
 )

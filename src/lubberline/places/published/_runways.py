@@ -10,13 +10,23 @@ from typing import Final
 
 from lubberline.arrays import wrap_180_deg
 from lubberline.places.model import Runway, RunwayEnd
+from lubberline.places.published._account import Unfit
+from lubberline.places.published._table import number, within
 from lubberline.units import FT_PER_NM
 
 LENGTH_FRACTION: Final = 0.1  # own, as for a file of places: further off, a position is wrong
 LENGTH_SLACK_FT: Final = 200.0  # own: but small strips are surveyed coarsely
+LONGEST_FT: Final = 30_000.0  # own: none is as long
 NM_PER_DEG: Final = 60.0
 
 Doubt = Callable[[str, str], object]  # item, reason
+
+
+def length_ft(text: str) -> float:
+    """The length of a runway [ft]; unfit without one, for nothing can be said of it then."""
+    if not text or number(text) == 0.0:
+        raise Unfit("no length")
+    return within(text, 1.0, LONGEST_FT, "length in feet")
 
 
 def settled(strip: Runway, doubt: Doubt) -> Runway:

@@ -12,7 +12,7 @@ from typing import Final, TypeVar
 
 from lubberline.places.model import Aerodrome, Radio, Runway, RunwayEnd
 from lubberline.places.published._account import Accounting, Unfit
-from lubberline.places.published._runways import settled
+from lubberline.places.published._runways import length_ft, settled
 from lubberline.places.published._surface import surface_of
 from lubberline.places.published._table import (
     Row,
@@ -122,7 +122,7 @@ class _Join:
         first, second = sorted(ends, key=lambda end: end.name != names[0])
         strip = Runway(
             ends=(first, second),
-            length_ft=within(row["RWY_LEN"], 1.0, 30_000.0, "length in feet"),
+            length_ft=length_ft(row["RWY_LEN"]),
             width_ft=within(row["RWY_WIDTH"], 1.0, 10_000.0, "width in feet"),
             surface=surface_of(row["SURFACE_TYPE_CODE"]),
             lights=_LIGHTS.get(row["RWY_LGT_CODE"], row["RWY_LGT_CODE"]),

@@ -21,7 +21,7 @@ from lubberline.places.model import (
     Waypoint,
 )
 from lubberline.places.published._account import Accounting, Unfit, refusal
-from lubberline.places.published._runways import Doubt, settled
+from lubberline.places.published._runways import Doubt, length_ft, settled
 from lubberline.places.published._surface import surface_of
 from lubberline.places.published._table import (
     Row,
@@ -173,14 +173,11 @@ def _runway(row: Row, doubt: Doubt) -> Runway:
         raise Unfit("closed")
     if not row["le_ident"] or not row["he_ident"]:
         raise Unfit("an end without name: no runway")
-    length_ft = number(row["length_ft"])
-    if isnan(length_ft) or length_ft == 0.0:
-        raise Unfit("no length")
     width_ft = within(row["width_ft"], 0.0, 10_000.0, "width in feet")
     ends = tuple(_end(row, side) for side in _SIDES)
     strip = Runway(
         ends=(ends[0], ends[1]),
-        length_ft=within(row["length_ft"], 1.0, 30_000.0, "length in feet"),
+        length_ft=length_ft(row["length_ft"]),
         width_ft=width_ft or nan,
         surface=surface_of(row["surface"]),
         lights="lighted" if row["lighted"] == "1" else "",
