@@ -87,8 +87,8 @@ def _runway(row: RunwayRow) -> str:
     )
 
 
-def _figure(number: float | None, sign: str = "") -> str:
-    return "?" if number is None else f"{round(number):{sign},d}"
+def _figure(value: float | None, sign: str = "") -> str:
+    return "?" if value is None else f"{round(value):{sign},d}"
 
 
 def _parts(fuel: FuelPlan) -> Iterator[tuple[str, str, float]]:

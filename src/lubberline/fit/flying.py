@@ -5,11 +5,13 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Final
 
+from lubberline.fit.along import along_findings, passages
 from lubberline.fit.appointment import NORMAL_95, SURE_FRACTION, appointment_finding, draw
 from lubberline.fit.daylight import daylight_finding, local_day
 from lubberline.fit.density import density_findings
 from lubberline.fit.distance import distance_finding
 from lubberline.fit.ends import alternate_settings, settings
+from lubberline.fit.freezing import freezing_finding
 from lubberline.fit.fuel import fuel_findings
 from lubberline.fit.fuel_ahead import fuel_ahead_findings
 from lubberline.fit.own import own_weather_findings
@@ -42,6 +44,9 @@ def flight_findings(
         yield from rules.weather_findings(field)
         yield from own_weather_findings(field, plan.pilot.own)
     yield rules.cloud_finding(way.cruise_msl_ft, fields[:2])
+    found = passages(plan, way)
+    yield from along_findings(plan, found, rules)
+    yield freezing_finding(plan, found)
     yield from weather_text_findings(plan)
     day = local_day(plan.departure.lon_deg, plan.flight.off_block_utc)
     yield from watch_findings(plan, way, day)
@@ -122,4 +127,7 @@ def _field(plan: Plan, end: Setting, rules: RuleSet) -> FieldWeather:
         night=rules.is_night(end.aerodrome, end.when_utc),
         conditions=end.worst,
         supply=end.text_supply,
+        instrument_rated=None
+        if plan.pilot.ratings is None
+        else "instrument airplane" in plan.pilot.ratings,
     )

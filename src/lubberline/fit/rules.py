@@ -11,9 +11,10 @@ from typing import Final, Protocol
 
 from lubberline.aircraft import Aircraft
 from lubberline.fit import us
+from lubberline.fit.field_weather import FieldWeather
 from lubberline.fit.operation import Operation
 from lubberline.fit.upkeep import Duty
-from lubberline.fit.us import FieldWeather, Minimums, Reserve
+from lubberline.fit.us import Located, Minimums, Reserve
 from lubberline.flight import Plan
 from lubberline.line import Finding, Limit, unknown
 from lubberline.pilot import Pilot
@@ -66,7 +67,7 @@ class RuleSet(Protocol):
     def fuel_reserve(self, *, night: bool, night_soon: bool) -> Reserve:
         """Fuel that must be left after landing."""
 
-    def is_night(self, aerodrome: Aerodrome, when_utc: datetime) -> bool:
+    def is_night(self, place: Located, when_utc: datetime) -> bool:
         """Whether it is night there at that time."""
 
     def duties(self, aircraft: Aircraft, operation: Operation | None) -> Iterable[Duty]:

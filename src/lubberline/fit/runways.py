@@ -184,5 +184,5 @@ def _tables(
     return rolled.value, (adds[0], adds[1])
 
 
-def _figure(number: float | None) -> str:
-    return "?" if number is None else f"{number + 0.0:,.0f}"
+def _figure(value: float | None) -> str:
+    return "?" if value is None else f"{value + 0.0:,.0f}"

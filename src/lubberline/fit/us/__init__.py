@@ -7,7 +7,7 @@ from lubberline.fit.us.fuel import DAY_RESERVE_MIN, Reserve, fuel_reserve
 from lubberline.fit.us.instructor import instructor_findings, instructor_recency
 from lubberline.fit.us.medical import MedicalScene, medical_dates, medical_findings
 from lubberline.fit.us.minimums import Minimums, basic_minimums
-from lubberline.fit.us.night import is_night
+from lubberline.fit.us.night import Located, is_night
 from lubberline.fit.us.pilot import flight_review, medical
 from lubberline.fit.us.recency import Carriage, in_recency_night, recency_findings
 from lubberline.fit.us.upkeep import duties, upkeep_findings
@@ -25,6 +25,7 @@ __all__ = [
     "WEATHER_SOURCE",
     "Carriage",
     "FieldWeather",
+    "Located",
     "MedicalScene",
     "Minimums",
     "Reserve",

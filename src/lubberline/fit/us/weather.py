@@ -1,90 +1,51 @@
 """Is the weather fit for visual flight at an aerodrome, and below the clouds in cruise.
 
 What is looked at: visibility and ceiling over the surface area of an aerodrome, and the height
-of cruise against the ceilings at both ends. Special clearances, clouds that are no ceiling,
-cloud distance sideways and weather between the ends are not looked at.
+of cruise against the ceilings at both ends. Clouds that are no ceiling and cloud distance
+sideways are not looked at.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import replace
 from math import inf
 from typing import Final
 
-from lubberline.fit.us.minimums import HIGH_MSL_FT, Minimums, basic_minimums
-from lubberline.line import Finding, Limit, unknown, worst_first
-from lubberline.weather import Conditions
+from lubberline.fit.field_weather import (
+    FieldWeather,
+    ceiling_distance,
+    ceiling_finding,
+    visibility_finding,
+)
+from lubberline.fit.us.minimums import HIGH_MSL_FT, basic_minimums
+from lubberline.fit.us.special import special_words
+from lubberline.line import Finding, Limit, Verdict, unknown, worst_first
+
+__all__ = [
+    "FieldWeather",
+    "ceiling_finding",
+    "cloud_finding",
+    "visibility_finding",
+    "weather_findings",
+]
 
 COUNTRY: Final = "US"
 SURFACE_AREA_CEILING_AGL_FT: Final = 1_000.0  # [14CFR91.155]_ (c), from memory
 SURFACE_AREAS: Final = frozenset("BCDE")
-NO_CEILING_AGL_FT: Final = 12_000.0  # [AIM-7-1]_, CLR: nothing seen below this
 WEATHER_SOURCE: Final = "14 CFR 91.155, edition of 2024, read 2026-11-25"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FieldWeather:
-    """One end of a flight as far as weather is asked for.
-
-    ``place`` is as in ``Setting``, ``surface_class`` the class of airspace that
-    reaches the ground there, "G" where none does. ``conditions`` are the worst that may be met;
-    ``supply`` says which text would tell them, to be followed by what it must tell.
-    """
-
-    place: str
-    name: str
-    surface_class: str
-    elev_msl_ft: float
-    night: bool
-    conditions: Conditions | None
-    supply: str
-
-    @property
-    def ceiling_agl_ft(self) -> float | None:
-        """Lowest broken or overcast layer; infinite where none was seen, None if not told."""
-        return None if self.conditions is None else self.conditions.ceiling_agl_ft
-
-    @property
-    def text(self) -> str:
-        """The text that tells the conditions."""
-        return "" if self.conditions is None else self.conditions.text
-
-
 def weather_findings(field: FieldWeather) -> tuple[Finding, ...]:
-    """Visibility, and the ceiling over a surface area, against the law."""
-    return (_visibility(field), *_ceiling(field))
+    """Visibility, and the ceiling over a surface area, against the law.
 
-
-def visibility_finding(limit: Limit, field: FieldWeather) -> Finding:
-    """Reported or forecast visibility; unknown without weather for the place.
-
-    A text that says "more than" does not tell whether a limit above its figure is kept.
+    What is below them says whether a special clearance could be asked for.
     """
-    told = field.conditions
-    if told is None or told.visibility_sm is None:
-        return unknown(limit, f"{field.supply} with visibility", where=field.text)
-    seen_sm, least = told.visibility_sm, told.visibility_is_least
-    if least and limit.margin(seen_sm) < 0.0:
-        missing = f"how far one sees at {field.name}: the text says only {seen_sm:.3g} SM or more"
-        return unknown(limit, missing, where=field.text)
-    note = "the text says that far or farther" if least else ""
-    return Finding(limit=limit, value=seen_sm, where=field.text, note=note)
+    return tuple(_with_special(found, field) for found in (_visibility(field), *_ceiling(field)))
 
 
-def ceiling_finding(limit: Limit, field: FieldWeather) -> Finding:
-    """Lowest broken or overcast layer; a text that says there is none counts as 12,000 ft.
-
-    An automated station sees no further than that [AIM-7-1]_, so that a limit above it is not
-    decided.
-    """
-    ceiling_ft = field.ceiling_agl_ft
-    if ceiling_ft is None:
-        return unknown(limit, f"{field.supply} with clouds", where=field.text)
-    value = min(ceiling_ft, NO_CEILING_AGL_FT)
-    if ceiling_ft == inf and limit.margin(value) < 0.0:
-        missing = f"clouds above {NO_CEILING_AGL_FT:,.0f} ft over {field.name}: a pilot report"
-        return unknown(limit, missing, where=field.text)
-    note = "no ceiling seen below 12,000 ft" if ceiling_ft > NO_CEILING_AGL_FT else ""
-    return Finding(limit=limit, value=value, where=field.text, note=note)
+def _with_special(found: Finding, field: FieldWeather) -> Finding:
+    if found.verdict is not Verdict.OUTSIDE or field.surface_class not in SURFACE_AREAS:
+        return found
+    return replace(found, note="; ".join(filter(None, (found.note, special_words(field)))))
 
 
 def cloud_finding(cruise_msl_ft: float, fields: Iterable[FieldWeather]) -> Finding:
@@ -106,7 +67,11 @@ def cloud_finding(cruise_msl_ft: float, fields: Iterable[FieldWeather]) -> Findi
         basis="law",
         source=f"{WEATHER_SOURCE}, (a) table, class E {high}",
     )
-    return worst_first(_cloud(limit, minimums, cruise_msl_ft, field) for field in fields)[0]
+    note = "only the ends are known; look out between them"
+    return worst_first(
+        ceiling_distance(limit, field, msl_ft=cruise_msl_ft, above_ft=minimums.above_ft, note=note)
+        for field in fields
+    )[0]
 
 
 def _visibility(field: FieldWeather) -> Finding:
@@ -140,23 +105,3 @@ def _ceiling(field: FieldWeather) -> tuple[Finding, ...]:
         source=f"{WEATHER_SOURCE}, (c) from memory, surface area of class {field.surface_class}",
     )
     return (ceiling_finding(limit, field),)
-
-
-def _cloud(limit: Limit, minimums: Minimums, cruise_msl_ft: float, field: FieldWeather) -> Finding:
-    ceiling_agl_ft = field.ceiling_agl_ft
-    if ceiling_agl_ft is None:
-        return unknown(limit, f"{field.supply} with clouds", where=field.text)
-    seen = ceiling_agl_ft < inf
-    base_msl_ft = field.elev_msl_ft + min(ceiling_agl_ft, NO_CEILING_AGL_FT)
-    words = "ceiling at {}" if seen else "no ceiling seen at {} below"
-    where = f"{words.format(field.name)} {base_msl_ft:,.0f} ft MSL"
-    if seen and cruise_msl_ft - base_msl_ft > minimums.above_ft:
-        return unknown(limit, f"tops over {field.name}, and a way down through them", where=where)
-    if not seen and base_msl_ft - cruise_msl_ft < minimums.below_ft:
-        return unknown(limit, f"clouds above {base_msl_ft:,.0f} ft over {field.name}", where=where)
-    return Finding(
-        limit=limit,
-        value=base_msl_ft - cruise_msl_ft,
-        where=where,
-        note="only the ends are known; look out between them",
-    )
