@@ -10,7 +10,7 @@ import typer
 
 from lubberline.cli.line_rows import line_rows
 from lubberline.drift import drift_finding
-from lubberline.fit import NOT_CHECKED
+from lubberline.fit import NOT_CHECKED, fit_sentence
 from lubberline.line import Finding, finding_record, verdict_sentence, worst_first
 from lubberline.loop import Drifted, Judged, Prepared, Printed
 from lubberline.ways import Encounter, Way, answer_record
@@ -38,7 +38,7 @@ def fit(prepared: Prepared) -> None:
     say(f"     way {prepared.number}: {prepared.way.name}")
     for one in prepared.impossible:
         wrapped(f"Cannot be flown: {one}", indent=5)
-    wrapped(verdict_sentence(prepared.findings))
+    wrapped(fit_sentence(prepared.findings))
     groups(prepared.findings)
     say()
     wrapped(f"{CAUTION} Not checked: {NOT_CHECKED}.")
@@ -50,7 +50,7 @@ def fit_json(prepared: Prepared) -> None:
         flight=prepared.plan.flight.title,
         way=prepared.way.name,
         impossible=[asdict(one) for one in prepared.impossible],
-        sentence=verdict_sentence(prepared.findings),
+        sentence=fit_sentence(prepared.findings),
         findings=[finding_record(finding) for finding in prepared.findings],
         not_checked=NOT_CHECKED,
         caution=CAUTION,

@@ -18,6 +18,7 @@ from lubberline.fit.rules import RULE_SETS, RuleSet, rules_of
 from lubberline.fit.runways import RunwayRow, chosen_because
 from lubberline.fit.setting import Setting, times_utc
 from lubberline.fit.tanks import Change, FuelPart, FuelPlan, PointFuel, fuel_plan
+from lubberline.fit.verdict import fit_sentence
 from lubberline.fit.watch import WatchNote, watch_note
 from lubberline.fit.why import account, findings_of_key
 from lubberline.fit.wind import wind_text
@@ -46,6 +47,7 @@ __all__ = [
     "decision_words",
     "field_runways",
     "findings_of_key",
+    "fit_sentence",
     "fuel_plan",
     "lightened",
     "order_words",

@@ -20,6 +20,7 @@ from lubberline.line import Finding, Limit
 from lubberline.units import MIN_PER_H
 from lubberline.ways import Way
 
+APPOINTMENT: Final = "flight.appointment"
 DRAWS_COUNT: Final = 20_000
 WIND_SIGMA_KT: Final = 5.0  # own: of the forecast wind, east and north each
 TAXI_SIGMA_FRACTION: Final = 0.3  # own: a queue at the runway, a long way to the stand
@@ -97,7 +98,7 @@ def appointment_finding(plan: Plan, draws: Draws, arrive_by_utc: datetime) -> Fi
     """Minutes in hand at the median arrival; its doubt is the spread of the draws."""
     off_block_utc = plan.flight.off_block_utc
     limit = Limit(
-        key="flight.appointment",
+        key=APPOINTMENT,
         label="time in hand at arrival",
         unit="min",
         low=0.0,

@@ -17,7 +17,7 @@ from lubberline.ways import Way
 
 NOT_CHECKED: Final = (
     "type ratings; notices, temporary restrictions and hours of operation;"
-    " weather and visibility between the ends; slope and wet runways; obstacles; oxygen;"
+    " clouds that are no ceiling; slope and wet runways; obstacles; oxygen;"
     " illness and fatigue"
 )
 

@@ -1,0 +1,21 @@
+"""The one sentence on top of a check: no more than its findings say, and a plain no first."""
+
+from collections.abc import Sequence
+
+from lubberline.fit.appointment import APPOINTMENT
+from lubberline.line import Finding, Verdict, verdict_sentence
+from lubberline.wording import value_text
+
+
+def fit_sentence(findings: Sequence[Finding]) -> str:
+    """What all findings come to; that the appointment will be missed is said before all else.
+
+    It is missed where the median of the draws arrives after the time wanted.
+    """
+    late = [
+        one for one in findings if one.limit.key == APPOINTMENT and one.verdict is Verdict.OUTSIDE
+    ]
+    said = [
+        f"No, not in time: {value_text(one).removeprefix('-')} late; {one.where}." for one in late
+    ]
+    return " ".join([*said, verdict_sentence(findings)])
