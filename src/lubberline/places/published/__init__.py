@@ -1,5 +1,6 @@
 """Readers of published forms: each takes a file and gives a data set with an account of it."""
 
+from lubberline.places.published.aixm import read_aixm
 from lubberline.places.published.class_shapefile import read_class_airspace
 from lubberline.places.published.nasr import read_nasr
 from lubberline.places.published.obstacles import read_obstacles
@@ -8,6 +9,7 @@ from lubberline.places.published.ourairports import read_ourairports
 from lubberline.places.published.special_use import read_special_use
 
 __all__ = [
+    "read_aixm",
     "read_class_airspace",
     "read_nasr",
     "read_obstacles",

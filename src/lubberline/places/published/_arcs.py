@@ -60,6 +60,17 @@ class Turn:
         """Whether it is a whole circle."""
         return abs(self.turn_deg) >= ROUND_DEG
 
+    def reversed(self) -> "Turn":
+        """The same arc from its end to its beginning."""
+        return Turn(
+            lat_deg=self.lat_deg,
+            lon_deg=self.lon_deg,
+            radius_nm=self.until_nm,
+            until_nm=self.radius_nm,
+            from_true_deg=(self.from_true_deg + self.turn_deg) % ROUND_DEG,
+            turn_deg=-self.turn_deg,
+        )
+
     def circle(self) -> Circle:
         """The circle it is part of."""
         return Circle(lat_deg=self.lat_deg, lon_deg=self.lon_deg, radius_nm=self.radius_nm)

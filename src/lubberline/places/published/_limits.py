@@ -72,6 +72,11 @@ def limits_of(lower: tuple[Height, str], upper: tuple[Height, str]) -> tuple[Hei
     return floor, ceiling, joined(floor_note, ceiling_note)
 
 
+def doubts_in(note: str) -> list[str]:
+    """Of what had to be assumed, that which an account should tell: not what none was told of."""
+    return [one for one in note.split("; ") if "not understood" in one or "stands for none" in one]
+
+
 def _feet(plain: str, unit: str, reference: str) -> tuple[float, str] | None:
     """Feet and what they are above; None if it is no height."""
     match = _HEIGHT.fullmatch(plain)

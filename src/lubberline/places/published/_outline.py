@@ -4,9 +4,10 @@ Arcs are kept exactly beside the corners that stand for them. An edge that cross
 mended without giving up area, and then has corners only.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import ceil
+from itertools import pairwise
+from math import ceil, cos, radians, sqrt, tan
 from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
@@ -26,6 +27,8 @@ JOIN_NM: Final = 0.03  # own: what two seconds of arc come to; nearer ends are o
 ROUNDING_NM: Final = 0.05  # own: ends of an arc that agree so far were rounded, no more
 MOST_CORNERS: Final = 500_000  # own
 SLIVER_FRACTION: Final = 1e-9  # own: of an area; smaller parts come from rounding
+EARTH_M: Final = 6_371_000.0  # mean radius, for how far lines leave each other
+STEEPEST_DEG: Final = 89.0  # own: nearer to a pole a parallel is no line to follow
 SMALL_LON_DEG: Final = 90.0  # within this and away from the poles degrees are a plane
 SMALL_LAT_DEG: Final = 80.0
 
@@ -53,6 +56,24 @@ def footprints_of(outer: Sequence[Piece], holes: Sequence[Sequence[Piece]] = ())
     if circle is not None:
         return [circle]
     return polygons_of([edge_of(outer), *(edge_of(hole) for hole in holes)])
+
+
+def straight_in_degrees(places: Sequence[Place]) -> Iterator[Place]:
+    """Places with as many between them as a line that is straight in degrees needs.
+
+    Where it leaves the shortest line by more than ``ERROR_M``: by L² tan(latitude) / 8 R.
+    """
+    for (lat_deg, lon_deg), (to_lat_deg, to_lon_deg) in pairwise(places):
+        yield lat_deg, lon_deg
+        east_deg = (to_lon_deg - lon_deg + 180.0) % 360.0 - 180.0
+        steepest = radians(min(max(abs(lat_deg), abs(to_lat_deg)), STEEPEST_DEG))
+        along = radians(east_deg) * cos(radians(min(abs(lat_deg), abs(to_lat_deg))))
+        count = ceil(sqrt(along**2 * tan(steepest) / 8.0 * EARTH_M / ERROR_M))
+        for step in range(1, count):
+            share = step / count
+            east = lon_deg + share * east_deg
+            yield lat_deg + share * (to_lat_deg - lat_deg), (east + 180.0) % 360.0 - 180.0
+    yield from places[-1:]
 
 
 def edge_of(pieces: Sequence[Piece]) -> Edge:

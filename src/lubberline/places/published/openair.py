@@ -14,7 +14,7 @@ from lubberline.places.model import Footprint, Schedule, Source, Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
 from lubberline.places.published._faa_airspace import numbered
 from lubberline.places.published._letters import PERMITTED, letter_of
-from lubberline.places.published._limits import limit_of, limits_of
+from lubberline.places.published._limits import doubts_in, limit_of, limits_of
 from lubberline.places.published._openair import DRAWN, SAID, Block, record_of
 from lubberline.places.published._outline import airway_of, footprints_of
 from lubberline.places.published._table import joined, number, text_of, words_of
@@ -66,9 +66,8 @@ def _volumes(file: str, block: Block, account: Accounting, source: str) -> list[
     except Unfit as exc:
         account.leave_out(file, block.line, item, str(exc))
         return []
-    for note in made[0].note.split("; "):
-        if "not understood" in note or "stands for none" in note:
-            account.leave_out(file, block.line, f"limit of {item}", note)
+    for doubt in doubts_in(made[0].note if made else ""):
+        account.leave_out(file, block.line, f"limit of {item}", doubt)
     account.read("volumes", len(made))
     return made
 

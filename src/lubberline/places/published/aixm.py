@@ -1,0 +1,143 @@
+"""Airspace and aerodromes from AIXM 5.1, with hours, services and the dates that they hold.
+
+Composed airspace becomes one volume for each of its parts. All volumes of one airspace share a
+group, which is its controlling service where the document links one.
+"""
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Final
+from xml.etree.ElementTree import Element
+
+from lubberline.places.dataset import DataSet
+from lubberline.places.model import Aerodrome, Radio, Source, Volume
+from lubberline.places.published._account import Accounting, Unfit, refusal
+from lubberline.places.published._aixm import KINDS, Library, Slice, lasting, slices_of, texts
+from lubberline.places.published._aixm_aerodromes import Aerodromes
+from lubberline.places.published._aixm_hours import schedule_of
+from lubberline.places.published._aixm_services import name_of, radios_of
+from lubberline.places.published._aixm_shape import Part, Shapes
+from lubberline.places.published._faa_airspace import numbered
+from lubberline.places.published._letters import PERMITTED, letter_of
+from lubberline.places.published._limits import doubts_in, limit_of, limits_of
+from lubberline.places.published._table import joined, words_of
+from lubberline.places.published._xml import LINE, NotRead, features, said
+from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
+
+FORM: Final = "AIXM 5.1"
+_CLASS: Final = "class/AirspaceLayerClass/classification"
+
+
+def read_aixm(path: Path, progress: Progress | None = None) -> DataSet:
+    """All airspace and aerodromes of AIXM documents.
+
+    Parameters
+    ----------
+    path : Path
+        The document, or a zip file or folder with several, each complete in itself.
+    progress : callable, optional
+        Called with the bytes read and the bytes in all.
+
+    Raises
+    ------
+    BadFile
+        If a document is no XML, declares a document type, or none holds any feature of AIXM.
+
+    References
+    ----------
+    [AIXM]_, Airspace, Timesheet, Service and AirportHeliport; [GML]_, curves; [OGC-12-028]_, the
+    order of axes and the sense of angles.
+    """
+    account = Accounting()
+    with open_files(path, nested="aixm|airspace", progress=progress) as files:
+        members = files.ending(".xml", ".aixm", ".gml")
+        files.expect(*members)
+        documents = [(one.name, _library(files, one)) for one in members]
+        source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
+    if not any(any(library.features.values()) for _, library in documents):
+        raise refusal(path, "no airspace and no aerodrome", "an AIXM 5.1 document")
+    volumes: list[Volume] = []
+    aerodromes: list[Aerodrome] = []
+    for name, library in documents:
+        radios = radios_of(library)
+        volumes += _volumes(library, radios, (name, source.name), account)
+        aerodromes += Aerodromes(library, name, source.name, account).made(radios)
+    return DataSet(
+        source=source,
+        volumes=numbered(volumes),
+        aerodromes=tuple(aerodromes),
+        account=account.done(),
+    )
+
+
+def _library(files: Files, member: Member) -> Library:
+    library = Library()
+    with files.open(member) as stream:
+        try:
+            for feature in features(stream, KINDS):
+                library.add(feature)
+        except NotRead as exc:
+            raise refusal(files.path, f"{member.name}: {exc}", "an AIXM document") from exc
+    return library
+
+
+def _volumes(
+    library: Library,
+    radios: Mapping[str, list[Radio]],
+    names: tuple[str, str],
+    account: Accounting,
+) -> Iterator[Volume]:
+    """Volumes of all slices; ``names`` are those of the document and of the source."""
+    shapes = Shapes(library, lasting)
+    for feature in library.features["Airspace"]:
+        line, answering = int(feature.get(LINE, "0")), radios.get(name_of(feature), [])
+        for one in slices_of(feature):
+            item = _name(one.node) or name_of(feature)
+            try:
+                made = list(_of_slice(one, shapes.parts(one.node), answering, names[1]))
+            except Unfit as exc:
+                account.leave_out(names[0], line, f"{item} {one.change}".strip(), str(exc))
+                continue
+            for doubt in doubts_in(made[0].note if made else ""):
+                account.leave_out(names[0], line, f"limit of {item}", doubt)
+            account.read("volumes", len(made))
+            yield from made
+
+
+def _name(node: Element) -> str:
+    return " ".join(filter(None, (said(node, "designator"), said(node, "name"))))
+
+
+def _of_slice(one: Slice, parts: list[Part], radios: list[Radio], source: str) -> Iterator[Volume]:
+    node = one.node
+    kind = said(node, "type").upper()
+    classes = sorted(text.upper() for text in texts([node], _CLASS))
+    letter, assumed = letter_of(classes[0] if classes else "", kind)
+    layers = f"classes {', '.join(classes)} at its heights" if len(set(classes)) > 1 else ""
+    name = _name(node)
+    radio = radios[0] if radios else None
+    others = "; ".join(f"{other.facility} {other.frequency_mhz:.3f}" for other in radios[1:])
+    group = radio.facility if radio is not None and letter in PERMITTED else name
+    hours = schedule_of(node)
+    for part in parts:
+        floor, ceiling, heights = limits_of(
+            part.lower or limit_of("", upper=False), part.upper or limit_of("", upper=True)
+        )
+        yield Volume(
+            id="-".join(words_of(said(node, "designator") or name)) or kind or "AIRSPACE",
+            name=name or kind or "airspace",
+            airspace_class=letter,
+            group=group,
+            facility="" if radio is None else radio.facility,
+            floor=floor,
+            ceiling=ceiling,
+            footprint=part.footprint,
+            frequency_mhz=None if radio is None else radio.frequency_mhz,
+            schedule=hours,
+            otherwise_class="E" if hours is not None and letter in PERMITTED else "",
+            kind=kind,
+            note=joined(one.change, heights, assumed, layers, part.note, others),
+            source=source,
+            valid_from_utc=one.from_utc,
+            valid_until_utc=one.until_utc,
+        )
