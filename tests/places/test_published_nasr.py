@@ -177,6 +177,26 @@ def test_ends_that_lie_too_far_apart_are_not_known(tmp_path: Path) -> None:
     assert any("its ends lie" in one.reason for one in data.account.left_out)
 
 
+def test_ends_in_the_wrong_order_are_not_known(tmp_path: Path) -> None:
+    data = read_nasr(
+        made.write_folder(tmp_path, changed("APT_RWY_END.csv", 1, TRUE_ALIGNMENT="319"))
+    )
+    (strip,) = named(data, "QMRL").runways
+    assert all(isnan(end.lat_deg) for end in strip.ends)
+    assert any("wrong order" in one.reason for one in data.account.left_out)
+
+
+def test_a_direction_that_the_ends_contradict_is_told_and_theirs_is_taken(tmp_path: Path) -> None:
+    data = read_nasr(
+        made.write_folder(tmp_path, changed("APT_RWY_END.csv", 1, TRUE_ALIGNMENT="120"))
+    )
+    (strip,) = named(data, "QMRL").runways
+    assert strip.ends[0].true_deg == pytest.approx(139.2, abs=0.2)
+    assert strip.ends[0].lat_deg == 41.10436
+    (left,) = [one for one in data.account.left_out if "direction" in one.item]
+    assert (left.item, left.reason) == ("QML direction of 12", "120°, but it leads 139°")
+
+
 def test_a_direction_that_is_not_published_follows_from_the_positions(tmp_path: Path) -> None:
     tables = changed("APT_RWY_END.csv", 1, TRUE_ALIGNMENT="")
     (strip,) = named(read_nasr(made.write_folder(tmp_path, tables)), "QMRL").runways
