@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 from demo_cases import Case
 
+from lubberline.air import wind_east_north_kt
 from lubberline.line import Finding, Verdict
+from lubberline.weather import wind_at
 
 
 def outside(cases: dict[str, Case], name: str) -> set[str]:
@@ -93,3 +95,17 @@ def test_the_swings_grow(cases: dict[str, Case]) -> None:
     cruise = (truth.time_s > truth.liftoff_s + 240.0) & (truth.time_s < truth.touchdown_s - 600.0)
     first_ft, _, last_ft = np.array_split(np.abs(truth.msl_ft[cruise] - 3_500.0), 3)
     assert 20.0 < first_ft.max() < 0.5 * last_ft.max() < 100.0
+
+
+def test_the_winds_found_are_those_that_blew(case: Case) -> None:
+    """Each within twice its doubt; where heading and airspeed were recorded there are some."""
+    aloft = case.plan.weather.aloft
+    for wind in case.flown.winds:
+        from_true_deg, wind_kt, _ = wind_at(aloft, wind.msl_ft)
+        if wind.msl_ft < aloft.msl_ft[0]:
+            continue  # near the ground the reports of the fields blend in
+        east, north = wind_east_north_kt(wind.from_true_deg, wind.wind_kt)
+        true_east, true_north = wind_east_north_kt(from_true_deg, wind_kt)
+        assert np.hypot(east - true_east, north - true_north) < 2.0 * wind.sigma_kt
+    channels = case.recording.track.channels
+    assert bool(case.flown.winds) >= ({"ias_kt", "heading_mag_deg"} <= set(channels))

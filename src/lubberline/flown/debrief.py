@@ -18,6 +18,7 @@ from lubberline.flown.phases import phases
 from lubberline.flown.route import track_distance
 from lubberline.flown.standard import Standard
 from lubberline.flown.timing import timing
+from lubberline.flown.winds_met import winds_met
 from lubberline.places import Places
 from lubberline.recording import Recording
 
@@ -85,6 +86,7 @@ def debrief(
         findings=(*timing(case), *cruise(case), *track_distance(case), approach, *airspace(case)),
         track=_aloft(case),
         account=(_story(flights), *height.account),
+        winds=winds_met(case),
     )
 
 

@@ -7,6 +7,7 @@ from lubberline.arrays import FloatArray, IntArray
 from lubberline.line import Finding
 from lubberline.recording import Recording
 
+WindSource = Literal["courses", "heading and airspeed"]
 PhaseName = Literal[
     "parked", "taxi", "take-off", "climb", "cruise", "descent", "approach", "landing", "gap"
 ]
@@ -33,6 +34,19 @@ class Movement:
     lon_deg: float
     aerodrome_id: str | None
     runway: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindMet:
+    """One wind: when, at which height, and how it was found; times since the Unix epoch."""
+
+    start_s: float
+    end_s: float
+    msl_ft: float
+    from_true_deg: float
+    wind_kt: float
+    sigma_kt: float
+    by: WindSource
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -64,3 +78,4 @@ class Flown:
     findings: tuple[Finding, ...]
     track: FlownTrack
     account: tuple[str, ...] = ()
+    winds: tuple[WindMet, ...] = ()

@@ -14,12 +14,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lubberline.air import wind_from_east_north
-from lubberline.arrays import FloatArray, wrap_360_deg
+from lubberline.arrays import FloatArray, wrap_180_deg, wrap_360_deg
 from lubberline.errors import ShapeError
 
 FEWEST_COUNT: Final = 3  # three courses make three equations for wind and airspeed
 LEAST_SPREAD_DEG: Final = 60.0  # own: on less, a knot of airspeed passes for several of wind
 MOST_SIGMA_KT: Final = 5.0  # own: a wind that is known worse than this is not known
+STEADY_KT: Final = 3.0  # own: with airspeed less steady than this, the circle is no circle
 LEAST_AIRSPEED_KT: Final = 20.0  # own: what flies, flies faster; noise draws small circles, too
 _NOISE_KT: Final = 0.5  # own: no ground speed is better than this over a few seconds
 _ROBUST_KT: Final = 2.0  # own: what is further off than this pulls less and less
@@ -66,9 +67,10 @@ def wind_by_courses(
     Returns
     -------
     WindFound or None
-        None where fewer than three velocities are known, where the courses through the air
-        cover less than 60 degrees, where the airspeed comes out below 20 kt, or where the wind
-        is known worse than 5 kt.
+        None where fewer than three velocities are known, where the courses (over the ground
+        and through the air, one in fifty left out) cover less than 60 degrees, where the
+        airspeed comes out below 20 kt or was not held within 3 kt, or where the wind is known
+        worse than 5 kt.
 
     Raises
     ------
@@ -121,6 +123,15 @@ def covered_deg(directions_deg: ArrayLike) -> float:
     return 360.0 - float(gaps.max())
 
 
+def _mostly_covered_deg(velocity_kt: FloatArray) -> float:
+    """The arc that holds all directions but one in fifty, those furthest from the others."""
+    directions_deg = np.degrees(np.arctan2(*velocity_kt.T))
+    middle = np.arctan2(*np.array([velocity_kt[:, 0].mean(), velocity_kt[:, 1].mean()]))
+    off_deg = np.abs(wrap_180_deg(directions_deg - np.degrees(middle)))
+    kept = off_deg <= np.quantile(off_deg, 0.98) if off_deg.size >= 50 else off_deg <= 180.0
+    return covered_deg(directions_deg[kept])
+
+
 def _by_equations(ground_kt: FloatArray) -> FloatArray | None:
     """East, north and airspeed by the linear equations 2 (g_i - g) w = |g_i|^2 - mean."""
     mean = ground_kt.mean(axis=0)
@@ -144,7 +155,8 @@ def _jacobian(unknown_kt: FloatArray, ground_kt: FloatArray) -> FloatArray:
 def _judged(unknown_kt: FloatArray, ground_kt: FloatArray, worth_count: float) -> WindFound | None:
     """The fit as a wind, unless the courses or the doubt do not allow it."""
     through = ground_kt - unknown_kt[:2]
-    spread_deg = covered_deg(np.degrees(np.arctan2(*through.T)))
+    # Over the ground as well: velocities on one course lie on many a small circle.
+    spread_deg = min(_mostly_covered_deg(through), _mostly_covered_deg(ground_kt))
     if spread_deg < LEAST_SPREAD_DEG or unknown_kt[2] < LEAST_AIRSPEED_KT:
         return None
     jacobian = _jacobian(unknown_kt, ground_kt)
@@ -154,7 +166,7 @@ def _judged(unknown_kt: FloatArray, ground_kt: FloatArray, worth_count: float) -
     per_sample = scatter**2 * len(ground_kt) / worth_count
     spread = np.asarray(np.linalg.pinv(jacobian.T @ jacobian), dtype=np.float64) * per_sample
     sigma_kt = sqrt(float(np.linalg.eigvalsh(spread[:2, :2])[-1]))
-    if sigma_kt > MOST_SIGMA_KT:
+    if sigma_kt > MOST_SIGMA_KT or float(np.median(np.abs(off))) > STEADY_KT:
         return None
     east_kt, north_kt, airspeed_kt = (float(one) for one in unknown_kt)
     from_true_deg, wind_kt = (float(one) for one in wind_from_east_north(east_kt, north_kt))

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from lubberline.flight import FLIGHT_FILE, Plan, Pledge, folder_of, latest_pledge, read_plan
-from lubberline.flown import Flown, debrief, read_standard
+from lubberline.flown import Flown, debrief, read_standard, wind_words
 from lubberline.line import finding_record, verdict_sentence
 from lubberline.loop.course import store_path
 from lubberline.recording import joined, read_recording
@@ -46,6 +46,7 @@ class Judged:
             "; ".join(moves) or "No take-off and no landing in this recording.",
             f"Minutes by phase: {', '.join(phases)}.",
             f"Held to {held}.",
+            *(f"{wind_words(wind)}." for wind in self.flown.winds),
             verdict_sentence(self.flown.findings),
         ]
 
@@ -59,6 +60,7 @@ class Judged:
             "pledge": self.pledge.sha256 if self.pledge else None,
             "movements": [asdict(move) for move in self.flown.movements],
             "phases": [asdict(phase) for phase in self.flown.phases],
+            "winds": [asdict(wind) for wind in self.flown.winds],
             "findings": [finding_record(finding) for finding in self.flown.findings],
             "kept": self.kept,
             "caution": CAUTION,

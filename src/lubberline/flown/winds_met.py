@@ -1,0 +1,160 @@
+"""The winds that a flight met, layer by layer: where it turned enough, or its airspeed is known.
+
+A layer is a thousand feet and a quarter of an hour. With heading and true airspeed recorded,
+its wind is the median of the samples; else the courses that were flown in it must show it. A
+layer whose wind cannot be known is left out.
+"""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from math import ceil
+from typing import Final
+
+import numpy as np
+
+from lubberline.air import isa_temperature_degc, tas_from_cas_kt, wind_from_east_north
+from lubberline.arrays import FloatArray, IntArray
+from lubberline.earth import variation_deg
+from lubberline.flown.case import Case, clock
+from lubberline.flown.even import QUICK_S
+from lubberline.flown.model import WindMet
+from lubberline.flown.wind import wind_by_courses, wind_by_heading
+from lubberline.wording import direction_text
+
+LAYER_FT: Final = 1_000.0
+SPAN_S: Final = 900.0
+LEAST_S: Final = 60.0  # own: less than a minute in a layer is passing through
+_STEEP_FPM: Final = 900.0  # own: beyond, the airspeed over the ground is not that along the path
+_COMPUTER_KT: Final = 1.5  # own: true airspeed and heading of an air data computer, as wind
+# Own: an uncalibrated gauge within 2 kt, air 10 degrees off the standard 2 %, heading 1 degree.
+_GAUGE_KT: Final = 3.5
+
+
+def wind_words(one: WindMet) -> str:
+    """One line: span, height, wind, doubt, how."""
+    return (
+        f"{clock(one.start_s)} to {clock(one.end_s)}, {round(one.msl_ft, -2):,.0f} ft:"
+        f" wind {direction_text(one.from_true_deg)}° true {one.wind_kt:.0f} kt"
+        f" (±{ceil(one.sigma_kt)} kt, by {one.by})"
+    )
+
+
+def winds_met(case: Case) -> tuple[WindMet, ...]:
+    """The winds of a flight's layers, in order of time."""
+    east_kt, north_kt = _over_ground(case)
+    channels = _through_air(case)
+    found = (
+        _by_channels(case, layer, east_kt, north_kt, *channels)
+        if channels is not None
+        else _by_turning(case, layer, east_kt, north_kt)
+        for layer in _layers(case)
+    )
+    return tuple(sorted((one for one in found if one), key=lambda one: one.start_s))
+
+
+def _layers(case: Case) -> Iterator[IntArray]:
+    """Even steps of the flight that belong together, those of a steep climb left out."""
+    aloft, even = case.aloft_index, case.even
+    height_ft = case.height.indicated_ft[aloft]
+    usable = np.isfinite(height_ft) & (np.abs(even.climb_fpm[aloft]) < _STEEP_FPM)
+    aloft, height_ft = aloft[usable], height_ft[usable]
+    if not aloft.size:
+        return
+    span = (even.time_s[aloft] - even.time_s[aloft[0]]) // SPAN_S
+    keys = np.column_stack([even.segment_index[aloft], span, height_ft // LAYER_FT])
+    _, which = np.unique(keys, axis=0, return_inverse=True)
+    for number in range(int(which.max()) + 1):
+        layer = aloft[which.ravel() == number]
+        if layer.size * even.step_s >= LEAST_S:
+            yield layer
+
+
+def _over_ground(case: Case) -> tuple[FloatArray, FloatArray]:
+    track = np.radians(case.even.turning_true_deg)
+    return case.even.ground_kt * np.sin(track), case.even.ground_kt * np.cos(track)
+
+
+def _through_air(case: Case) -> tuple[FloatArray, FloatArray, float] | None:
+    """True heading and true airspeed at the even steps, if recorded, and the doubt of the latter.
+
+    A magnetic heading is turned by the variation of the place; an indicated airspeed is taken as
+    calibrated, in air of standard temperature at the recorded heights.
+    """
+    heading = _channel(case, "heading_true_deg")
+    magnetic = _channel(case, "heading_mag_deg")
+    if heading is None and magnetic is not None:
+        middle = len(case.even) // 2
+        place_deg = (float(case.even.lat_deg[middle]), float(case.even.lon_deg[middle]))
+        when_utc = datetime.fromtimestamp(float(case.even.time_s[middle]), UTC)
+        heading = magnetic + variation_deg(*place_deg, 0.0, when_utc)
+    airspeed, indicated = _channel(case, "tas_kt"), _channel(case, "ias_kt")
+    if heading is None or (airspeed is None and indicated is None):
+        return None
+    if airspeed is not None:
+        return heading, airspeed, _COMPUTER_KT
+    assert indicated is not None
+    height_ft = np.clip(case.even.height_ft, -1_000.0, 40_000.0)
+    cas_kt = np.clip(indicated, 0.0, 600.0)
+    return heading, tas_from_cas_kt(cas_kt, height_ft, isa_temperature_degc(height_ft)), _GAUGE_KT
+
+
+def _channel(case: Case, name: str) -> FloatArray | None:
+    """A recorded channel at the even steps, NaN where none was recorded nearby."""
+    column = case.track.channels.get(name)
+    if column is None or not np.isfinite(column).any():
+        return None
+    nearest = np.clip(np.searchsorted(case.track.time_s, case.even.time_s), 0, len(case.track) - 1)
+    near = np.abs(case.track.time_s[nearest] - case.even.time_s) <= 2.0 * case.even.step_s
+    return np.where(near, column[nearest], np.nan)
+
+
+def _by_turning(
+    case: Case, layer: IntArray, east_kt: FloatArray, north_kt: FloatArray
+) -> WindMet | None:
+    """Speeds over the ground are means over several seconds: neighbors say the same."""
+    worth_count = layer.size * case.even.step_s / (2.0 * QUICK_S)
+    wind = wind_by_courses(east_kt[layer], north_kt[layer], worth_count=worth_count)
+    if wind is None:
+        return None
+    return WindMet(
+        **_where(case, layer),
+        from_true_deg=wind.from_true_deg,
+        wind_kt=wind.wind_kt,
+        sigma_kt=wind.sigma_kt,
+        by="courses",
+    )
+
+
+def _by_channels(
+    case: Case,
+    layer: IntArray,
+    east_kt: FloatArray,
+    north_kt: FloatArray,
+    heading_deg: FloatArray,
+    airspeed_kt: FloatArray,
+    airspeed_sigma_kt: float,
+) -> WindMet | None:
+    winds = wind_by_heading(east_kt[layer], north_kt[layer], heading_deg[layer], airspeed_kt[layer])
+    known = np.isfinite(winds[0]) & np.isfinite(winds[1])
+    if known.sum() * case.even.step_s < LEAST_S:
+        return None
+    east, north = (float(np.median(column[known])) for column in winds)
+    off_kt = np.hypot(winds[0][known] - east, winds[1][known] - north)
+    worth_count = max(known.sum() * case.even.step_s / (2.0 * QUICK_S), 1.0)
+    from_true_deg, wind_kt = (float(one) for one in wind_from_east_north(east, north))
+    return WindMet(
+        **_where(case, layer[known]),
+        from_true_deg=from_true_deg,
+        wind_kt=wind_kt,
+        sigma_kt=float(np.hypot(np.median(off_kt) / np.sqrt(worth_count), airspeed_sigma_kt)),
+        by="heading and airspeed",
+    )
+
+
+def _where(case: Case, layer: IntArray) -> dict[str, float]:
+    time_s = case.even.time_s[layer]
+    return {
+        "start_s": float(time_s[0]),
+        "end_s": float(time_s[-1]),
+        "msl_ft": float(np.median(case.height.indicated_ft[layer])),
+    }
