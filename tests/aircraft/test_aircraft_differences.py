@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 
-from lubberline.aircraft import Aircraft, Difference, Station, Tank, differences
-from lubberline.aircraft.differences import SUBJECTS
+from lubberline.aircraft import Aircraft, Difference, Flap, Oil, Station, Tank, differences
+from lubberline.aircraft.difference import SUBJECTS
 
 
 def speeds(plane: Aircraft, **changed: float | None) -> Aircraft:
@@ -55,7 +55,15 @@ def test_a_speed_is_a_trap_on_its_dangerous_side_only(
 
 
 def test_every_speed_is_compared(heron: Aircraft) -> None:
-    assert {name for name, _, _ in TRAPS} == {one.name for one in fields(heron.speeds)}
+    named = {"gear_retract_kt", *(name for name, _, _ in TRAPS)}
+    assert named == {one.name for one in fields(heron.speeds)}
+
+
+def test_a_gear_that_goes_up_slower_than_down_is_a_trap(heron: Aircraft) -> None:
+    other = speeds(heron, gear_retract_kt=107.0)
+    there = only(speeds(heron, gear_retract_kt=None), other)
+    assert (there.label, there.old, there.new) == ("gear up speed", "125 kt", "107 kt")
+    assert there.trap == "by habit 18 kt too fast"
 
 
 def test_gear_tailwheel_and_propeller_are_traps_for_who_is_not_used_to_them(
@@ -132,3 +140,67 @@ def test_things_on_board_of_only_one_are_told(heron: Aircraft) -> None:
     assert (pump.label, pump.old, pump.new) == ("fuel pump", "fitted", "not fitted")
     unsaid = replace(heron, equipment=replace(heron.equipment, fitted=None))
     assert only(heron, unsaid).new == "not given"
+
+
+SYSTEMS: list[tuple[str, str | None, str, str]] = [
+    ("fuel_selector", "left, right or both", "left or right", "the selector has other positions"),
+    ("boost_pump", "none", "on for landing", "by habit it stays off"),
+    ("boost_pump", None, "on for landing", "by habit it stays off"),
+    ("boost_pump", "off for landing", "on for landing", "used at other times"),
+    ("carburetor_heat", "none", "on below 1,800 rpm", "by habit it stays cold"),
+    ("alternate_air", "none", "pull in ice", "by habit it stays shut"),
+    ("cowl_flaps", "none", "open in climb", "by habit they stay as they are"),
+    ("gear_by_hand", "none", "pump under the seat", "by habit nothing is known of it"),
+]
+
+
+@pytest.mark.parametrize(("name", "before", "now", "trap"), SYSTEMS)
+def test_a_system_handled_otherwise_is_a_trap(
+    heron: Aircraft, name: str, before: str | None, now: str, trap: str
+) -> None:
+    def plane(words: str | None) -> Aircraft:
+        return replace(heron, systems=replace(heron.systems, **{name: words}))  # type: ignore[arg-type]
+
+    assert only(plane(before), plane(now)).trap == trap
+    gone = only(plane(now), plane(None))
+    assert (gone.old, gone.new, gone.trap) == (now, "not given", "")
+
+
+def flapped(plane: Aircraft, *flaps: Flap) -> Aircraft:
+    return replace(plane, flaps=flaps)
+
+
+def test_flap_settings_are_compared_by_name(heron: Aircraft) -> None:
+    half, full = Flap(name="half", max_kt=110.0, approach_kt=80.0), Flap(name="full", max_kt=105.0)
+    old = flapped(heron, half, full)
+    slower = only(old, flapped(heron, replace(half, max_kt=100.0), full))
+    assert (slower.label, slower.trap) == ("flaps, half", "by habit 10 kt too fast")
+    approach = only(old, flapped(heron, replace(half, approach_kt=85.0), full))
+    assert approach.trap == "by habit 5 kt too slow"
+    other = only(old, flapped(heron, half))
+    assert (other.old, other.new) == ("half, full", "half")
+    assert other.trap == "other settings to select"
+    assert only(old, flapped(heron)).trap == ""
+
+
+def test_only_limitations_of_the_new_airplane_are_told(heron: Aircraft) -> None:
+    plain = replace(heron, systems=replace(heron.systems, limitations=None))
+    bound = replace(heron, systems=replace(heron.systems, limitations=("no slips",)))
+    assert only(plain, bound).new == "no slips"
+    assert differences(bound, plain) == ()
+
+
+def test_more_oil_and_fuel_asked_for_are_traps(heron: Aircraft) -> None:
+    few = replace(heron, oil=Oil(min_qt=5.0), systems=replace(heron.systems, fuel_min_gal=8.0))
+    oil = only(few, replace(few, oil=Oil(min_qt=6.0)))
+    assert oil.trap == "by habit 1 qt too little"
+    fuel = only(few, replace(few, systems=replace(few.systems, fuel_min_gal=10.0)))
+    assert fuel.trap == "by habit 2 gal too little"
+
+
+def test_equipment_that_only_the_new_airplane_must_have_is_told(heron: Aircraft) -> None:
+    asked = (*(heron.equipment.required or ()), "radio")
+    other = replace(heron, equipment=replace(heron.equipment, required=asked))
+    told = only(heron, other)
+    assert (told.label, told.new) == ("radio", "must work")
+    assert differences(other, heron) == ()

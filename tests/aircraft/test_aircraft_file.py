@@ -116,7 +116,7 @@ def test_names_that_come_twice_are_told_at_the_second(tmp_path: Path) -> None:
         # One figure short in a row, one row short in a weight, no such axis, axis without points.
         ("[575, 615, 660, 700, 745]", "[575, 615, 660, 700]", "at least 5 items, not 4"),
         ("    [660, 705, 755, 805, 855],      # 2,000 ft\n", "", "at least 5 items, not 4"),
-        ('axes = ["weight_lb", ', 'axes = ["wieght_lb", ', "'weight_lb', 'pressure_ft' or"),
+        ('axes = ["weight_lb", ', 'axes = ["wieght_lb", ', "'weight_lb', 'pressure_ft', 'oat"),
         ("weight_lb = [2300, 2600, 2900]\n", "", "its printed points, because axes names"),
         ('axes = ["weight_lb", ', "axes = [", "weight_lb among axes, or no such key"),
         ("[575, 615,", "[575, -615,", "a figure of at least 0, or nan for a blank"),
@@ -188,7 +188,7 @@ def test_a_gear_that_moves_has_speeds_and_one_that_does_not_has_none(tmp_path: P
     told = problems(tmp_path, ("gear_extended_kt = 130\n", ""))
     assert "speeds.gear_extended_kt: found nothing, expected a value, because" in told[0]
     told = problems(tmp_path, ("retractable = true", "retractable = false"))
-    assert len(told) == 2
+    assert len(told) == 3
     assert all("no such key, because retractable is false" in problem for problem in told)
 
 

@@ -21,7 +21,8 @@ def tern(tmp_path: Path) -> Path:
         ('"Q-HRN"', '"Q-TRN"'),
         ('name = "left"\narm_in', 'name = "the one in the left wing outboard"\narm_in'),
         ("final_kt = 75", "final_kt = 82"),
-        ("flaps_kt = 105", "flaps_kt = 115"),
+        ("flaps_kt = 105", "flaps_kt = 108"),
+        ("max_kt = 105", "max_kt = 108"),
         ('"attitude indicator", ', ""),
     ):
         assert old in text
@@ -56,7 +57,7 @@ def test_json_has_the_same_in_the_same_order(tern: Path) -> None:
     document = json.loads(run(HERON, tern, "--json").output)
     assert document["new"] == {"call_sign": "Q-TRN", "type_name": "Heron 200"}
     labels = [one["label"] for one in document["differences"]]
-    assert labels == ["tanks", "final approach", "flaps", "attitude indicator"]
+    assert labels == ["tanks", "final approach", "flaps", "flaps, full", "attitude indicator"]
     assert document["differences"][0]["change_ratio"] is None
     assert document["differences"][1]["change_ratio"] == pytest.approx(7.0 / 75.0)
 

@@ -1,9 +1,13 @@
 """One airplane: description, loading, performance tables, upkeep."""
 
-from lubberline.aircraft.differences import Difference, differences
+from lubberline.aircraft.burning import Tightest, burn_paths, tightest
+from lubberline.aircraft.climb import Stretch, climb, descent, glide
+from lubberline.aircraft.difference import Difference
+from lubberline.aircraft.differences import differences
 from lubberline.aircraft.directives import Standing, applicability, standing
 from lubberline.aircraft.envelope import arm_limits_in, arm_margin_in
 from lubberline.aircraft.equipment import Equipment, Inoperative
+from lubberline.aircraft.figures import Performance, Step
 from lubberline.aircraft.file import read_aircraft
 from lubberline.aircraft.ledger import (
     CLOCK_WORDS,
@@ -18,9 +22,9 @@ from lubberline.aircraft.ledger import (
 from lubberline.aircraft.loading import Loaded, States, burned, loaded, states
 from lubberline.aircraft.model import Aircraft, LoadingLimits, Speeds, Station, Table, Tank
 from lubberline.aircraft.performance import (
-    Performance,
-    Step,
+    accelerate_stop,
     climb_rate,
+    cruise_figures,
     cruise_flow,
     cruise_tas,
     landing_distance,
@@ -29,6 +33,13 @@ from lubberline.aircraft.performance import (
     takeoff_roll,
 )
 from lubberline.aircraft.reload import Burn, Change, Reload, fewest_changes
+from lubberline.aircraft.speeds import (
+    best_angle_speed,
+    best_glide_speed,
+    best_rate_speed,
+    maneuvering_speed,
+)
+from lubberline.aircraft.systems import NONE, Flap, Oil, Systems
 from lubberline.aircraft.tables import beyond, look_up
 from lubberline.aircraft.upkeep import (
     Alternative,
@@ -48,6 +59,7 @@ from lubberline.aircraft.upkeep import (
 
 __all__ = [
     "CLOCK_WORDS",
+    "NONE",
     "Aircraft",
     "Alternative",
     "Applies",
@@ -65,6 +77,7 @@ __all__ = [
     "End",
     "Equipment",
     "First",
+    "Flap",
     "HourBound",
     "Inoperative",
     "Interval",
@@ -73,6 +86,7 @@ __all__ = [
     "Kind",
     "Loaded",
     "LoadingLimits",
+    "Oil",
     "Performance",
     "Reload",
     "Speeds",
@@ -80,28 +94,42 @@ __all__ = [
     "States",
     "Station",
     "Step",
+    "Stretch",
+    "Systems",
     "Table",
     "Tank",
+    "Tightest",
     "Upkeep",
     "Use",
+    "accelerate_stop",
     "applicability",
     "arm_limits_in",
     "arm_margin_in",
+    "best_angle_speed",
+    "best_glide_speed",
+    "best_rate_speed",
     "beyond",
+    "burn_paths",
     "burned",
+    "climb",
     "climb_rate",
+    "cruise_figures",
     "cruise_flow",
     "cruise_tas",
+    "descent",
     "differences",
     "fewest_changes",
+    "glide",
     "item_due",
     "landing_distance",
     "landing_roll",
     "loaded",
     "look_up",
+    "maneuvering_speed",
     "read_aircraft",
     "standing",
     "states",
     "takeoff_distance",
     "takeoff_roll",
+    "tightest",
 ]

@@ -4,44 +4,24 @@ Private to the reader in ``file``. A check that looks at several keys hangs on t
 them, so that its message names a line of the file.
 """
 
-from collections.abc import Sequence
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, field_validator
 
 from lubberline.aircraft._directive_schema import DirectiveForm, ahead_of_clock
 from lubberline.aircraft._equipment_schema import EquipmentForm
-from lubberline.aircraft._table_schema import TableForm
+from lubberline.aircraft._loading_schema import LoadingForm, Name, at_most
+from lubberline.aircraft._measured import Measured
+from lubberline.aircraft._systems_schema import FlapForm, OilForm, SystemsForm, check_flaps
+from lubberline.aircraft._table_schema import SPEEDS, TableForm
 from lubberline.aircraft._upkeep_schema import ClocksForm, UpkeepForm, not_ahead
-from lubberline.tomlfile import Location, Schema, refusal
+from lubberline.tomlfile import Location, refusal
 
-Name = Annotated[str, Field(min_length=1, examples=["'front'"])]
 SpeedKt = Annotated[float, Field(gt=0, lt=1_000, examples=[88])]
-WeightLb = Annotated[float, Field(gt=0, le=20_000, examples=[2_900])]
-ArmIn = Annotated[float, Field(ge=-1_000, le=1_000, examples=[103.0])]
 Gph = Annotated[float, Field(gt=0, lt=200, examples=[10.2])]
 
 
-def _each_once(things: Sequence[Any]) -> None:
-    names = [one.name for one in things]
-    twice = [
-        ((index, "name"), name, "a name not used above")
-        for index, name in enumerate(names)
-        if name in names[:index]
-    ]
-    if twice:
-        raise refusal(twice)
-
-
-def _at_most(value: float | None, info: ValidationInfo, *others: str) -> None:
-    """Refuse a value above that of any earlier key."""
-    for other in others:
-        bound = info.data.get(other)
-        if value is not None and bound is not None and value > bound:
-            raise ValueError(f"at most {other}, {bound:g}")
-
-
-class SpeedsForm(Schema):
+class SpeedsForm(Measured):
     """Indicated speeds; gear speeds only where the gear moves."""
 
     never_exceed_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[176])]
@@ -55,17 +35,18 @@ class SpeedsForm(Schema):
     flaps_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[105])]
     gear_extended_kt: Annotated[float | None, Field(gt=0, lt=1_000, examples=[130])] = None
     gear_operate_kt: Annotated[float | None, Field(gt=0, lt=1_000, examples=[125])] = None
+    gear_retract_kt: Annotated[float | None, Field(gt=0, lt=1_000, examples=[107])] = None
     best_glide_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[82])]
     final_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[75])]
 
     @field_validator(
         *("normal_operating_kt", "rotate_kt", "best_rate_kt", "maneuvering_kt", "flaps_kt"),
-        *("gear_extended_kt", "best_glide_kt", "final_kt"),
+        *("gear_extended_kt", "gear_retract_kt", "best_glide_kt", "final_kt"),
     )
     @classmethod
     def _not_too_fast(cls, speed_kt: float | None, info: ValidationInfo) -> float | None:
         """Nothing is done faster than the speed never to exceed."""
-        _at_most(speed_kt, info, "never_exceed_kt")
+        at_most(speed_kt, info, "never_exceed_kt")
         return speed_kt
 
     @field_validator("stall_clean_kt", "stall_flaps_down_kt", "best_angle_kt", "gear_operate_kt")
@@ -78,7 +59,7 @@ class SpeedsForm(Schema):
             "best_angle_kt": ("best_rate_kt", "never_exceed_kt"),
             "gear_operate_kt": ("gear_extended_kt", "never_exceed_kt"),
         }
-        _at_most(speed_kt, info, *bounds[str(info.field_name)])
+        at_most(speed_kt, info, *bounds[str(info.field_name)])
         return speed_kt
 
     @field_validator("best_glide_kt", "final_kt")
@@ -91,86 +72,15 @@ class SpeedsForm(Schema):
         return speed_kt
 
 
-class StationForm(Schema):
-    """A seat row or baggage space."""
+class CruiseForm(Measured):
+    """The power usually set in cruise, for tables that print several."""
 
-    name: Name
-    arm_in: ArmIn
-    max_lb: Annotated[float | None, Field(gt=0, le=20_000, examples=[120])] = None
-
-
-class TankForm(Schema):
-    """A fuel tank."""
-
-    name: Annotated[str, Field(min_length=1, examples=["'left'"])]
-    arm_in: ArmIn
-    usable_gal: Annotated[float, Field(gt=0, lt=1_000, examples=[30])]
+    power_percent: Annotated[float | None, Field(gt=0, le=100, examples=[65])] = None
+    rpm: Annotated[float | None, Field(gt=0, le=10_000, examples=[2_300])] = None
+    mp_inhg: Annotated[float | None, Field(gt=0, le=80, examples=[23])] = None
 
 
-class CornerForm(Schema):
-    """One corner of the envelope."""
-
-    arm_in: ArmIn
-    weight_lb: WeightLb
-
-
-class LoadingForm(Schema):
-    """Weights, arms and the envelope."""
-
-    max_ramp_lb: Annotated[float, Field(gt=0, le=20_000, examples=[2_912])]
-    max_takeoff_lb: Annotated[float, Field(gt=0, le=20_000, examples=[2_900])]
-    max_landing_lb: Annotated[float, Field(gt=0, le=20_000, examples=[2_900])]
-    max_zero_fuel_lb: Annotated[float | None, Field(gt=0, le=20_000, examples=[2_700])] = None
-    empty_lb: Annotated[float, Field(gt=0, le=20_000, examples=[1_795])]
-    empty_arm_in: ArmIn
-    fuel_lb_per_gal: Annotated[float, Field(ge=5, le=8, examples=[6.0])]
-    imbalance_max_gal: Annotated[float | None, Field(gt=0, lt=1_000, examples=[10])] = None
-    envelope: Annotated[
-        tuple[CornerForm, ...],
-        Field(min_length=3, examples=["[{ arm_in = 96.0, weight_lb = 1700 }, ...]"]),
-    ]
-    station: Annotated[tuple[StationForm, ...], Field(min_length=1)]
-    tank: Annotated[tuple[TankForm, ...], Field(min_length=1)]
-
-    @field_validator("max_takeoff_lb", "max_landing_lb", "max_zero_fuel_lb", "empty_lb")
-    @classmethod
-    def _not_above(cls, weight_lb: float | None, info: ValidationInfo) -> float | None:
-        """No weight above the ramp weight; empty, not above any limit."""
-        others = ["max_ramp_lb"]
-        if info.field_name == "max_zero_fuel_lb":
-            others += ["max_takeoff_lb"]
-        if info.field_name == "empty_lb":
-            others += ["max_takeoff_lb", "max_landing_lb", "max_zero_fuel_lb"]
-        _at_most(weight_lb, info, *others)
-        return weight_lb
-
-    @field_validator("envelope")
-    @classmethod
-    def _one_area(cls, corners: tuple[CornerForm, ...]) -> tuple[CornerForm, ...]:
-        """Corners in order around one area; a repeated closing corner is dropped."""
-        import shapely
-
-        ring = corners[:-1] if corners[0] == corners[-1] else corners
-        if len(ring) < 3:
-            raise ValueError("at least 3 different corners")
-        outline = [(corner.arm_in, corner.weight_lb) for corner in ring]
-        reason = shapely.is_valid_reason(shapely.Polygon(outline))
-        if reason != "Valid Geometry":
-            kind, _, place = reason.rstrip("]").partition("[")
-            numbers = [f"{float(number):.1f}" for number in place.split()]
-            at = f" at {numbers[0]} in, {numbers[1]} lb" if numbers else ""
-            raise ValueError(f"corners in order around one area: {kind.lower()}{at}")
-        return ring
-
-    @field_validator("station", "tank")
-    @classmethod
-    def _named_once(cls, things: tuple[Any, ...]) -> tuple[Any, ...]:
-        """No two stations, no two tanks of one name."""
-        _each_once(things)
-        return things
-
-
-class AircraftForm(Schema):
+class AircraftForm(Measured):
     """The whole file. Keys, units and bounds here are the owner's contract."""
 
     name: Annotated[str, Field(min_length=1, examples=["'Heron'"])]
@@ -204,6 +114,10 @@ class AircraftForm(Schema):
     descent_ias_kt: Annotated[float, Field(gt=0, lt=1_000, examples=[140])]
     descent_gph: Gph
     speeds: SpeedsForm
+    cruise: CruiseForm = CruiseForm()
+    flap: tuple[FlapForm, ...] = ()
+    systems: SystemsForm = SystemsForm()
+    oil: OilForm = OilForm()
     loading: LoadingForm
     table: tuple[TableForm, ...] = ()
     configuration: Annotated[
@@ -223,6 +137,9 @@ class AircraftForm(Schema):
         """Gear speeds for a gear that moves; climb and descent not too fast."""
         problems: list[tuple[Location, object, str]] = []
         moves = info.data.get("retractable")
+        if moves is False and speeds.gear_retract_kt is not None:
+            unwanted = "no such key, because retractable is false"
+            problems.append((("gear_retract_kt",), speeds.gear_retract_kt, unwanted))
         for key in ("gear_extended_kt", "gear_operate_kt"):
             speed_kt = getattr(speeds, key)
             if moves is not None and moves is (speed_kt is None):
@@ -238,11 +155,32 @@ class AircraftForm(Schema):
             raise refusal(problems)
         return speeds
 
+    @field_validator("flap")
+    @classmethod
+    def _flaps_fit(cls, flaps: tuple[FlapForm, ...], info: ValidationInfo) -> tuple[FlapForm, ...]:
+        """Each setting once, further out no faster."""
+        speeds = info.data.get("speeds")
+        check_flaps(flaps, speeds.flaps_kt if speeds else None)
+        return flaps
+
     @field_validator("table")
     @classmethod
-    def _tables_named_once(cls, tables: tuple[TableForm, ...]) -> tuple[TableForm, ...]:
-        """No two tables of one name."""
-        _each_once(tables)
+    def _tables_fit(
+        cls, tables: tuple[TableForm, ...], info: ValidationInfo
+    ) -> tuple[TableForm, ...]:
+        """No table twice for one surface; no speed beyond the one never to exceed."""
+        problems: list[tuple[Location, object, str]] = []
+        speeds = info.data.get("speeds")
+        most_kt = speeds.never_exceed_kt if speeds else float("inf")
+        keys = [table.key for table in tables]
+        for index, table in enumerate(tables):
+            if table.key in keys[:index]:
+                problems.append(((index, "name"), table.name, "a name not used above"))
+            if table.name in SPEEDS and table.largest > most_kt:
+                expected = f"at most never_exceed_kt, {most_kt:g}"
+                problems.append(((index, "values"), table.largest, expected))
+        if problems:
+            raise refusal(problems)
         return tables
 
     @field_validator("upkeep")

@@ -9,8 +9,9 @@ from pathlib import Path
 
 import numpy as np
 
-from lubberline.aircraft._schema import AircraftForm, LoadingForm
-from lubberline.aircraft._table_schema import TableForm
+from lubberline.aircraft._loading_schema import LoadingForm
+from lubberline.aircraft._schema import AircraftForm
+from lubberline.aircraft._table_schema import AXES, TableForm
 from lubberline.aircraft.model import (
     Aircraft,
     LoadingLimits,
@@ -19,10 +20,15 @@ from lubberline.aircraft.model import (
     Table,
     Tank,
 )
+from lubberline.aircraft.systems import Flap
 from lubberline.arrays import FloatArray
 from lubberline.tomlfile import read_toml
+from lubberline.units import unit_factor
 
-_NESTED = {"speeds", "loading", "table", "clocks", "upkeep", "directive", "equipment"}
+_NESTED = {
+    *("speeds", "loading", "table", "clocks", "upkeep", "directive", "equipment"),
+    *("cruise", "flap", "systems", "oil"),
+}
 
 
 def read_aircraft(path: Path) -> Aircraft:
@@ -38,7 +44,11 @@ def read_aircraft(path: Path) -> Aircraft:
         **form.model_dump(exclude=_NESTED),
         speeds=Speeds(**form.speeds.model_dump()),
         loading=_loading(form.loading),
-        tables={table.name: _table(table) for table in form.table},
+        tables={table.key: _table(table) for table in form.table},
+        cruise=form.cruise.model_dump(exclude_none=True),
+        flaps=tuple(Flap(**flap.model_dump()) for flap in form.flap),
+        systems=form.systems.to_model(),
+        oil=form.oil.to_model(),
         clocks=form.clocks.to_model(),
         upkeep=form.upkeep.to_model(),
         equipment=form.equipment.to_model(),
@@ -48,19 +58,23 @@ def read_aircraft(path: Path) -> Aircraft:
 
 def _loading(form: LoadingForm) -> LoadingLimits:
     return LoadingLimits(
-        **form.model_dump(exclude={"envelope", "station", "tank"}),
+        **form.model_dump(exclude={"envelope", "utility_envelope", "station", "tank"}),
         stations=tuple(Station(**station.model_dump()) for station in form.station),
         tanks=tuple(Tank(**tank.model_dump()) for tank in form.tank),
         envelope_arm_in=_locked([corner.arm_in for corner in form.envelope]),
         envelope_lb=_locked([corner.weight_lb for corner in form.envelope]),
+        utility_arm_in=_locked([corner.arm_in for corner in form.utility_envelope]),
+        utility_lb=_locked([corner.weight_lb for corner in form.utility_envelope]),
     )
 
 
 def _table(form: TableForm) -> Table:
+    unit = form.name.rpartition("_")[2]
+    factor = unit_factor(form.printed_as or unit, unit)
     return Table(
-        **form.model_dump(exclude={"axes", "values", "weight_lb", "pressure_ft", "oat_degc"}),
+        **form.model_dump(exclude={"axes", "values", "printed_as", "surface", *AXES}),
         axes={axis: _locked(getattr(form, axis)) for axis in form.axes},
-        values=_locked(form.values),
+        values=_locked(np.array(form.values, dtype=np.float64) * factor),
     )
 
 

@@ -1,11 +1,12 @@
 """Weight and balance: what a load comes to, at the ramp and as fuel burns.
 
-Moments are weights times arms aft of the manual's datum. Fuel is drawn from all tanks in
-proportion to what each holds, so that all run dry together. Whether the result is allowed is
-asked of ``envelope``.
+Moments are weights times arms aft of the manual's datum. Fuel is drawn in the order that the
+manual gives, else from all tanks in proportion to what each holds, so that all run dry
+together. Whether the result is allowed is asked of ``envelope``, and of ``burning`` for every
+moment between and every other order.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from lubberline.aircraft.model import LoadingLimits
@@ -86,11 +87,13 @@ def loaded(
     )
 
 
-def burned(fuel_gal: Mapping[str, float], burn_gal: float) -> dict[str, float]:
-    """Fuel left in each tank [gal] after a burn drawn in proportion to what each holds.
+def burned(
+    fuel_gal: Mapping[str, float], burn_gal: float, *, order: Sequence[str] = ()
+) -> dict[str, float]:
+    """Fuel left in each tank [gal] after a burn, drawn in an order of tanks.
 
-    A burn of more than there is leaves the tanks empty; whether fuel suffices is a finding of
-    its own.
+    Without an order it is drawn in proportion to what each holds. A burn of more than there is
+    leaves the tanks empty; whether fuel suffices is a finding of its own.
 
     Raises
     ------
@@ -102,8 +105,14 @@ def burned(fuel_gal: Mapping[str, float], burn_gal: float) -> dict[str, float]:
     on_board_gal = sum(fuel_gal.values())
     if burn_gal >= on_board_gal:
         return dict.fromkeys(fuel_gal, 0.0)
-    left_ratio = 1.0 - burn_gal / on_board_gal
-    return {name: gal * left_ratio for name, gal in fuel_gal.items()}
+    if not order:
+        left_ratio = 1.0 - burn_gal / on_board_gal
+        return {name: gal * left_ratio for name, gal in fuel_gal.items()}
+    left_gal = dict(fuel_gal)
+    for name in (one for one in order if one in left_gal):
+        drawn_gal = min(burn_gal, left_gal[name])
+        left_gal[name], burn_gal = left_gal[name] - drawn_gal, burn_gal - drawn_gal
+    return left_gal
 
 
 def states(
@@ -130,7 +139,8 @@ def states(
     """
 
     def after(burn_gal: float) -> Loaded:
-        return loaded(limits, load_lb=load_lb, fuel_gal=burned(fuel_gal, burn_gal))
+        left_gal = burned(fuel_gal, burn_gal, order=limits.burn_order)
+        return loaded(limits, load_lb=load_lb, fuel_gal=left_gal)
 
     return States(
         ramp=after(0.0),

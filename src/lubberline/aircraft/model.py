@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from lubberline.aircraft.equipment import Equipment
+from lubberline.aircraft.systems import Flap, Oil, Systems
 from lubberline.aircraft.upkeep import Clocks, Directive, Upkeep
 from lubberline.arrays import FloatArray
 from lubberline.errors import ShapeError
@@ -18,7 +19,11 @@ from lubberline.errors import ShapeError
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Speeds:
-    """Indicated speeds of the manual [kt]; None where the airplane has no such speed."""
+    """Indicated speeds of the manual [kt]; None where the airplane has no such speed.
+
+    ``maneuvering_kt`` is that at the greatest weight. ``gear_operate_kt`` is to put the gear down,
+    and up too where ``gear_retract_kt`` is None.
+    """
 
     stall_flaps_down_kt: float
     stall_clean_kt: float
@@ -33,6 +38,7 @@ class Speeds:
     never_exceed_kt: float
     best_glide_kt: float
     final_kt: float
+    gear_retract_kt: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +65,9 @@ class LoadingLimits:
 
     The envelope is a polygon in arm [in] and weight [lb], corners in order, shape (m,) each;
     its edges belong to the inside. ``imbalance_max_gal`` is how much more one tank may hold than
-    another; None where the manual does not say.
+    another; None where the manual does not say. ``utility_arm_in`` and ``utility_lb`` are the
+    smaller polygon of the utility category, empty where there is none. ``burn_order`` is the
+    order in which the manual has the tanks emptied, () where it leaves that to the pilot.
     """
 
     empty_lb: float
@@ -74,6 +82,9 @@ class LoadingLimits:
     envelope_lb: FloatArray
     fuel_lb_per_gal: float
     imbalance_max_gal: float | None = None
+    utility_arm_in: FloatArray = field(default_factory=lambda: np.array([]))
+    utility_lb: FloatArray = field(default_factory=lambda: np.array([]))
+    burn_order: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -85,12 +96,14 @@ class Table:
     ``name`` carries the unit of the values. Between printed points the table is multilinear;
     beyond them it has no answer. A NaN among the values is a cell that the manual leaves blank.
     ``use_first_below`` names the axes on which the manual allows the first printed figure for
-    anything less; on the others there is no answer before the first point either.
+    anything less, ``use_last_above`` those on which it allows the last for anything more; on the
+    others there is no answer beyond the ends.
 
     Corrections are percent of the table figure. A headwind beyond ``headwind_max_kt`` is
     credited no further; a tailwind beyond ``tailwind_max_kt`` has no answer, nor has grass
-    where ``grass_percent`` is None. ``above_standard_percent_per_degc`` serves tables printed
-    for standard temperature.
+    where ``grass_percent`` is None. Slope is looked at if either note of it is given; then the
+    other side has no answer without its own, nor has a slope beyond ``slope_max_percent``.
+    ``above_standard_percent_per_degc`` serves tables printed for standard temperature.
     """
 
     name: str
@@ -102,7 +115,11 @@ class Table:
     tailwind_max_kt: float = 0.0
     grass_percent: float | None = None
     above_standard_percent_per_degc: float = 0.0
+    uphill_percent_per_percent: float | None = None
+    downhill_percent_per_percent: float | None = None
+    slope_max_percent: float = 0.0
     use_first_below: tuple[str, ...] = ()
+    use_last_above: tuple[str, ...] = ()
     source: str = ""
 
     def __post_init__(self) -> None:
@@ -119,10 +136,10 @@ class Table:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aircraft:
-    """One airplane. ``tables`` is keyed by table name.
+    """One airplane. ``tables`` is keyed by table name, and surface where it is not paved.
 
-    Table names the program knows: ``takeoff_roll_ft``, ``takeoff_over_50_ft``,
-    ``landing_roll_ft``, ``landing_over_50_ft``, ``climb_fpm``, ``cruise_tas_kt``, ``cruise_gph``.
+    Table names the program knows: those of ``docs/science/aircraft.md``. ``cruise`` is the power
+    usually set, by axis name. ``flaps`` are the settings from up to full.
     ``serials`` are by part ("airframe", "engine"); ``configuration`` names what tells it from
     others of its type, None where that was not written down. So are ``category_class``, in the
     words of a pilot's rating, ``tailwheel`` and ``occupants_max_count``, those it is
@@ -160,3 +177,7 @@ class Aircraft:
     tailwheel: bool | None = None
     occupants_max_count: int | None = None
     colors: str = ""
+    cruise: Mapping[str, float] = field(default_factory=dict)
+    flaps: tuple[Flap, ...] = ()
+    systems: Systems = field(default_factory=Systems)
+    oil: Oil = field(default_factory=Oil)

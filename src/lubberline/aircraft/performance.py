@@ -1,58 +1,18 @@
-"""What the manual's tables come to on a given day, with every step that led there.
+"""Runway distances and the rates of climb and cruise that the manual's tables come to.
 
 Distances are the table figure plus corrections that are each a percentage of the table
-figure, as the notes below such tables state them. Where the tables have no answer the
-result says why. A figure for less weight, a lower pressure height or colder air than the
-first printed is not printed either. Where the manual allows the first printed figure to
-stand for it and the table says so, that figure is used if it is the worse one, and is
-named as a step. Cruise has no worse side, so nothing stands for what is not printed.
+figure, as the notes below such tables state them. A table for the surface itself stands
+before a note on it. Cruise has no worse side, so nothing stands for what is not printed.
 """
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
-from math import isnan, nan
-from typing import Final, Literal
-
-import numpy as np
+from collections.abc import Mapping
+from dataclasses import replace
+from math import isnan
 
 from lubberline.air import isa_temperature_degc
-from lubberline.aircraft.model import Aircraft, Table
-from lubberline.aircraft.tables import before_first, beyond, look_up, place_words, printed_around
-
-Surface = Literal["paved", "grass", "gravel", "dirt", "snow", "water", "other", "unknown"]
-
-_Place = Mapping[str, float]  # where on the tables, by axis name
-_UNITS: Final = {"ft": "ft", "fpm": "ft/min", "kt": "kt", "gph": "gph"}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
-    """One step to a result: what was done, and what it added in the result's unit."""
-
-    words: str
-    value: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Performance:
-    """A figure from the manual: the sum of its steps, or None and what would supply it.
-
-    ``printed`` are the figures of the table that it rests on, in words.
-    """
-
-    table: str
-    unit: str
-    value: float | None
-    steps: tuple[Step, ...] = ()
-    printed: tuple[str, ...] = ()
-    missing: str = ""
-    source: str = ""
-
-    @property
-    def workings(self) -> tuple[str, ...]:
-        """Every step in words: the table and its printed figures, then what corrects them."""
-        steps = [f"{step.words}: {step.value:+,.5g} {self.unit}" for step in self.steps]
-        return (self.source, *self.printed, *steps) if self.steps else ()
+from lubberline.aircraft.corrections import Surface, notes_of
+from lubberline.aircraft.figures import Performance, Place, Step, figure
+from lubberline.aircraft.model import Aircraft
 
 
 def takeoff_roll(
@@ -63,10 +23,11 @@ def takeoff_roll(
     oat_degc: float,
     headwind_kt: float,
     surface: Surface,
+    slope_percent: float = 0.0,
 ) -> Performance:
     """Ground roll to lift-off, arguments as for ``takeoff_distance``."""
-    place = {"weight_lb": weight_lb, "pressure_ft": pressure_ft, "oat_degc": oat_degc}
-    return _distance(aircraft, "takeoff_roll_ft", place, headwind_kt=headwind_kt, surface=surface)
+    place = _on_runway(weight_lb, pressure_ft, oat_degc, headwind_kt, slope_percent)
+    return _distance(aircraft, "takeoff_roll_ft", place, surface)
 
 
 def takeoff_distance(
@@ -77,6 +38,7 @@ def takeoff_distance(
     oat_degc: float,
     headwind_kt: float,
     surface: Surface,
+    slope_percent: float = 0.0,
 ) -> Performance:
     """Distance from brake release to 50 ft above the runway.
 
@@ -89,24 +51,41 @@ def takeoff_distance(
     headwind_kt : float
         Wind against the direction of motion [kt], negative for a tailwind.
     surface : {"paved", "grass", ...}
-        What the runway is made of; the table is for paved, and ``grass_percent`` for dry grass.
+        What the runway is made of; a table is for paved unless it names another surface, and
+        ``grass_percent`` is its note for dry grass.
+    slope_percent : float
+        Rise of the runway in the direction of motion [%]. Looked at where the table has an axis
+        or a note for it; NaN if not known.
 
     Returns
     -------
     Performance
-        Distance [ft] with its steps. None with the reason beyond the printed points (before
-        the first of an axis too, unless the table's ``use_first_below`` names it), in more
-        tailwind than the notes reach, on grass without a note for it, on any other surface,
-        and where an input is NaN.
+        Distance [ft] with its steps. None with the reason beyond the printed points (unless the
+        table's ``use_first_below`` or ``use_last_above`` names the axis), in more tailwind or
+        slope than the notes reach, on a surface without a note or table for it, and where an
+        input is NaN.
 
     References
     ----------
     [PHAK]_, chapter "Aircraft Performance", take-off and landing distance tables and notes.
     """
-    place = {"weight_lb": weight_lb, "pressure_ft": pressure_ft, "oat_degc": oat_degc}
-    return _distance(
-        aircraft, "takeoff_over_50_ft", place, headwind_kt=headwind_kt, surface=surface
-    )
+    place = _on_runway(weight_lb, pressure_ft, oat_degc, headwind_kt, slope_percent)
+    return _distance(aircraft, "takeoff_over_50_ft", place, surface)
+
+
+def accelerate_stop(
+    aircraft: Aircraft,
+    *,
+    weight_lb: float,
+    pressure_ft: float,
+    oat_degc: float,
+    headwind_kt: float,
+    surface: Surface,
+    slope_percent: float = 0.0,
+) -> Performance:
+    """Distance to take-off speed and back to a stop, arguments as for ``takeoff_distance``."""
+    place = _on_runway(weight_lb, pressure_ft, oat_degc, headwind_kt, slope_percent)
+    return _distance(aircraft, "accelerate_stop_ft", place, surface)
 
 
 def landing_roll(
@@ -117,10 +96,11 @@ def landing_roll(
     oat_degc: float,
     headwind_kt: float,
     surface: Surface,
+    slope_percent: float = 0.0,
 ) -> Performance:
     """Ground roll from touchdown to a stop, arguments as for ``takeoff_distance``."""
-    place = {"weight_lb": weight_lb, "pressure_ft": pressure_ft, "oat_degc": oat_degc}
-    return _distance(aircraft, "landing_roll_ft", place, headwind_kt=headwind_kt, surface=surface)
+    place = _on_runway(weight_lb, pressure_ft, oat_degc, headwind_kt, slope_percent)
+    return _distance(aircraft, "landing_roll_ft", place, surface)
 
 
 def landing_distance(
@@ -131,114 +111,81 @@ def landing_distance(
     oat_degc: float,
     headwind_kt: float,
     surface: Surface,
+    slope_percent: float = 0.0,
 ) -> Performance:
     """Distance from 50 ft above the runway to a stop, arguments as for ``takeoff_distance``."""
-    place = {"weight_lb": weight_lb, "pressure_ft": pressure_ft, "oat_degc": oat_degc}
-    return _distance(
-        aircraft, "landing_over_50_ft", place, headwind_kt=headwind_kt, surface=surface
-    )
+    place = _on_runway(weight_lb, pressure_ft, oat_degc, headwind_kt, slope_percent)
+    return _distance(aircraft, "landing_over_50_ft", place, surface)
 
 
 def climb_rate(
     aircraft: Aircraft, *, weight_lb: float, pressure_ft: float, oat_degc: float
 ) -> Performance:
     """Rate of climb [ft/min]; None with the reason where the table has no answer."""
-    place = {"weight_lb": weight_lb, "pressure_ft": pressure_ft, "oat_degc": oat_degc}
-    return _figure(aircraft, "climb_fpm", place, safe="falling")
+    place = air_place(weight_lb, pressure_ft, oat_degc)
+    return figure(aircraft, "climb_fpm", place, worse="falling")
 
 
 def cruise_tas(
     aircraft: Aircraft, *, weight_lb: float, pressure_ft: float, oat_degc: float
 ) -> Performance:
-    """True airspeed in cruise [kt]; None with the reason where the table has no answer."""
-    place = {"weight_lb": weight_lb, "pressure_ft": pressure_ft, "oat_degc": oat_degc}
-    return _figure(aircraft, "cruise_tas_kt", place, safe=None)
+    """True airspeed in cruise at the usual power [kt]; None where the table has no answer."""
+    place = air_place(weight_lb, pressure_ft, oat_degc)
+    return figure(aircraft, "cruise_tas_kt", {**aircraft.cruise, **place}, worse=None)
 
 
 def cruise_flow(
     aircraft: Aircraft, *, weight_lb: float, pressure_ft: float, oat_degc: float
 ) -> Performance:
-    """Fuel flow in cruise [gph]; None with the reason where the table has no answer."""
-    place = {"weight_lb": weight_lb, "pressure_ft": pressure_ft, "oat_degc": oat_degc}
-    return _figure(aircraft, "cruise_gph", place, safe=None)
+    """Fuel flow in cruise at the usual power [gph]; None where the table has no answer."""
+    place = air_place(weight_lb, pressure_ft, oat_degc)
+    return figure(aircraft, "cruise_gph", {**aircraft.cruise, **place}, worse=None)
 
 
-def _figure(
+def cruise_figures(
     aircraft: Aircraft,
-    name: str,
-    place: _Place,
     *,
-    safe: Literal["rising", "falling"] | None,
-) -> Performance:
-    """The table's own figure; ``safe`` is how figures change away from the first printed."""
-    table = aircraft.tables.get(name)
-    unit = _UNITS[name.rpartition("_")[2]]
-    if table is None:
-        return Performance(
-            table=name, unit=unit, value=None, missing=f"a table {name} in the aircraft file"
-        )
-    empty_lb = aircraft.loading.empty_lb
-    if place["weight_lb"] < empty_lb:  # a slip, which must not pass for a light airplane
-        missing = f"a weight of at least empty_lb, {empty_lb:g}; got {place['weight_lb']:g}"
-        return Performance(table=name, unit=unit, value=None, missing=f"{name}: {missing}")
-    moved, steps = _on_safe_side(table, place, safe)
-    figure = float(look_up(table, **moved))
-    words = beyond(table, **moved) or "the manual leaves this part of the table blank"
-    here = place_words(table, **moved)
-    source = f"{aircraft.manual}, {table.source}"
-    if isnan(figure):
-        missing = f"{name} at {here}: {words}"
-        return Performance(table=name, unit=unit, value=None, missing=missing, source=source)
-    steps.append(Step(words=f"table at {here}", value=figure))
-    return Performance(
-        table=name,
-        unit=unit,
-        value=figure,
-        steps=tuple(steps),
-        printed=printed_around(table, **moved),
-        source=source,
-    )
+    weight_lb: float,
+    pressure_ft: float,
+    oat_degc: float,
+    power: Mapping[str, float] | None = None,
+) -> dict[str, Performance]:
+    """Every cruise table of the manual at one place, by table name.
 
-
-def _on_safe_side(
-    table: Table, place: _Place, safe: Literal["rising", "falling"] | None
-) -> tuple[dict[str, float], list[Step]]:
-    """The place moved to the first printed points where the manual allows it.
-
-    And only where all figures of the table grow worse along that axis, or stay: elsewhere the
-    first printed figure could be better than the true one.
+    ``power`` is the setting by axis name (``power_percent``, ``rpm``, ``mp_inhg``); the one
+    usually set where it is None.
     """
-    moved, steps = dict(place), []
-    for axis, first in before_first(table, **place).items():
-        change = np.diff(table.values, axis=list(table.axes).index(axis))
-        better_later = change < 0.0 if safe == "rising" else change > 0.0
-        if safe is not None and axis in table.use_first_below and not better_later.any():
-            moved[axis] = first
-            words = f"{axis} {place[axis]:.6g} is before the first printed {first:g}"
-            steps.append(
-                Step(words=f"{words}: that figure is used, the manual allows it", value=0.0)
-            )
-    return moved, steps
+    set_to = aircraft.cruise if power is None else power
+    place = {**set_to, **air_place(weight_lb, pressure_ft, oat_degc)}
+    names = [name for name in aircraft.tables if name.startswith("cruise_")]
+    return {name: figure(aircraft, name, place, worse=None) for name in names}
 
 
-def _distance(
-    aircraft: Aircraft,
-    name: str,
-    place: _Place,
-    *,
-    headwind_kt: float,
-    surface: Surface,
-) -> Performance:
+def air_place(weight_lb: float, pressure_ft: float, oat_degc: float) -> dict[str, float]:
+    """The place in the air on every axis that says it."""
+    return {
+        "weight_lb": weight_lb,
+        "pressure_ft": pressure_ft,
+        "oat_degc": oat_degc,
+        "above_standard_degc": oat_degc - float(isa_temperature_degc(pressure_ft)),
+    }
+
+
+def _on_runway(
+    weight_lb: float, pressure_ft: float, oat_degc: float, headwind_kt: float, slope_percent: float
+) -> dict[str, float]:
+    air = air_place(weight_lb, pressure_ft, oat_degc)
+    return {**air, "headwind_kt": headwind_kt, "slope_percent": slope_percent}
+
+
+def _distance(aircraft: Aircraft, name: str, place: Place, surface: Surface) -> Performance:
     """The table's figure with each correction of its notes, as percentages of that figure."""
-    plain = _figure(aircraft, name, place, safe="rising")
+    own_table = f"{name} {surface}"
+    key = own_table if own_table in aircraft.tables else name
+    plain = figure(aircraft, key, place, worse="rising")
     if plain.value is None:
         return plain
-    table = aircraft.tables[name]
-    notes = [
-        *_wind_notes(table, headwind_kt),
-        *_surface_notes(table, surface),
-        *_temperature_notes(table, place),
-    ]
+    notes = list(notes_of(aircraft.tables[key], place, None if key == own_table else surface))
     missing = "; ".join(words for words, percent in notes if isnan(percent))
     if missing:
         return replace(plain, value=None, steps=(), printed=(), missing=f"{name}: {missing}")
@@ -246,49 +193,3 @@ def _distance(
     return replace(
         plain, value=plain.value + sum(step.value for step in steps), steps=(*plain.steps, *steps)
     )
-
-
-_Note = tuple[str, float]  # what a note says, and its percent of the table figure; NaN: no answer
-
-
-def _wind_notes(table: Table, headwind_kt: float) -> Iterator[_Note]:
-    if isnan(headwind_kt):
-        yield "the wind is not known", nan
-    elif headwind_kt > 0.0:
-        credited_kt = min(headwind_kt, table.headwind_max_kt)
-        most = "" if credited_kt == headwind_kt else f", credited up to {credited_kt:g} kt"
-        words = f"headwind {headwind_kt:.3g} kt{most}, {table.headwind_percent_per_kt:g} % per kt"
-        yield words, -credited_kt * table.headwind_percent_per_kt
-    elif -headwind_kt > table.tailwind_max_kt:
-        yield (
-            f"tailwind {-headwind_kt:.3g} kt is {-headwind_kt - table.tailwind_max_kt:.3g} beyond"
-            f" the {table.tailwind_max_kt:g} kt that its notes reach",
-            nan,
-        )
-    elif headwind_kt < 0.0:
-        words = f"tailwind {-headwind_kt:.3g} kt, {table.tailwind_percent_per_kt:g} % per kt"
-        yield words, -headwind_kt * table.tailwind_percent_per_kt
-
-
-def _surface_notes(table: Table, surface: Surface) -> Iterator[_Note]:
-    if surface == "grass":
-        if table.grass_percent is None:
-            yield "grass_percent, if the manual has a note for grass", nan
-        else:
-            yield f"dry grass, {table.grass_percent:g} %", table.grass_percent
-    elif surface != "paved":
-        yield f"its tables have no figure for a surface of {surface}", nan
-
-
-def _temperature_notes(table: Table, place: _Place) -> Iterator[_Note]:
-    """Air warmer than standard, for tables printed at standard temperature; no credit if colder."""
-    percent = table.above_standard_percent_per_degc
-    if percent:
-        warmer_degc = place["oat_degc"] - float(isa_temperature_degc(place["pressure_ft"]))
-        if isnan(warmer_degc):
-            yield "the temperature is not known", nan
-        elif warmer_degc > 0.0:
-            yield (
-                f"{warmer_degc:.3g} °C above standard, {percent:g} % per °C",
-                warmer_degc * percent,
-            )

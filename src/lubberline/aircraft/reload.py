@@ -13,6 +13,7 @@ from typing import Final, Literal
 
 import numpy as np
 
+from lubberline.aircraft.burning import burn_paths, tightest
 from lubberline.aircraft.envelope import arm_margin_in
 from lubberline.aircraft.model import LoadingLimits
 from lubberline.arrays import BoolArray, FloatArray
@@ -70,7 +71,7 @@ class Burn:
 def fewest_changes(
     limits: LoadingLimits, *, load_lb: _Amounts, fuel_gal: _Amounts, burn: Burn
 ) -> Reload:
-    """The fewest changes that bring ramp, take-off, landing and zero fuel inside.
+    """The fewest changes that bring the load inside from the ramp to dry tanks.
 
     Parameters
     ----------
@@ -163,11 +164,21 @@ class _Search:
                 ),
                 start=np.zeros(amounts_lb[0].size if amounts_lb else 1),
             )
-            regret = np.where(self._inside(choice, amounts_lb), regret, np.inf)
-            at = int(regret.argmin())
-            if np.isfinite(regret[at]) and (found is None or regret[at] < found[0]):
-                found = float(regret[at]), choice, [float(grid[at]) for grid in amounts_lb]
+            most = np.inf if found is None else found[0]
+            able = np.flatnonzero(self._inside(choice, amounts_lb) & (regret < most))
+            for at in able[np.argsort(regret[able], kind="stable")]:
+                amounts = [float(grid[at]) for grid in amounts_lb]
+                if self._inside_all_along(choice, amounts):
+                    found = float(regret[at]), choice, amounts
+                    break
         return None if found is None else self._reload(found[1], found[2])
+
+    def _inside_all_along(self, choice: Sequence[_Step], amounts_lb: Sequence[float]) -> bool:
+        """Whether every moment from the ramp to dry tanks is inside the envelope."""
+        then = self._reload(choice, amounts_lb)
+        paths = burn_paths(self.limits, load_lb=then.load_lb, fuel_gal=then.fuel_gal)
+        near = tightest(self.limits, paths)
+        return near.margin_in >= -ROUNDING * max(1.0, abs(near.loaded.arm_in))
 
     def _inside(self, choice: Sequence[_Step], amounts_lb: Sequence[FloatArray]) -> BoolArray:
         """Whether each row of amounts keeps every limit."""
@@ -180,6 +191,14 @@ class _Search:
         aboard_gal = sum(fuel_gal.values(), start=np.zeros(1))
         if any(step.kind == "drain" for step in choice):
             inside &= aboard_gal >= self.burn.least_gal * (1.0 - ROUNDING)
+        for left_gal, max_lb in self._moments(fuel_gal):
+            inside &= self._state_inside(load_lb, left_gal, max_lb)
+        return inside
+
+    def _moments(
+        self, fuel_gal: Mapping[str, FloatArray]
+    ) -> Iterator[tuple[Mapping[str, FloatArray], float | None]]:
+        """Fuel left at the ramp, take-off, landing and when dry, with the weight allowed then."""
         limits, trip_gal = self.limits, self.burn.taxi_gal + self.burn.trip_gal
         for burn_gal, max_lb in (
             (0.0, limits.max_ramp_lb),
@@ -187,19 +206,15 @@ class _Search:
             (trip_gal, limits.max_landing_lb),
             (np.inf, limits.max_zero_fuel_lb),
         ):
-            left_gal = np.maximum(aboard_gal - burn_gal, 0.0)
-            left_ratio = left_gal / np.where(aboard_gal > 0.0, aboard_gal, 1.0)
-            inside &= self._state_inside(load_lb, fuel_gal, left_ratio, max_lb)
-        return inside
+            yield _left_gal(fuel_gal, burn_gal, limits.burn_order), max_lb
 
     def _state_inside(
         self,
         load_lb: Mapping[str, FloatArray],
         fuel_gal: Mapping[str, FloatArray],
-        left_ratio: FloatArray,
         max_lb: float | None,
     ) -> BoolArray:
-        """Whether weight and center of gravity are allowed with this part of the fuel left."""
+        """Whether weight and center of gravity are allowed with this load and fuel."""
         limits = self.limits
         weight_lb = np.full(1, limits.empty_lb)
         moment_lbin = np.full(1, limits.empty_lb * limits.empty_arm_in)
@@ -207,7 +222,7 @@ class _Search:
             weight_lb = weight_lb + load_lb[station.name]
             moment_lbin = moment_lbin + load_lb[station.name] * station.arm_in
         for tank in limits.tanks:
-            fuel_lb = fuel_gal[tank.name] * left_ratio * limits.fuel_lb_per_gal
+            fuel_lb = fuel_gal[tank.name] * limits.fuel_lb_per_gal
             weight_lb = weight_lb + fuel_lb
             moment_lbin = moment_lbin + fuel_lb * tank.arm_in
         light = weight_lb <= (np.inf if max_lb is None else max_lb * (1.0 + ROUNDING))
@@ -256,6 +271,21 @@ class _Search:
             weight_lb=amount_lb,
             drained_gal=drained_gal if step.kind == "drain" else 0.0,
         )
+
+
+def _left_gal(
+    fuel_gal: Mapping[str, FloatArray], burn_gal: float, order: Sequence[str]
+) -> Mapping[str, FloatArray]:
+    """Fuel left by tank, as ``burned`` has it, for many amounts at once."""
+    if not order:
+        aboard_gal = sum(fuel_gal.values(), start=np.zeros(1))
+        left_ratio = np.maximum(aboard_gal - burn_gal, 0.0) / np.where(aboard_gal, aboard_gal, 1.0)
+        return {name: gal * left_ratio for name, gal in fuel_gal.items()}
+    left_gal, to_burn_gal = dict(fuel_gal), np.full(1, burn_gal)
+    for name in order:
+        drawn_gal = np.minimum(to_burn_gal, left_gal[name])
+        left_gal[name], to_burn_gal = left_gal[name] - drawn_gal, to_burn_gal - drawn_gal
+    return left_gal
 
 
 def _amounts_lb(most_lb: float, step_lb: float, exact_lb: list[float]) -> FloatArray:

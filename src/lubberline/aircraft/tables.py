@@ -17,8 +17,20 @@ from lubberline.arrays import FloatArray, IntArray, broadcast
 from lubberline.errors import RangeError
 from lubberline.line import ROUNDING
 
-_WORDS = {"weight_lb": "weight", "pressure_ft": "pressure height", "oat_degc": "temperature"}
-_UNITS = {"weight_lb": "lb", "pressure_ft": "ft", "oat_degc": "°C"}
+_WORDS = {
+    "weight_lb": "weight",
+    "pressure_ft": "pressure height",
+    "oat_degc": "temperature",
+    "above_standard_degc": "above standard",
+    "headwind_kt": "headwind",
+    "slope_percent": "slope",
+    "power_percent": "power",
+    "mp_inhg": "manifold pressure",
+    "agl_ft": "height",
+}
+_UNITS = {"lb": "lb", "ft": "ft", "degc": "°C", "kt": "kt", "percent": "%", "inhg": "inHg"}
+
+_DECIMALS = {"slope_percent": 1, "mp_inhg": 1}
 
 
 def look_up(table: Table, **axis_values: ArrayLike) -> FloatArray:
@@ -99,11 +111,19 @@ def before_first(table: Table, **axis_values: float) -> dict[str, float]:
     return {axis: float(points[0]) for (axis, points), at in pairs if _before(points, at)}
 
 
+def after_last(table: Table, **axis_values: float) -> dict[str, float]:
+    """The last printed point of each axis on which the place lies beyond it."""
+    pairs = zip(table.axes.items(), _asked(table, axis_values), strict=True)
+    return {axis: float(points[-1]) for (axis, points), at in pairs if _after(points, at)}
+
+
 def place_words(table: Table, **axis_values: float) -> str:
     """The place on the table's axes as a pilot says it: "weight 2,650 lb, temperature 12 °C"."""
     pairs = zip(table.axes, _asked(table, axis_values), strict=True)
     return ", ".join(
-        f"{_WORDS.get(axis, axis)} {at:,.0f} {_UNITS.get(axis, '')}".strip() for axis, at in pairs
+        f"{_WORDS.get(axis, axis)} {at:,.{_DECIMALS.get(axis, 0)}f}"
+        f" {_UNITS.get(axis.rpartition('_')[2], '')}".strip()
+        for axis, at in pairs
     )
 
 
@@ -160,6 +180,11 @@ def _before(points: FloatArray, at: ArrayLike) -> bool:
     return bool(value < points[0] and np.isnan(_place(points, value)[1]))
 
 
+def _after(points: FloatArray, at: ArrayLike) -> bool:
+    value = np.asarray(at, dtype=np.float64)
+    return bool(value > points[-1] and np.isnan(_place(points, value)[1]))
+
+
 def _run_out(table: Table, asked: list[ArrayLike]) -> Iterator[str]:
     for (axis, points), value in zip(table.axes.items(), asked, strict=True):
         at = np.asarray(value, dtype=np.float64)
@@ -168,5 +193,5 @@ def _run_out(table: Table, asked: list[ArrayLike]) -> Iterator[str]:
             yield f"{axis} is not known"
         elif _before(points, at):
             yield f"{axis} {at:.6g} is {first - at:.6g} before the first printed {first:g}"
-        elif np.isnan(_place(points, at)[1]):
+        elif _after(points, at):
             yield f"{axis} {at:.6g} is {at - last:.6g} beyond the last printed {last:g}"

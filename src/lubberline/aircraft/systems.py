@@ -1,0 +1,49 @@
+"""What is handled differently from type to type: flaps, fuel, pump, heat, oil, limitations.
+
+Values only. None is what the file does not say; the word "none" is that the airplane has no
+such thing. How a thing is used stands in the words of the manual.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Final, Literal
+
+NONE: Final = "none"
+Selector = Literal["on or off", "left or right", "left, right or both", "each tank"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flap:
+    """One flap setting: the fastest it may be out [kt], the approach flown with it, its use."""
+
+    name: str
+    max_kt: float | None = None
+    approach_kt: float | None = None
+    use: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Oil:
+    """Oil to fly with [qt], and what the dipstick showed on a day."""
+
+    min_qt: float | None = None
+    max_qt: float | None = None
+    read_qt: float | None = None
+    read_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Systems:
+    """Systems as the hand meets them: what kind, or when it is used, in words.
+
+    ``fuel_min_gal`` is the least usable fuel aboard that the manual asks for at take-off.
+    """
+
+    fuel_selector: Selector | None = None
+    boost_pump: str | None = None
+    carburetor_heat: str | None = None
+    alternate_air: str | None = None
+    cowl_flaps: str | None = None
+    gear_by_hand: str | None = None
+    fuel_min_gal: float | None = None
+    limitations: tuple[str, ...] | None = None
