@@ -185,7 +185,14 @@ def test_a_row_that_cannot_be_is_left_out(
 @pytest.mark.parametrize(
     ("values", "ceiling", "note"),
     [
-        ({"UPPER_CODE": ""}, 3_000.0, "upper limit without reference, taken as MSL"),
+        ({"UPPER_CODE": ""}, 3_000.0, "upper limit without reference, taken as AGL"),
+        (
+            {"LOWER_CODE": "", "LOWER_VAL": "900"},
+            3_000.0,
+            "lower limit without reference, taken as MSL",
+        ),
+        ({"LOWER_CODE": ""}, 3_000.0, "lower limit without reference, taken as AGL"),
+        ({"UPPER_CODE": "", "UPPER_VAL": "30", "UPPER_UOM": "FL"}, 3_000.0, "upper FL"),
         ({"UPPER_VAL": "BYNOTAM"}, 60_000.0, "upper limit BYNOTAM: taken as unlimited"),
         ({"UPPER_VAL": "914.4", "UPPER_UOM": "M"}, 3_000.0, ""),
         ({"UPPER_VAL": "99999"}, 60_000.0, "upper limit not published: taken as unlimited"),

@@ -32,6 +32,9 @@ SPECIAL: Final = {"R": "R", "P": "P", "W": "W", "A": "L", "MOA": "M", "D": "Q", 
 OTHER: Final = "X"  # a kind that is not known here; its own word is kept
 _PERMISSION: Final = "ABCD"  # classes whose facility must answer
 _WHO: Final = {"A": "CENTER", "B": "APPROACH", "C": "APPROACH", "D": "TOWER"}
+_GROUND: Final = ("SFC", "GND", "AGL")
+_SEA: Final = ("MSL", "AMSL", "STD")
+_LEVELS: Final = ("FL", "FLT")
 _FT_PER: Final = {"FT": 1.0, "": 1.0, "FL": 100.0, "FLT": 100.0, "M": FT_PER_M}
 _CLASS_WORDS: Final = re.compile(r",? CLASS [A-G]\d?\b.*")
 
@@ -151,26 +154,22 @@ def _heights(said: Attributes) -> tuple[Height, Height, str]:
 
 
 def _limit(said: Attributes, side: str) -> tuple[Height, str]:
-    text, unit = said[f"{side}_VAL"].upper(), said[f"{side}_UOM"].upper()
-    code = said[f"{side}_CODE"].upper()
-    value = number(text)
-    if {text, unit, code} & NONE_WORDS or text == "" or value < 0.0 or value >= HIGHEST_FT:
-        return _open(
-            side, next((w for w in (text, unit, code) if w in NONE_WORDS), "not published")
-        )
-    if text in ("SFC", "GND"):
+    text, unit, code = (said[f"{side}_{part}"].upper() for part in ("VAL", "UOM", "CODE"))
+    value, name = number(text), side.lower()
+    word = next((one for one in (text, unit, code) if one in NONE_WORDS), "")
+    if word or text == "" or value < 0.0 or value >= HIGHEST_FT:
+        return _open(side, word or "not published")
+    if text in _GROUND:
         return Height(reference="SFC", ft=0.0), ""
-    if isnan(value) or unit not in _FT_PER:
-        raise Unfit(f"{side.lower()} limit {text!r} {unit!r} {code!r}")
-    ft = value * _FT_PER[unit]
-    if code in ("SFC", "AGL", "GND") or (side == "LOWER" and ft == 0.0 and not code):
-        return Height(reference="SFC" if ft == 0.0 else "AGL", ft=ft), ""
-    if code not in ("MSL", "STD", "AMSL", ""):
-        raise Unfit(f"{side.lower()} limit from {code!r}")
-    note = "" if code else f"{side.lower()} limit without reference, taken as MSL"
-    return Height(reference="MSL", ft=ft), joined(
-        note, f"{side.lower()} FL" if unit == "FL" else ""
-    )
+    if isnan(value) or unit not in _FT_PER or code not in (*_GROUND, *_SEA, ""):
+        raise Unfit(f"{name} limit {text!r} {unit!r} {code!r}")
+    ft, note = value * _FT_PER[unit], f"{name} FL" if unit in _LEVELS else ""
+    if code == "" and unit not in _LEVELS:  # whichever makes the volume larger
+        code = "AGL" if side == "UPPER" or ft == 0.0 else "MSL"
+        note = f"{name} limit without reference, taken as {code}"
+    if code in _GROUND:
+        return Height(reference="SFC" if ft == 0.0 else "AGL", ft=ft), note
+    return Height(reference="MSL", ft=ft), note
 
 
 def _open(side: str, word: str) -> tuple[Height, str]:
