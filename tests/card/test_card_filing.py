@@ -22,6 +22,7 @@ from lubberline.cli import commands  # noqa: F401 - registers the commands
 from lubberline.cli.app import app
 from lubberline.demo import write_folder
 from lubberline.errors import NoSolution
+from lubberline.fit import fuel_plan, rules_of
 from lubberline.flight import Filing
 from lubberline.loop import Prepared
 
@@ -31,7 +32,7 @@ FILING = Filing(equipment="SG", surveillance="C", radios="VE")
 def form_of(prepared: Prepared, filing: Filing | None = FILING) -> FlightPlanForm:
     plan = prepared.plan
     plan = replace(plan, flight=replace(plan.flight, filing=filing))
-    return flight_plan_form(plan, prepared.way, prepared.findings)
+    return flight_plan_form(plan, prepared.way)
 
 
 def test_every_number_is_that_of_the_plan(prepared: Prepared) -> None:
@@ -40,9 +41,9 @@ def test_every_number_is_that_of_the_plan(prepared: Prepared) -> None:
     assert form.elapsed_min == pytest.approx(way.time_min + plan.flight.pattern_min)
     cruise = [leg.tas_kt for leg in way.legs if leg.phase == "cruise"]
     assert form.true_airspeed_kt == pytest.approx(max(cruise))
-    (legal,) = (one for one in prepared.findings if one.limit.key == "flight.fuel_legal")
     assert form.supplement is not None
-    assert form.supplement.endurance_min == pytest.approx(form.elapsed_min + (legal.value or 0.0))
+    lasts_min = fuel_plan(plan, way, rules_of(plan)).endurance_min
+    assert form.supplement.endurance_min == lasts_min
     assert form.alternates == ("QSDG",)
 
 
@@ -56,7 +57,7 @@ def test_the_route_is_the_turning_points(prepared: Prepared) -> None:
 def test_letters_that_the_form_lacks_are_written_without_their_marks(prepared: Prepared) -> None:
     plan = replace(prepared.plan, pilot=replace(prepared.plan.pilot, name="Žofie Bjørk-Weiß"))
     plan = replace(plan, flight=replace(plan.flight, filing=FILING))
-    form = flight_plan_form(plan, prepared.way, prepared.findings)
+    form = flight_plan_form(plan, prepared.way)
     assert form.supplement is not None
     assert form.supplement.pilot == "ZOFIE BJORK-WEISS"
     assert filed_plan(form)
@@ -65,8 +66,9 @@ def test_letters_that_the_form_lacks_are_written_without_their_marks(prepared: P
 def test_what_is_not_known_is_not_filed(prepared: Prepared) -> None:
     with pytest.raises(NoSolution, match="does not say what to file"):
         form_of(prepared, None)
+    dry = replace(prepared.plan.aircraft, tables={})
     with pytest.raises(NoSolution, match="how long the fuel lasts is not known"):
-        form_of(replace(prepared, findings=()))
+        form_of(replace(prepared, plan=replace(prepared.plan, aircraft=dry)))
 
 
 def test_a_code_that_the_form_does_not_have_is_refused(prepared: Prepared) -> None:

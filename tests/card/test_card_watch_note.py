@@ -15,7 +15,7 @@ from lubberline.cli import commands  # noqa: F401 - registers the commands
 from lubberline.cli.app import app
 from lubberline.demo import write_folder
 from lubberline.errors import BadFile, NoSolution
-from lubberline.fit import times_utc
+from lubberline.fit import fuel_plan, rules_of, times_utc
 from lubberline.flight import Beacon, Watch, read_plan
 from lubberline.loop import Prepared
 
@@ -24,7 +24,7 @@ WATCH = Watch(who="Ada", phone="1", call="the coast guard, 2", overdue_min=30.0,
 
 def note_of(prepared: Prepared, watch: Watch | None) -> WatchNote:
     flight = replace(prepared.plan.flight, watch=watch)
-    return watch_note(replace(prepared.plan, flight=flight), prepared.way, prepared.findings)
+    return watch_note(replace(prepared.plan, flight=flight), prepared.way)
 
 
 def test_nobody_who_watches_is_told(prepared: Prepared) -> None:
@@ -87,12 +87,11 @@ def angle_deg(text: str, sign: str) -> float:
     return int(whole) + float(minutes) / 60.0
 
 
-def test_the_fuel_is_that_of_the_finding(prepared: Prepared) -> None:
-    (legal,) = (one for one in prepared.findings if one.limit.key == "flight.fuel_legal")
-    assert legal.value is not None
-    lasts_min = int(prepared.way.time_min + prepared.plan.flight.pattern_min + legal.value)
+def test_the_fuel_is_that_of_the_plan(prepared: Prepared) -> None:
+    lasts_min = fuel_plan(prepared.plan, prepared.way, rules_of(prepared.plan)).endurance_min
+    assert lasts_min is not None
     fuel = next(row.text for row in note_of(prepared, WATCH).facts if row.label == "fuel")
-    assert fuel == f"for {lasts_min // 60} h {lasts_min % 60:02d} min from take-off"
+    assert fuel == f"for {int(lasts_min) // 60} h {int(lasts_min) % 60:02d} min from take-off"
 
 
 @pytest.mark.parametrize(

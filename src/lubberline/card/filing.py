@@ -3,7 +3,6 @@
 import json
 import re
 import unicodedata
-from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
@@ -18,11 +17,9 @@ from lubberline.card.icao import (
     position_text,
 )
 from lubberline.card.printing import compiled
-from lubberline.card.watch_note import endurance_min
 from lubberline.errors import NoSolution
-from lubberline.fit import times_utc
+from lubberline.fit import fuel_plan, rules_of, times_utc
 from lubberline.flight import Plan
-from lubberline.line import Finding
 from lubberline.ways import Way
 from lubberline.wording import CAUTION
 
@@ -31,7 +28,7 @@ _TURNS: Final = ("top of climb", "start down")  # of the profile, not of the rou
 _SIGNS: Final = re.compile(r"[^A-Z0-9 .,'()+/?-]")
 
 
-def flight_plan_form(plan: Plan, way: Way, findings: Sequence[Finding]) -> FlightPlanForm:
+def flight_plan_form(plan: Plan, way: Way) -> FlightPlanForm:
     """The form of one way; speeds and times are those of the plan.
 
     The route is told by positions, since a name that a pilot knows is not one that a controller
@@ -47,7 +44,7 @@ def flight_plan_form(plan: Plan, way: Way, findings: Sequence[Finding]) -> Fligh
         raise NoSolution(
             "flight.toml does not say what to file; add [filing] with equipment and surveillance"
         )
-    lasts_min = endurance_min(plan, way, findings)
+    lasts_min = fuel_plan(plan, way, rules_of(plan)).endurance_min
     if lasts_min is None:
         raise NoSolution("item 19: how long the fuel lasts is not known (see: lubberline fit)")
     takeoff_utc, landing_utc, _ = times_utc(plan, way)

@@ -4,7 +4,7 @@ Written for someone who does not fly: no abbreviations, times with their day, an
 say on the telephone. The table of who watches tells as plainly what each does not give.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -13,13 +13,11 @@ from zoneinfo import ZoneInfo
 
 from lubberline.card.printing import compiled
 from lubberline.errors import NoSolution
-from lubberline.fit import times_utc
+from lubberline.fit import fuel_plan, overdue_utc, rules_of, times_utc
 from lubberline.flight import Beacon, Plan, Watch
-from lubberline.line import Finding
 from lubberline.ways import Way
 from lubberline.wording import CAUTION
 
-USUAL_OVERDUE_MIN: Final = 30.0  # after the arrival, as flight service reckons: AIM 5-1 (memory)
 TEMPLATE: Final = Path(__file__).with_name("watch_note.typ")
 
 
@@ -75,8 +73,8 @@ class WatchNote:
         return "\n".join([*lines, "", self.caution, ""])
 
 
-def watch_note(plan: Plan, way: Way, findings: Sequence[Finding]) -> WatchNote:
-    """The note of one way, with its findings for how long the fuel lasts.
+def watch_note(plan: Plan, way: Way) -> WatchNote:
+    """The note of one way.
 
     Raises
     ------
@@ -88,7 +86,8 @@ def watch_note(plan: Plan, way: Way, findings: Sequence[Finding]) -> WatchNote:
         raise NoSolution(
             "flight.toml names nobody who watches; add [watch] with who, phone and call"
         )
-    overdue = overdue_utc(plan, way, watch)
+    on_block_utc = times_utc(plan, way)[2]
+    overdue = overdue_utc(watch, on_block_utc)
     airplane = f"{plan.aircraft.call_sign}, {plan.aircraft.type_name}"
     when = _moment(overdue, watch)
     return WatchNote(
@@ -105,29 +104,13 @@ def watch_note(plan: Plan, way: Way, findings: Sequence[Finding]) -> WatchNote:
         say=(
             f"The airplane {airplane} is overdue. It left {plan.departure.name}"
             f" ({plan.departure.id}) for {plan.destination.name} ({plan.destination.id}) and was"
-            f" expected there at {_moment(times_utc(plan, way)[2], watch)}."
+            f" expected there at {_moment(on_block_utc, watch)}."
             f" {_aboard(watch)} aboard. The pilot is {plan.pilot.name}."
         ),
-        facts=tuple(_facts(plan, way, watch, endurance_min(plan, way, findings))),
+        facts=tuple(_facts(plan, way, watch)),
         route=tuple(_route(plan, way)),
         watchers=tuple(_watchers(watch, when)),
     )
-
-
-def overdue_utc(plan: Plan, way: Way, watch: Watch) -> datetime:
-    """From when the flight is missed: as the file says, else half an hour after arrival."""
-    if watch.overdue_utc is not None:
-        return watch.overdue_utc
-    allowed_min = USUAL_OVERDUE_MIN if watch.overdue_min is None else watch.overdue_min
-    return times_utc(plan, way)[2] + timedelta(minutes=allowed_min)
-
-
-def endurance_min(plan: Plan, way: Way, findings: Sequence[Finding]) -> float | None:
-    """From take-off until the tanks are empty: the flight, and what is left at normal cruise."""
-    left = next((one for one in findings if one.limit.key == "flight.fuel_legal"), None)
-    if left is None or left.value is None:
-        return None
-    return way.time_min + plan.flight.pattern_min + left.value
 
 
 def watch_note_pdf(note: WatchNote) -> bytes:
@@ -137,7 +120,7 @@ def watch_note_pdf(note: WatchNote) -> bytes:
     return compiled(record, "pdf", TEMPLATE)[0]
 
 
-def _facts(plan: Plan, way: Way, watch: Watch, fuel_min: float | None) -> Iterator[Row]:
+def _facts(plan: Plan, way: Way, watch: Watch) -> Iterator[Row]:
     yield Row(label="pilot", text=plan.pilot.name)
     yield Row(label="airplane", text=f"{plan.aircraft.call_sign}, {plan.aircraft.type_name}")
     yield Row(label="colors", text=plan.aircraft.colors or "not on file")
@@ -147,6 +130,7 @@ def _facts(plan: Plan, way: Way, watch: Watch, fuel_min: float | None) -> Iterat
         label="leaves", text=f"{plan.departure.name}, takes off {_moment(takeoff_utc, watch)}"
     )
     yield Row(label="arrives", text=f"{plan.destination.name}, lands {_moment(landing_utc, watch)}")
+    fuel_min = fuel_plan(plan, way, rules_of(plan)).endurance_min
     lasts = "not known" if fuel_min is None else f"for {_hours(fuel_min)} from take-off"
     yield Row(label="fuel", text=lasts)
     yield Row(label="on the way", text=way.name)

@@ -53,7 +53,7 @@ def show_cancellation(flight_path: Path, *, as_json: bool) -> None:
 
 def _form(flight_path: Path, number: int | None) -> tuple[FlightPlanForm, Path]:
     prepared = prepare(flight_path, number)
-    form = flight_plan_form(prepared.plan, prepared.way, prepared.findings)
+    form = flight_plan_form(prepared.plan, prepared.way)
     return form, prepared.plan.folder
 
 

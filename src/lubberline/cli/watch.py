@@ -13,7 +13,7 @@ def write_watch(flight_path: Path, number: int | None, *, as_json: bool) -> None
     """Write ``watch-note.pdf``, ``watch-note.txt`` and ``flight.ics`` beside the flight."""
     prepared = prepare(flight_path, number)
     plan, way = prepared.plan, prepared.way
-    note = watch_note(plan, way, prepared.findings)
+    note = watch_note(plan, way)
     now_utc = datetime.now(UTC)
     contents = {
         "watch-note.pdf": watch_note_pdf(note),

@@ -19,7 +19,7 @@ from lubberline.fit.runways import RunwayRow, chosen_because
 from lubberline.fit.setting import Setting, times_utc
 from lubberline.fit.tanks import Change, FuelPart, FuelPlan, PointFuel, fuel_plan
 from lubberline.fit.verdict import fit_sentence
-from lubberline.fit.watch import WatchNote, watch_note
+from lubberline.fit.watch import overdue_utc
 from lubberline.fit.why import account, findings_of_key
 from lubberline.fit.wind import wind_text
 
@@ -37,7 +37,6 @@ __all__ = [
     "RuleSet",
     "RunwayRow",
     "Setting",
-    "WatchNote",
     "account",
     "airplane_due",
     "airplane_not_asked",
@@ -51,6 +50,7 @@ __all__ = [
     "fuel_plan",
     "lightened",
     "order_words",
+    "overdue_utc",
     "pilot_due",
     "reload_flight",
     "rules_of",
@@ -58,6 +58,5 @@ __all__ = [
     "soonest_first",
     "times_utc",
     "trip_gal",
-    "watch_note",
     "wind_text",
 ]

@@ -1,81 +1,16 @@
-"""Who looks for the flight and when, with everything that they and searchers need to know."""
+"""Whether somebody looks for the flight, and from when."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final
 
 from lubberline.fit.setting import times_utc
-from lubberline.fit.tanks import FuelPlan
 from lubberline.flight import Beacon, Plan, Watch
 from lubberline.line import Finding, Limit, unknown
 from lubberline.ways import Way
 
 OVERDUE_MIN: Final = 30.0  # AIM 5-1: a flight plan not closed by then starts a search (memory)
 NOBODY: Final = "[watch] in flight.toml: who knows of the flight, phone, whom to call, and when"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WatchNote:
-    """What somebody on the ground holds in the hand; empty or None where it was not said."""
-
-    who: str
-    phone: str
-    call: str
-    overdue_utc: datetime
-    call_sign: str
-    type_name: str
-    colors: str
-    pilot: str
-    persons_count: int | None
-    departure_id: str
-    destination_id: str
-    alternate_ids: tuple[str, ...]
-    way_name: str
-    cruise_msl_ft: float
-    over: tuple[str, ...]
-    off_block_utc: datetime
-    takeoff_utc: datetime
-    landing_utc: datetime
-    on_block_utc: datetime
-    endurance_min: float | None
-    dry_utc: datetime | None
-    survival: tuple[str, ...]
-    beacons: tuple[Beacon, ...] | None
-
-
-def watch_note(plan: Plan, way: Way, fuel: FuelPlan) -> WatchNote | None:
-    """The note of one way; None where nobody was named."""
-    flight, watch = plan.flight, plan.flight.watch
-    if watch is None:
-        return None
-    takeoff_utc, landing_utc, on_block_utc = times_utc(plan, way)
-    endurance_min = fuel.endurance_min
-    return WatchNote(
-        who=watch.who,
-        phone=watch.phone,
-        call=watch.call,
-        overdue_utc=overdue_utc(watch, on_block_utc),
-        call_sign=plan.aircraft.call_sign,
-        type_name=plan.aircraft.type_name,
-        colors=plan.aircraft.colors,
-        pilot=plan.pilot.name,
-        persons_count=watch.persons_count,
-        departure_id=flight.departure_id,
-        destination_id=flight.destination_id,
-        alternate_ids=flight.alternate_ids,
-        way_name=way.name,
-        cruise_msl_ft=way.cruise_msl_ft,
-        over=tuple(name for name in way.point_names if name),
-        off_block_utc=flight.off_block_utc,
-        takeoff_utc=takeoff_utc,
-        landing_utc=landing_utc,
-        on_block_utc=on_block_utc,
-        endurance_min=endurance_min,
-        dry_utc=None if endurance_min is None else takeoff_utc + timedelta(minutes=endurance_min),
-        survival=watch.survival,
-        beacons=watch.beacons,
-    )
 
 
 def overdue_utc(watch: Watch, on_block_utc: datetime) -> datetime:
