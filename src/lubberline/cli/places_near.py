@@ -122,8 +122,8 @@ def _obstacle_row(one: Around[Obstacle]) -> str:
     )
 
 
-def _feet(feet: float) -> str:
-    return "height not known" if isnan(feet) else f"{feet:,.0f} ft"
+def _feet(height_ft: float) -> str:
+    return "height not known" if isnan(height_ft) else f"{height_ft:,.0f} ft"
 
 
 def _height(height: Height) -> str:
