@@ -44,7 +44,7 @@ def angle_deg(text: str, hemispheres: str) -> float:
     most_deg = 90.0 if hemispheres == "NS" else 180.0
     plain = " ".join(_SIGNS.sub(" ", text.upper()).split())
     letter = next((one for one in hemispheres if one in plain), "")
-    digits = plain.replace(letter, "", 1).strip() if letter else plain.lstrip("+-")
+    digits = plain.replace(letter, "", 1).strip() if letter else plain[plain[:1] in ("+", "-") :]
     wide = re.match(r"\d{4}", digits) is not None
     match = (_COMPACT if wide else _PARTS).fullmatch(digits)
     if match is None or (wide and not letter):

@@ -28,7 +28,9 @@ _ABOVE_SEA: Final = frozenset(("", "MSL", "AMSL", "ALT", "QNH", "STD", "ASL"))
 _ELLIPSOID: Final = "W84"
 _ELLIPSOID_FT: Final = 351.0  # at most this far from mean sea level: EGM96, -107 m (memory)
 _GROUND: Final = frozenset(("GND", "SFC", "SURFACE", "GROUND"))
-_HEIGHT: Final = re.compile(r"(FL ?)?(-?\d+(?:\.\d{1,2}|,\d{3}|,\d{1,2})?) ?([A-Z]*)(?: ([A-Z]+))?")
+# One point and three digits may be thousands to some: that is no number here.
+_NUMBER: Final = r"-?\d+(?:\.\d{1,2}|\.\d{4,}|(?<=\d{4})\.\d{3}|,\d{1,3})?"
+_HEIGHT: Final = re.compile(rf"(FL ?)?({_NUMBER}) ?([A-Z]*)(?: ([A-Z]+))?")
 _THOUSANDS: Final = re.compile(r",(?=\d{3})")
 
 
