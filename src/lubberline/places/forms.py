@@ -17,13 +17,14 @@ HEAD_BYTES: Final = 65_536  # own: every form shows itself before
 MOST_MEMBERS: Final = 50  # own: of an archive, as many are looked into
 FORMS: Final = (
     "the 28-day subscription as CSV, class or special use airspace as a shapefile, the obstacle"
-    " file, land as a shapefile or GeoJSON"
+    " file, OpenAir, AIXM 5.1, GeoJSON, OurAirports tables, own points as a table or GPX, or land"
+    " as a shapefile or GeoJSON (tiles of terrain go into a folder's places/ as they are)"
 )
 
 Read = Callable[[Path, Progress | None], DataSet]
 
 _SUBSCRIPTION: Final = {"apt_base.csv", "nav_base.csv", "fix_base.csv"}
-_INSIDE: Final = "csv|shape|airspace|class|sua|dof|obst|land"
+_INSIDE: Final = "csv|shape|airspace|class|sua|dof|obst|land|openair|aixm|json"
 
 
 def read_published(path: Path, progress: Progress | None = None) -> DataSet:
@@ -56,6 +57,11 @@ def recognized(path: Path) -> Read:
         "class": published.read_class_airspace,
         "special": published.read_special_use,
         "obstacles": published.read_obstacles,
+        "world": published.read_ourairports,
+        "aixm": published.read_aixm,
+        "json": published.read_geojson,
+        "own": published.read_own_points,
+        "openair": published.read_openair,
         "land": read_land,
     }
     for kind, read in readers.items():
@@ -78,11 +84,24 @@ def _head(files: Files, member: Member) -> bytes:
         return stream.read(HEAD_BYTES)
 
 
+def _sign(pattern: bytes, flags: re.RegexFlag = re.DOTALL) -> re.Pattern[bytes]:
+    """A pattern, after a byte order mark if it asks for the beginning."""
+    return re.compile(pattern.replace(rb"\A", rb"\A(?:\xef\xbb\xbf)?\s*"), flags)
+
+
 # The table of a shapefile begins with its version and a date; what it is about stands in its
-# values, or, where nothing is known of those, it can only be land.
+# columns and values. Shapes and features of which nothing else is known can only be land.
 _SIGNS: Final[dict[str, re.Pattern[bytes]]] = {
-    "class": re.compile(rb"^[\x03\x83].*LOCAL_TYPE.*CLASS_[A-G]", re.DOTALL),
-    "special": re.compile(rb"^[\x03\x83].*TYPE_CODE.*(MOA|UPPER_VAL)", re.DOTALL),
-    "obstacles": re.compile(rb"\A\s*CURRENCY DATE|\A(\xef\xbb\xbf)?\"?OAS\b"),
-    "land": re.compile(rb"\A\x00\x00\x27\x0a|\A\s*\{.*\"(Multi)?Polygon\"", re.DOTALL),
+    "class": re.compile(rb"\A[\x03\x83].*LOCAL_TYPE.*CLASS_[A-G]", re.DOTALL),
+    "special": re.compile(rb"\A[\x03\x83].*(UPPER_VAL.*LOWER_VAL|LOWER_VAL.*UPPER_VAL)", re.DOTALL),
+    "obstacles": _sign(rb"\ACURRENCY DATE|\A\"?OAS\b"),
+    "world": _sign(rb"\A\"?id\"?,\"?ident\"?,\"?type\"?"),
+    "aixm": _sign(rb"\A<.*aixm"),
+    "json": _sign(rb"\A\{.*(\"class\"|\"floor\"|\"UPPER_VAL\"|\"Point\"|\"land\")"),
+    "own": _sign(
+        rb"\A<.*<gpx\b|\A(?=[^\n]*\bname\b)(?=[^\n]*\blat\b)(?=[^\n]*\blon\b)",
+        re.DOTALL | re.IGNORECASE,
+    ),
+    "openair": _sign(rb"^[ \t]*AC[ \t].*^[ \t]*(DP|DC|DB|DA|DY)[ \t]", re.DOTALL | re.MULTILINE),
+    "land": _sign(rb"\A\x00\x00\x27\x0a|\A\{.*\"(Multi)?Polygon\""),
 }
