@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from lubberline.fit import check_fit
-from lubberline.fit.data_age import data_age
+from lubberline.fit.data_age import TIMELESS, data_age
 from lubberline.line import Verdict
 from lubberline.loop import Prepared
 from lubberline.places import Conflict, Source
@@ -65,7 +65,9 @@ def test_each_data_set_has_its_own_finding_and_without_any_there_is_none(
     prepared: Prepared,
 ) -> None:
     assert keys(prepared) == {}
-    sets = (source(-1.0, 27.0), source(-1.0, 27.0), source(-1.0, 27.0, "DOF 261108.dat"))
+    timeless = (replace(source(None, None), form=form) for form in TIMELESS)
+    dof = source(-1.0, 27.0, "DOF 261108.dat")
+    sets = (source(-1.0, 27.0), source(-1.0, 27.0), dof, *timeless)
     assert list(keys(prepared, datasets=sets)) == [
         "flight.data_age_nasr_zip",
         "flight.data_age_nasr_zip_2",

@@ -124,6 +124,23 @@ def test_an_unknown_place_is_not_near() -> None:
     assert route.near([np.nan, 41.0], [-131.0, np.nan]).tolist() == [False, False]
 
 
+@pytest.mark.parametrize("mid_deg", [-131.0, 179.5, -180.0])
+def test_a_long_shore_is_cut_well_beyond_the_corridor(mid_deg: float) -> None:
+    """A continent with a jagged edge: the same near the route, short, over the date line, too."""
+    turn = np.linspace(0.0, 2.0 * np.pi, 5_000, endpoint=False)
+    jagged_deg = 8.0 + 0.2 * np.sin(turn * 700.0)
+    lon_deg = (mid_deg + jagged_deg * np.cos(turn) + 180.0) % 360.0 - 180.0
+    ring = np.column_stack([41.0 + jagged_deg * np.sin(turn), lon_deg])
+    route = corridor((41.0, mid_deg), (48.7, mid_deg), half_width_nm=30.0)
+    (piece,) = route.cut(ring)
+    assert len(piece) < 1_500
+    near = route.near(*ring.T)
+    assert near.any()
+    kept = {(round(lat, 9), round(lon % 360.0, 6)) for lat, lon in piece}
+    assert all((round(lat, 9), round(lon % 360.0, 6)) in kept for lat, lon in ring[near])
+    assert route.cut(ring[:100]) == [pytest.approx(ring[:100])]
+
+
 def test_impossible_routes_are_refused() -> None:
     with pytest.raises(RangeError, match="at least one place"):
         corridor((np.nan, 0.0))

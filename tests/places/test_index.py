@@ -3,12 +3,15 @@
 import multiprocessing
 import os
 import signal
+import tempfile
 import time
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from places_made import aerodrome, data_set, everything, obstacles, polygon, same, volume
 
 from lubberline.errors import BadFile
@@ -30,6 +33,16 @@ def test_everything_survives_the_round_trip_exactly(tmp_path: Path) -> None:
     order = np.argsort(given.obstacles.lat_deg)
     columns_ = {n: getattr(given.obstacles, n)[order] for n in given.obstacles.__slots__}
     assert same(replace(given, obstacles=type(given.obstacles)(**columns_)), back)
+
+
+@settings(max_examples=50, deadline=None)
+@given(st.text(), st.floats(), st.characters(categories=["Cs"]))
+def test_any_words_and_numbers_survive(words: str, number: float, lone: str) -> None:
+    field = aerodrome(words + lone, name=words, elev_msl_ft=number, note=words)
+    with tempfile.TemporaryDirectory() as folder:
+        index = indexed(data_set(aerodromes=(field,)), Path(folder))
+        assert same(index.whole().aerodromes, (field,))
+        assert same(index.named(field.id), (field,))
 
 
 def test_an_empty_set_stays_empty(tmp_path: Path) -> None:

@@ -1,8 +1,9 @@
 """Whether the published data of a flight hold on its day, and whether they agree.
 
 A file of published data holds between two dates, mostly for a cycle of 28 days. One that says
-no dates leaves it unknown. Where two sources differ about an end of the flight or airspace it
-enters, which of them is right is not known.
+no dates leaves it unknown, but shores and the pilot's own points know no cycle. Where two
+sources differ about an end of the flight or airspace it enters, which of them is right is not
+known.
 """
 
 import re
@@ -18,6 +19,7 @@ from lubberline.ways import Way
 
 SOON_DAYS: Final = 2.0  # own: a flight that is put off by so much should look for newer data
 CYCLE_DAYS: Final = 28.0  # one cycle of aeronautical information: ICAO Annex 15, 6.2 (memory)
+TIMELESS: Final = ("own points", "land polygons")
 _LAW: Final = "14 CFR 91.103, all available information"
 
 
@@ -25,7 +27,7 @@ def data_findings(plan: Plan, way: Way) -> Iterator[Finding]:
     """Days in hand of every data set asked for, and conflicts between them on this way."""
     _, _, on_block_utc = times_utc(plan, way)
     names: list[str] = []
-    for source in plan.places.datasets:
+    for source in (one for one in plan.places.datasets if one.form not in TIMELESS):
         plain = re.sub(r"[^a-z0-9]+", "_", source.name.lower()).strip("_")
         names.append(plain if plain not in names else f"{plain}_{len(names) + 1}")
         yield data_age(source, plan.flight.off_block_utc, on_block_utc, name=names[-1])

@@ -27,6 +27,8 @@ NM_PER_RAD: Final = 60.0 * 180.0 / np.pi  # of a sphere with 60 NM to the degree
 FLAT_FACTOR: Final = 1.01  # own: lengths on the ellipsoid differ from that sphere by 0.5 %
 STEP_NM: Final = 20.0  # own: a geodesic this long is straight in the map to some feet
 FARTHEST_NM: Final = 5_000.0  # own: from the middle; a map of more than half the earth is none
+LONG_COUNT: Final = 2_000  # own: corners of a shore that is worth cutting
+BEYOND_DEG: Final = 1.0
 LARGE_DEG: Final = 5.0  # own: a volume taller or wider is kept by its box alone
 
 
@@ -143,6 +145,21 @@ class Corridor:
         reach_nm = (self.half_width_nm + radius_nm) * self._reach_ratio
         found: BoolArray = shapely.dwithin(self._line, shapes, reach_nm)
         return found
+
+    def cut(self, ring_deg: FloatArray) -> list[FloatArray]:
+        """The part of a long shore that can matter; new edges lie 60 NM beyond the corridor."""
+        south, north, mid, half = grown(self.box_deg, BEYOND_DEG)
+        if len(ring_deg) <= LONG_COUNT or half >= 180.0:
+            return [ring_deg]
+        import shapely
+
+        off_deg = wrap_180_deg(ring_deg[:, 1] - mid)
+        if np.abs(np.diff(off_deg)).max() > 180.0:  # it goes round the far side of the earth
+            return [ring_deg]
+        shore = shapely.Polygon(np.column_stack([off_deg, ring_deg[:, 0]]))
+        parts = shapely.get_parts(shapely.clip_by_rect(shore, -half, south, half, north))
+        rings = [shapely.get_coordinates(one.exterior)[:-1] for one in parts if one.area]
+        return [np.column_stack([xy[:, 1], wrap_180_deg(xy[:, 0] + mid)]) for xy in rings]
 
     def _map_nm(self, lat_deg: ArrayLike, lon_deg: ArrayLike) -> tuple[FloatArray, FloatArray]:
         """Azimuthal equidistant map of a sphere round the middle of the route [SNYDER1987]_."""

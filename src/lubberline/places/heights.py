@@ -93,9 +93,12 @@ def _highest(tile: Tile, corridor: Corridor) -> tuple[float, float]:
     near = corridor.near(lat_deg[:, None], lon_deg[None, :])
     if not near.any():
         return np.nan, 0.0
-    ground_ft = tile.ground_ft[:, :]
-    tops_ft = np.fmax.reduceat(np.fmax.reduceat(ground_ft, rows), columns, axis=1)
-    voids = np.logical_or.reduceat(np.isnan(ground_ft), rows)
+    some = np.flatnonzero(near.any(axis=1))  # only rows of squares between these are looked at
+    near, rows = near[some[0] : some[-1] + 1], rows[some[0] : some[-1] + 2]
+    until = rows[-1] if len(rows) > len(near) else None
+    ground_ft, starts = tile.ground_ft[rows[0] : until], rows[: len(near)] - rows[0]
+    tops_ft = np.fmax.reduceat(np.fmax.reduceat(ground_ft, starts), columns, axis=1)
+    voids = np.logical_or.reduceat(np.isnan(ground_ft), starts)
     voids = np.logical_or.reduceat(voids, columns, axis=1)
     return float(np.fmax.reduce(tops_ft[near])), float(voids[near].mean())
 

@@ -52,7 +52,7 @@ class Pool:
 def encode(value: Any, pool: Pool) -> bytes:
     """One item as a line of text; its arrays go into the pool."""
     plain = _plain(value, pool)
-    return json.dumps(plain, separators=(",", ":"), ensure_ascii=False, default=_number).encode()
+    return json.dumps(plain, separators=(",", ":"), default=_number).encode()
 
 
 def decode(lines: Iterator[bytes], corners_deg: FloatArray) -> Iterator[Any]:

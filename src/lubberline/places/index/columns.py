@@ -31,7 +31,7 @@ Columns = Mapping[str, NDArray[Any]]
 def write_columns(path: Path, header: Mapping[str, Any], columns: Columns) -> None:
     """Write a file whole, or not at all."""
     rows = [(name, one.dtype.str, one.shape) for name, one in columns.items()]
-    text = json.dumps({**header, "columns": rows}, ensure_ascii=False).encode()
+    text = json.dumps({**header, "columns": rows}).encode()
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, beside = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     try:

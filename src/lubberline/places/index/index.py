@@ -102,7 +102,8 @@ class Index:
                 wrap_180_deg(boxes_deg[:, 2] - corridor.lon_deg[0]),
             )
             rows = np.array([np.argmin(away_deg)])
-        return tuple(self._items("land_deg", rows))
+        found = self._items("land_deg", rows)
+        return tuple(piece for ring_deg in found for piece in corridor.cut(ring_deg))
 
     def _obstacles_near(self, corridor: Corridor) -> Obstacles | None:
         if self.obstacle_kinds is None:
@@ -192,7 +193,7 @@ def _names(one: Any) -> tuple[str, ...]:
 
 
 def _checksum(name: str) -> int:
-    return zlib.crc32(name.encode())
+    return zlib.crc32(name.encode(errors="surrogatepass"))
 
 
 def _obstacle_columns(obstacles: Obstacles | None) -> tuple[list[str] | None, Columns]:
