@@ -163,6 +163,24 @@ def test_a_file_that_cannot_be_read_leaves_nothing(data: KeptData, file: Path) -
     assert data.listed() == ()
 
 
+def test_a_data_folder_that_cannot_be_is_refused(tmp_path: Path, file: Path) -> None:
+    (tmp_path / "in the way").write_text("a file where the folder should be")
+    data = KeptData(tmp_path / "in the way", Reader())
+    with pytest.raises(BadFile, match="expected a place to read and write"):
+        data.add(file, now_utc=NOW_UTC)
+
+
+def test_a_file_that_may_not_be_read_is_refused(
+    data: KeptData, file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(self: Path, *_: object, **__: object) -> None:
+        raise PermissionError("not yours")
+
+    monkeypatch.setattr(Path, "open", refuse)
+    with pytest.raises(BadFile, match="not yours"):
+        data.add(file, now_utc=NOW_UTC)
+
+
 def elevation_ft(data: KeptData, at_utc: datetime) -> float:
     return asked(data, ["all"], at_utc).along(HERE).aerodromes["QMRL"].elev_msl_ft
 

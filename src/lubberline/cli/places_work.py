@@ -125,7 +125,8 @@ def check(on: datetime | None, *, every: bool, as_json: bool) -> None:
     data, now_utc = kept_data(), on.replace(tzinfo=UTC) if on else datetime.now(UTC)
     rows = [(kept, *_opened(data, kept)) for kept in data.listed()]
     opened = ranked([(kept, index) for kept, index, _ in rows if index], now_utc)
-    places = merged(None, [index.whole() for _, index in opened])
+    with progress_of("comparing"):
+        places = merged(None, [index.whole() for _, index in opened])
     odd: dict[str, list[Oddity]] = defaultdict(list)
     for one in oddities(places):
         odd[one.what].append(one)

@@ -11,6 +11,7 @@ import re
 import sys
 import tempfile
 from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -104,19 +105,21 @@ class KeptData:
         self, path: Path, *, now_utc: datetime, priority: int = 0, progress: Progress | None = None
     ) -> Kept:
         """Read a file and keep its index; a file that is there already is read anew."""
-        self._sweep(now_utc)
         path = path.resolve()
         if not path.exists():
             problem = Problem(key="file", found="nothing", expected="a file of published data")
             raise BadFile(path, [problem])
-        size_bytes, mtime_ns = _state(path)
+        with _told(path):
+            self._sweep(now_utc)
+            size_bytes, mtime_ns = _state(path)
+            sha256 = _sha256(path)
         kept = Kept(
             name=self._name_for(path),
             path=path,
             form="",
             size_bytes=size_bytes,
             mtime_ns=mtime_ns,
-            sha256=_sha256(path),
+            sha256=sha256,
             added_utc=now_utc,
             priority=priority,
         )
@@ -157,17 +160,20 @@ class KeptData:
         """The record with the file's present state; the same where it is gone or untouched."""
         if not kept.path.exists() or _state(kept.path) == (kept.size_bytes, kept.mtime_ns):
             return kept
-        size_bytes, mtime_ns = _state(kept.path)
-        now = replace(kept, size_bytes=size_bytes, mtime_ns=mtime_ns, sha256=_sha256(kept.path))
-        if now.sha256 == kept.sha256:
-            self._write_record(now)
+        with _told(kept.path):
+            size_bytes, mtime_ns = _state(kept.path)
+            sha256 = _sha256(kept.path)
+            now = replace(kept, size_bytes=size_bytes, mtime_ns=mtime_ns, sha256=sha256)
+            if now.sha256 == kept.sha256:
+                self._write_record(now)
         return now
 
     def _build(self, kept: Kept, progress: Progress | None) -> Kept:
         data = self._read(kept.path, progress)
         kept = replace(kept, form=data.source.form)
-        write_index(self._index_path(kept), data, built_from=kept.sha256)
-        self._write_record(kept)
+        with _told(self.folder):
+            write_index(self._index_path(kept), data, built_from=kept.sha256)
+            self._write_record(kept)
         return kept
 
     def _sweep(self, now_utc: datetime) -> None:
@@ -252,6 +258,16 @@ def asked(data: KeptData, names: Collection[str], at_utc: datetime) -> Asked:
     """Open the data sets of these names, for a time."""
     opened = [(one, data.open(one)) for one in data.named(names)]
     return Asked(indexes=tuple(index for _, index in ranked(opened, at_utc)))
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    """What the system refuses, as a refusal of ours."""
+    try:
+        yield
+    except OSError as exc:
+        problem = Problem(key="file", found=f"{exc}", expected="a place to read and write")
+        raise BadFile(path, [problem]) from exc
 
 
 def _files(path: Path) -> list[Path]:
