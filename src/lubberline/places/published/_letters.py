@@ -18,7 +18,7 @@ _BY_TYPE: Final = {
 }
 _BY_MILDER_TYPE: Final = {
     **dict.fromkeys(("Q", "D", "DANGER", "D_OTHER"), "Q"),
-    **dict.fromkeys(("WARNING",), "W"),
+    **dict.fromkeys(("W", "WARNING"), "W"),
     **dict.fromkeys(("ALERT", "A"), "L"),
     **dict.fromkeys(("MOA", "MTA"), "M"),
     **dict.fromkeys(("TMZ", "MODE C"), "V"),

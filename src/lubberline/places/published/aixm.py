@@ -49,7 +49,7 @@ def read_aixm(path: Path, progress: Progress | None = None) -> DataSet:
     order of axes and the sense of angles.
     """
     account = Accounting()
-    with open_files(path, nested="aixm|airspace", progress=progress) as files:
+    with open_files(path, nested="aixm|airspace|saa|sua", progress=progress) as files:
         members = files.ending(".xml", ".aixm", ".gml")
         files.expect(*members)
         documents = [(one.name, _library(files, one)) for one in members]

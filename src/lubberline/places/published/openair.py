@@ -24,6 +24,7 @@ from lubberline.places.published.zips import Files, Member, Progress, content_sh
 FORM: Final = "OpenAir"
 _ENDINGS: Final = (".txt", ".openair", ".air", ".oa")
 _KNOWN: Final = SAID | DRAWN | {"AA", "V"}
+_OLD_TYPES: Final = {"W": "WAVE"}  # for gliders; a warning area is WARNING
 _CLASSES: Final = frozenset((*"ABCDEFG", "UNC"))
 
 
@@ -107,7 +108,7 @@ def _of_block(block: Block, source: str) -> Iterator[Volume]:
     floor, ceiling, heights = limits_of(lower, upper)
     stated, kind = said["AC"].upper(), said.get("AY", "").upper()
     if not kind and stated not in _CLASSES:
-        stated, kind = "", stated  # the old form has types where the extended one has classes
+        stated, kind = "", _OLD_TYPES.get(stated, stated)  # the old form had types among them
     letter, assumed = letter_of(stated, kind)
     name = block.name or f"{kind or stated} of line {block.line}"
     station, frequency_mhz, tuned = said.get("AG", ""), *_frequency(said.get("AF", ""))
