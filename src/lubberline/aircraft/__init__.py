@@ -5,7 +5,7 @@ from lubberline.aircraft.climb import Stretch, climb, descent, glide
 from lubberline.aircraft.difference import Difference
 from lubberline.aircraft.differences import differences
 from lubberline.aircraft.directives import Standing, applicability, standing
-from lubberline.aircraft.envelope import arm_limits_in, arm_margin_in
+from lubberline.aircraft.envelope import arm_limits_in, arm_margin_in, utility_of
 from lubberline.aircraft.equipment import Equipment, Inoperative
 from lubberline.aircraft.figures import Performance, Step
 from lubberline.aircraft.file import read_aircraft
@@ -132,4 +132,5 @@ __all__ = [
     "takeoff_distance",
     "takeoff_roll",
     "tightest",
+    "utility_of",
 ]

@@ -4,6 +4,8 @@ The envelope is a polygon of arm and weight with straight edges that belong to i
 sense, dented or not. At one weight it leaves one span of arms, or several beside a dent.
 """
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -81,6 +83,13 @@ def arm_margin_in(limits: LoadingLimits, weight_lb: ArrayLike, arm_in: ArrayLike
     at_lb, at_in = broadcast(weight_lb, arm_in)
     forward_in, aft_in = arm_limits_in(limits, at_lb, near_in=at_in)
     return np.minimum(at_in - forward_in, aft_in - at_in)
+
+
+def utility_of(limits: LoadingLimits) -> LoadingLimits | None:
+    """The same airplane held to the envelope of the utility category; None if it has none."""
+    if not limits.utility_lb.size:
+        return None
+    return replace(limits, envelope_arm_in=limits.utility_arm_in, envelope_lb=limits.utility_lb)
 
 
 def _snapped_lb(limits: LoadingLimits, weight_lb: FloatArray) -> FloatArray:

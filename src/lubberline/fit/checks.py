@@ -8,24 +8,25 @@ from typing import Final
 
 from lubberline.fit.data_age import data_findings
 from lubberline.fit.flying import flight_findings
-from lubberline.fit.fuel import trip_gal
-from lubberline.fit.loading import loading_findings
+from lubberline.fit.levels import level_findings
+from lubberline.fit.loading import flight_loading
 from lubberline.fit.rules import other_rules, rules_of
+from lubberline.fit.stop import stop_findings
 from lubberline.flight import Plan
 from lubberline.line import Finding
 from lubberline.ways import Way
 
 NOT_CHECKED: Final = (
     "type ratings; notices, temporary restrictions and hours of operation;"
-    " clouds that are no ceiling; slope and wet runways; obstacles; oxygen;"
-    " illness and fatigue"
+    " clouds that are no ceiling; slope where the manual has no note of it;"
+    " wet runways; obstacles; oxygen; illness and fatigue"
 )
 
 
 def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
     """Findings on pilot, airplane and flight for one way, in a fixed order."""
     rules = rules_of(plan)
-    loading = loading_findings(plan.aircraft, plan.flight, trip_gal=trip_gal(plan, way))
+    loading = flight_loading(plan, way, rules)
     weights = {one.limit.key: one.value or 0.0 for one in loading}
     flown = flight_findings(
         plan,
@@ -38,7 +39,9 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
         *rules.pilot_findings(plan, way),
         *rules.airplane_findings(plan, way),
         *loading,
+        *level_findings(plan),
         *flown,
+        *stop_findings(plan, way, weight_lb=weights["airplane.weight_takeoff"]),
         *data_findings(plan, way),
         *other_rules(plan, rules),
     )
