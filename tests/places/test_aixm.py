@@ -272,6 +272,10 @@ GOOD = made.airspace("good", made.component(made.limits() + SQUARE), name="GOOD"
         (made.limits(("95", "FL", "STD"), ("45", "FL", "STD")) + SQUARE, "not above the floor"),
         (made.surface(made.ring(made.line("41 -131", "41 x", "42 1"))), "positions '41 -131 41 x"),
         (made.surface(made.ring(made.line("41 -131", "191 -131", "42 1"))), "not on earth"),
+        (
+            made.surface(made.ring(made.circle("41 -131", "5"), made.line("41 -131", "42 -131"))),
+            "a whole circle among other pieces",
+        ),
         (made.surface(made.ring("<gml:BSpline/>")), "an edge with BSpline"),
         (made.surface('<gml:Ring><gml:curveMember xlink:href="#no"/></gml:Ring>'), "refers to #no"),
         (made.surface(made.SQUARE, srs="EPSG:25832"), "coordinates in EPSG:25832"),

@@ -48,6 +48,7 @@ def test_who_answers_and_on_what_frequency_is_kept(tmp_path: Path) -> None:
         made.OLD.replace("Skua", "Sk\xfca").encode("latin-1"),
         made.OLD.replace("Skua", "Sk\xfca").encode(),
         made.OLD.replace("DP ", "  dp\t").encode(),
+        made.OLD.replace("DP ", "DP").encode(),
         made.OLD.replace("AC R", "ac=R  ; restricted").encode(),
         made.OLD.replace("41:25:00 N 131:40:00 W", "N41:25:00 W131:40:00").encode(),
         made.OLD.replace("41:25:00 N 131:40:00 W", "412500N 1314000W").encode(),
@@ -138,7 +139,9 @@ def test_an_airway_is_as_wide_as_it_says(tmp_path: Path) -> None:
     ("text", "reason"),
     [
         (made.AIRWAY.replace("V W=4\n", ""), "an airway without width"),
-        (made.AIRWAY + "DP 41:00:00N 131:00:00W\n", "both an airway and an outline"),
+        (made.AIRWAY + "DP 41:00:00N 131:00:00W\n", "fewer than three different corners"),
+        (made.OLD + "DPX 41:00:00N 131:00:00W\n", "'DPX 41:00:00N 131:00:00W' is not understood"),
+        (made.OLD + "DQ 41:00:00N 131:00:00W\n", "'DQ' is not understood"),
         (made.DISK.replace("DC 2.00", "DC two"), "is no length"),
         (made.DISK.replace("DC 2.00", ""), "fewer than three different corners"),
         (made.OLD.replace("SP 0", "ZZ 0"), "a record of unknown kind"),
@@ -160,3 +163,17 @@ def test_terrain_is_no_airspace(tmp_path: Path) -> None:
 def test_words_are_no_airspace(tmp_path: Path) -> None:
     with pytest.raises(BadFile, match=r"found no airspace \(AC\), expected OpenAir text"):
         read(tmp_path, "It was a dark and stormy night.\n")
+
+
+def test_several_circles_are_several_shapes(tmp_path: Path) -> None:
+    text = made.DISK + "V X=40:30:00N 131:56:42W\nDC 3\n" + made.OLD.partition("SP")[2]
+    volumes = read(tmp_path, text).volumes
+    assert [type(one.footprint) for one in volumes] == [Polygon, Circle, Circle]
+
+
+def test_progress_is_told_up_to_the_end(tmp_path: Path) -> None:
+    path = tmp_path / "x.txt"
+    path.write_text(made.ALL)
+    told: list[tuple[int, int | None]] = []
+    read_openair(path, lambda done, total: told.append((done, total)))
+    assert told[-1] == (path.stat().st_size, path.stat().st_size)

@@ -5,7 +5,7 @@ The corners lie on the arc and so close together that the straight lines between
 evenly from one to the other, so that the edge has no gap; by how much is part of the error.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import acos, ceil, cos, degrees, hypot, isfinite, radians
 from typing import Final
 
@@ -30,7 +30,8 @@ Place = tuple[float, float]  # latitude, longitude [deg]
 class Turn:
     """An arc: from a true direction at ``radius_nm``, clockwise where ``turn_deg`` is positive.
 
-    ``until_nm`` is the radius at its end.
+    ``until_nm`` is the radius at its end. ``ends_meet``: it begins and ends in one place, which
+    may mean all round or nothing.
     """
 
     lat_deg: float
@@ -39,6 +40,7 @@ class Turn:
     until_nm: float
     from_true_deg: float
     turn_deg: float
+    ends_meet: bool = False
 
     def __post_init__(self) -> None:
         """Hold the numbers to what an arc can be."""
@@ -62,9 +64,8 @@ class Turn:
 
     def reversed(self) -> "Turn":
         """The same arc from its end to its beginning."""
-        return Turn(
-            lat_deg=self.lat_deg,
-            lon_deg=self.lon_deg,
+        return replace(
+            self,
             radius_nm=self.until_nm,
             until_nm=self.radius_nm,
             from_true_deg=(self.from_true_deg + self.turn_deg) % ROUND_DEG,
@@ -115,6 +116,7 @@ def turn_by_angles(
         until_nm=radius_nm,
         from_true_deg=start_deg % ROUND_DEG,
         turn_deg=turn_deg,
+        ends_meet=start_deg == end_deg,
     )
 
 
@@ -134,6 +136,7 @@ def turn_by_points(center: Place, start: Place, end: Place, *, clockwise: bool =
         until_nm=float(until_nm),
         from_true_deg=float(start_deg),
         turn_deg=turn_deg,
+        ends_meet=start == end,
     )
 
 

@@ -23,7 +23,9 @@ from lubberline.places.published._table import number
 SAID: Final = frozenset(("AC", "AN", "AH", "AL", "AY", "AF", "AG", "AX", "AI"))
 DRAWN: Final = frozenset(("DP", "DA", "DB", "DC", "DY"))
 IGNORED: Final = frozenset(("AT", "SP", "SB"))  # labels and colors
-_RECORD: Final = re.compile(r"([A-Z]{2}|V)(?:[ \t=:]+(.*))?", re.IGNORECASE | re.DOTALL)
+KNOWN: Final = SAID | DRAWN | {"AA", "V"}
+_TERRAIN: Final = ("TO", "TC")
+_RECORD: Final = re.compile(r"([A-Z]{2}|V)(?:(?:[ \t=:]+|(?=\d))(.*))?", re.IGNORECASE | re.DOTALL)
 _VARIABLE: Final = re.compile(r"([XDWZ])\s*=\s*(.*)", re.IGNORECASE)
 
 
@@ -53,6 +55,7 @@ class Block:
     said: dict[str, str] = field(default_factory=dict)
     activations: list[str] = field(default_factory=list)
     outline: list[Piece] = field(default_factory=list)
+    circles: list[Piece] = field(default_factory=list)  # each an outline of its own
     airway: list[Place] = field(default_factory=list)
     unfit: str = ""
     center: Place | None = None
@@ -83,14 +86,20 @@ class Block:
         elif code in DRAWN:
             self._draw(code, value)
         elif code not in IGNORED:
+            self.doubt(code)
             raise Unfit("a record of unknown kind")
+
+    def doubt(self, line: str) -> None:
+        """A line that is not understood; it may have been part of the outline."""
+        if line.lstrip()[:1].upper() in ("D", "V"):
+            self.unfit = self.unfit or f"{line.strip()[:40]!r} is not understood"
 
     def _draw(self, code: str, value: str) -> None:
         steps: dict[str, Callable[[str], None]] = {
             "DP": lambda text: self.outline.append(place_of(text)),
             "DA": self._arc_by_angles,
             "DB": self._arc_by_points,
-            "DC": lambda text: self.outline.append(whole_circle(self._center(), _nm(text))),
+            "DC": lambda text: self.circles.append(whole_circle(self._center(), _nm(text))),
             "DY": lambda text: self.airway.append(place_of(text)),
         }
         try:
@@ -138,6 +147,43 @@ class Block:
         if self.center is None:
             raise Unfit("no center (V X=) before it")
         return self.center
+
+
+class Blocks:
+    """Takes a text line by line; pieces of terrain are passed over."""
+
+    def __init__(self) -> None:
+        self.found: list[Block] = []
+        self._block: Block | None = None
+        self._in_terrain = False
+
+    def take(self, line: int, content: str) -> None:
+        """Add a line.
+
+        Raises
+        ------
+        Unfit
+            If it is no record, or one outside any airspace; the next line can be taken.
+        """
+        try:
+            record = record_of(content)
+            if record is not None:
+                self._take(line, *record)
+        except Unfit:
+            if self._block is not None:
+                self._block.doubt(content)
+            if not self._in_terrain:
+                raise
+
+    def _take(self, line: int, code: str, value: str) -> None:
+        if code in ("AC", *_TERRAIN):
+            self._in_terrain = code in _TERRAIN
+            self._block = None if self._in_terrain else Block(line)
+            self.found += [self._block] if self._block is not None else []
+        if self._block is not None:
+            self._block.take(code, value)
+        elif not self._in_terrain and code in KNOWN:
+            raise Unfit("no airspace (AC) before it")
 
 
 def _sense(text: str) -> bool:

@@ -89,6 +89,8 @@ def edge_of(pieces: Sequence[Piece]) -> Edge:
             traced.corner(piece)
         elif not piece.is_round or len(pieces) == 1:
             traced.arc(piece)
+        elif not piece.ends_meet:
+            raise Unfit("a whole circle among other pieces of an edge")
     return traced.edge()
 
 

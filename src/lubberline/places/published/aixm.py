@@ -17,6 +17,7 @@ from lubberline.places.published._aixm_aerodromes import Aerodromes
 from lubberline.places.published._aixm_hours import schedule_of
 from lubberline.places.published._aixm_services import name_of, radios_of
 from lubberline.places.published._aixm_shape import Part, Shapes
+from lubberline.places.published._chosen import chosen
 from lubberline.places.published._faa_airspace import numbered
 from lubberline.places.published._letters import PERMITTED, letter_of
 from lubberline.places.published._limits import doubts_in, limit_of, limits_of
@@ -50,7 +51,7 @@ def read_aixm(path: Path, progress: Progress | None = None) -> DataSet:
     """
     account = Accounting()
     with open_files(path, nested="aixm|airspace|saa|sua", progress=progress) as files:
-        members = files.ending(".xml", ".aixm", ".gml")
+        members = chosen(files, ".xml", ".aixm", ".gml")
         files.expect(*members)
         documents = [(one.name, _library(files, one)) for one in members]
         source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
@@ -105,7 +106,8 @@ def _volumes(
 
 
 def _name(node: Element) -> str:
-    return " ".join(filter(None, (said(node, "designator"), said(node, "name"))))
+    designator, name = said(node, "designator"), said(node, "name")
+    return name if designator in name else f"{designator} {name}".strip()
 
 
 def _of_slice(one: Slice, parts: list[Part], radios: list[Radio], source: str) -> Iterator[Volume]:

@@ -15,6 +15,7 @@ from lubberline.arrays import FloatArray, wrap_180_deg
 from lubberline.places.dataset import DataSet
 from lubberline.places.model import Circle, Footprint, Polygon, Source, VisualPoint, Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
+from lubberline.places.published._chosen import chosen
 from lubberline.places.published._faa_airspace import numbered, volumes_of
 from lubberline.places.published._hours import schedule_of
 from lubberline.places.published._json import Feature, NotRead, features
@@ -59,9 +60,7 @@ def read_geojson(path: Path, progress: Progress | None = None) -> DataSet:
     account = Accounting()
     found = _Found(account, path.name)
     with open_files(path, nested="json|airspace", progress=progress) as files:
-        members = files.ending(".json", ".geojson")
-        if not members:
-            raise refusal(path, "no such file", "GeoJSON (.json, .geojson)")
+        members = chosen(files, ".json", ".geojson")
         files.expect(*members)
         for member in members:
             _read(files, member, found)

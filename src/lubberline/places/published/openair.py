@@ -12,18 +12,17 @@ from typing import Final
 from lubberline.places.dataset import DataSet
 from lubberline.places.model import Footprint, Schedule, Source, Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
+from lubberline.places.published._chosen import chosen
 from lubberline.places.published._faa_airspace import numbered
 from lubberline.places.published._letters import PERMITTED, letter_of
 from lubberline.places.published._limits import doubts_in, limit_of, limits_of
-from lubberline.places.published._openair import DRAWN, SAID, Block, record_of
+from lubberline.places.published._openair import Block, Blocks
 from lubberline.places.published._outline import airway_of, footprints_of
 from lubberline.places.published._table import joined, number, text_of, words_of
 from lubberline.places.published.nasr_radio import HIGH_MHZ, LOW_MHZ
 from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
 
 FORM: Final = "OpenAir"
-_ENDINGS: Final = (".txt", ".openair", ".air", ".oa")
-_KNOWN: Final = SAID | DRAWN | {"AA", "V"}
 _OLD_TYPES: Final = {"W": "WAVE"}  # for gliders; a warning area is WARNING
 _CLASSES: Final = frozenset((*"ABCDEFG", "UNC"))
 
@@ -49,7 +48,7 @@ def read_openair(path: Path, progress: Progress | None = None) -> DataSet:
     """
     account = Accounting()
     with open_files(path, nested="openair|airspace", progress=progress) as files:
-        members = files.ending(*_ENDINGS) or [one for one in files.members if path.is_file()]
+        members = chosen(files, ".txt", ".openair", ".air", ".oa")
         files.expect(*members)
         blocks = [(one.name, block) for one in members for block in _blocks(files, one, account)]
         source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
@@ -73,30 +72,16 @@ def _volumes(file: str, block: Block, account: Accounting, source: str) -> list[
     return made
 
 
-def _blocks(files: Files, member: Member, account: Accounting) -> Iterator[Block]:
-    """Each airspace with its records; pieces of terrain are passed over."""
-    block: Block | None = None
-    in_terrain = False
+def _blocks(files: Files, member: Member, account: Accounting) -> list[Block]:
+    """Each airspace with its records; lines that are none are told."""
+    blocks = Blocks()
     with text_of(files.open(member)) as text:
         for line, content in enumerate(text, start=1):
             try:
-                record = record_of(content)
-                if record is None:
-                    continue
-                if record[0] in ("AC", "TO", "TC"):
-                    if block is not None:
-                        yield block
-                    in_terrain = record[0] != "AC"
-                    block = None if in_terrain else Block(line)
-                if block is not None:
-                    block.take(*record)
-                elif not in_terrain and record[0] in _KNOWN:
-                    raise Unfit("no airspace (AC) before it")
+                blocks.take(line, content)
             except Unfit as exc:
-                if block is not None or not in_terrain:
-                    account.leave_out(member.name, line, content.strip(), str(exc))
-    if block is not None:
-        yield block
+                account.leave_out(member.name, line, content.strip(), str(exc))
+    return blocks.found
 
 
 def _of_block(block: Block, source: str) -> Iterator[Volume]:
@@ -131,12 +116,14 @@ def _of_block(block: Block, source: str) -> Iterator[Volume]:
         )
 
 
-def _footprints(block: Block) -> list[Footprint]:
-    if not block.airway:
-        return footprints_of(block.outline)
-    if block.outline:
-        raise Unfit("both an airway and an outline")
-    return airway_of(block.airway, block.width_nm)
+def _footprints(block: Block) -> Iterator[Footprint]:
+    """Everything that is drawn; a circle is a shape of its own."""
+    if block.airway:
+        yield from airway_of(block.airway, block.width_nm)
+    if block.outline or not (block.airway or block.circles):
+        yield from footprints_of(block.outline)
+    for circle in block.circles:
+        yield from footprints_of([circle])
 
 
 def _frequency(text: str) -> tuple[float | None, str]:
