@@ -83,4 +83,4 @@ def test_only_conflicts_about_this_flight_are_told(prepared: Prepared) -> None:
     )
     (missing,) = keys(prepared, conflicts=conflicts).values()
     assert [id_ in missing for id_ in ids] == [True, False, True]
-    assert "elevation 1 ft, not 2 (a is used, not b)" in missing
+    assert "elevation 1 ft, not 2 (used: a, not b)" in missing

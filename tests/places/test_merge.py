@@ -19,6 +19,7 @@ from lubberline.places import (
     Waypoint,
     merged,
 )
+from lubberline.places.conflicts import shared_fraction
 
 
 def named(name: str, **items: Any) -> DataSet:
@@ -51,7 +52,7 @@ def test_the_first_source_is_used_and_the_other_told() -> None:
     assert places.aerodromes["QMRL"].elev_msl_ft == 112.4
     assert places.aerodromes["QMRL"].source == "high"
     (conflict,) = places.conflicts
-    words = "aerodrome QMRL: elevation 112.4 ft, not 153 (high is used, not low)"
+    words = "aerodrome QMRL: elevation 112.4 ft, not 153 (used: high, not low)"
     assert str(conflict) == words
     assert merged(None, [low, high]).aerodromes["QMRL"].elev_msl_ft == 153.0
 
@@ -120,6 +121,47 @@ def test_pieces_with_one_id_all_stay_and_one_set_answers_for_it() -> None:
     places = merged(None, [named("a", volumes=pieces), named("b", volumes=pieces[::-1])])
     assert [one.source for one in places.volumes] == ["a", "a"]
     assert places.conflicts == ()
+
+
+def spaces(*sets: tuple[Volume, ...]) -> Places:
+    return merged(None, [named(f"s{n}", volumes=some) for n, some in enumerate(sets)])
+
+
+def test_one_id_for_two_places_means_two_volumes() -> None:
+    far = volume(footprint=Circle(lat_deg=44.0, lon_deg=-130.5, radius_nm=4.2))
+    places = spaces((volume(),), (far,))
+    assert [one.id for one in places.volumes] == ["QV-MARL", "QV-MARL of s1"]
+    assert places.conflicts == ()
+
+
+@pytest.mark.parametrize(
+    ("changed", "count"),
+    [
+        ({}, 1),
+        ({"footprint": Circle(lat_deg=41.1, lon_deg=-130.5, radius_nm=4.23)}, 1),
+        ({"footprint": Circle(lat_deg=41.1, lon_deg=-130.5, radius_nm=4.3)}, 2),
+        ({"airspace_class": "E"}, 2),
+        ({"ceiling": Height(reference="MSL", ft=2_500.0)}, 2),
+    ],
+)
+def test_two_ids_for_one_block_of_air_mean_one(changed: dict[str, Any], count: int) -> None:
+    other = volume("QX-OTHER", **changed)
+    assert len(spaces((volume(),), (other,)).volumes) == count
+    assert len(spaces((volume(), other)).volumes) == 2
+
+
+def test_what_a_second_name_says_otherwise_is_told() -> None:
+    first, second = volume(frequency_mhz=118.6), volume("QX-OTHER", frequency_mhz=119.1)
+    (conflict,) = spaces((first,), (second,)).conflicts
+    assert (conflict.id, conflict.differs) == ("QV-MARL", ("frequency 118.6 MHz, not 119.1",))
+
+
+def test_a_ring_is_not_the_disk_inside_it_though_over_the_date_line() -> None:
+    ring = Circle(lat_deg=41.1, lon_deg=180.0, radius_nm=10.0, inner_nm=5.0)
+    disk = replace(ring, inner_nm=0.0)
+    one, other = volume(footprint=ring), volume("QX-OTHER", footprint=disk)
+    assert shared_fraction(one, other) == pytest.approx(0.75, abs=1e-3)
+    assert shared_fraction(one, one) == pytest.approx(1.0)
 
 
 def test_a_radio_aid_and_a_fix_of_one_name_are_two_things() -> None:
@@ -195,4 +237,4 @@ def test_several_frequencies_are_all_told() -> None:
 
 def test_a_conflict_is_one_sentence() -> None:
     conflict = Conflict(kind="volume", id="QV", used="a", other="b", differs=("class D, not C",))
-    assert str(conflict) == "volume QV: class D, not C (a is used, not b)"
+    assert str(conflict) == "volume QV: class D, not C (used: a, not b)"

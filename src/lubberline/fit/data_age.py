@@ -49,7 +49,7 @@ def data_age(source: Source, from_utc: datetime, until_utc: datetime, *, name: s
     """Days by which a flight keeps from either end of the time that a source holds."""
     limit = Limit(
         key=f"flight.data_age_{name}",
-        label="published data within their dates",
+        label=f"{source.name} within its dates",
         unit="days",
         low=0.0,
         buffer=SOON_DAYS,
@@ -59,7 +59,7 @@ def data_age(source: Source, from_utc: datetime, until_utc: datetime, *, name: s
     )
     if source.valid_until_utc is None:
         missing = f"the day until which {source.name} holds: {source.form} does not say"
-        return unknown(limit, missing, where=source.name)
+        return unknown(limit, missing)
     left = source.valid_until_utc - until_utc
     begun = source.valid_from_utc
     since = from_utc - begun if begun is not None else left
@@ -67,6 +67,5 @@ def data_age(source: Source, from_utc: datetime, until_utc: datetime, *, name: s
     return Finding(
         limit=limit,
         value=min(left, since) / timedelta(days=1),
-        where=source.name,
         note=f"holds from {begun:%Y-%m-%d} {dates}" if begun else f"holds {dates}",
     )

@@ -5,13 +5,18 @@ contradicts nothing.
 """
 
 from collections.abc import Iterator, Sequence
-from typing import Final, TypeAlias
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
 
+from lubberline.arrays import wrap_180_deg
 from lubberline.earth import course_and_distance
 from lubberline.places.corridor import box_of_footprint
+from lubberline.places.footprint import outline_deg
 from lubberline.places.model import Aerodrome, Conflict, VisualPoint, Volume, Waypoint
+
+if TYPE_CHECKING:
+    from shapely import Geometry
 
 APART_NM: Final = 0.1  # own: sources round places to a tenth of a minute
 ELEV_FT: Final = 10.0  # own: they round heights to meters, and measure at different points
@@ -37,7 +42,30 @@ def volume_conflict(used: Sequence[Volume], other: Volume) -> Conflict | None:
     """What another source says otherwise of all volumes of that id, told against the first."""
     differs = [list(_volumes_differ(one, other)) for one in used]
     told = differs[0] if all(differs) else []
-    return _conflict("volume", other.id, used[0].source, other.source, told)
+    return _conflict("volume", used[0].id, used[0].source, other.source, told)
+
+
+def shared_fraction(one: Volume, other: Volume) -> float:
+    """How much of what two volumes cover together both of them cover, seen from above."""
+    boxes_deg = [box_of_footprint(each.footprint) for each in (one, other)]
+    apart_deg = abs(float(wrap_180_deg(boxes_deg[0][2] - boxes_deg[1][2])))
+    beside = apart_deg > boxes_deg[0][3] + boxes_deg[1][3]
+    if beside or boxes_deg[0][0] > boxes_deg[1][1] or boxes_deg[1][0] > boxes_deg[0][1]:
+        return 0.0
+    shapes = [_shape(each, float(boxes_deg[0][2])) for each in (one, other)]
+    both = float(shapes[0].intersection(shapes[1]).area)
+    return both / max(float(shapes[0].union(shapes[1]).area), 1e-12)
+
+
+def _shape(volume: Volume, middle_deg: float) -> "Geometry":
+    """The outline as degrees east and north, counted from a meridian."""
+    import shapely
+
+    rings = [
+        np.column_stack([wrap_180_deg(ring[:, 1] - middle_deg), ring[:, 0]])
+        for ring in outline_deg(volume.footprint)
+    ]
+    return shapely.make_valid(shapely.Polygon(rings[0], rings[1:]))
 
 
 def apart_nm(one: Spot, other: Spot) -> float:

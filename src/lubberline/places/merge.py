@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final, TypeVar
 
-from lubberline.places.conflicts import apart_nm, spot_conflict, volume_conflict
+from lubberline.places.conflicts import apart_nm, shared_fraction, spot_conflict, volume_conflict
 from lubberline.places.dataset import DataSet
 from lubberline.places.model import (
     Aerodrome,
@@ -25,6 +25,7 @@ from lubberline.places.model import (
     identifiers,
 )
 
+SAME_FRACTION: Final = 0.97  # own: arcs drawn by corners differ by less
 SAME_NM: Final = 5.0  # own: farther apart, one identifier means two places
 
 # Who answers for a volume that names an aerodrome: 14 CFR 91.129 to 91.131.
@@ -102,19 +103,32 @@ def _is_same(one: _Spot, other: _Spot) -> bool:
 def _volumes_once(
     sets: Iterable[tuple[Volume, ...]], conflicts: list[Conflict | None]
 ) -> list[Volume]:
-    """As ``_once``; several volumes of a set may share an id, and one set answers for it."""
+    """As ``_once``; several volumes of a set may share an id, and one set answers for it.
+
+    One id for two places means two volumes. Two ids for one block of air mean one.
+    """
     kept: list[Volume] = []
-    known: dict[str, list[Volume]] = {}
+    known: dict[object, list[Volume]] = defaultdict(list)
     for some in sets:
-        added: dict[str, list[Volume]] = defaultdict(list)
+        added = []
         for one in some:
-            if one.id in known:
-                conflicts.append(volume_conflict(known[one.id], one))
+            of_id, of_block = known[one.id], known[_block(one)]
+            used = of_id if any(shared_fraction(rival, one) for rival in of_id) else []
+            used = used or [x for x in of_block if shared_fraction(x, one) > SAME_FRACTION]
+            if used:
+                conflicts.append(volume_conflict(used, one))
             else:
-                added[one.id].append(one)
-        kept += [one for alike in added.values() for one in alike]
-        known |= added
+                added.append(replace(one, id=f"{one.id} of {one.source}") if of_id else one)
+        kept += added
+        for one in added:
+            known[one.id].append(one)
+            known[_block(one)].append(one)
     return kept
+
+
+def _block(volume: Volume) -> object:
+    """What is the same of one block of air under two names."""
+    return (volume.airspace_class, volume.floor, volume.ceiling)
 
 
 def is_unanswered(volume: Volume) -> bool:

@@ -277,7 +277,7 @@ class Conflict:
     def __str__(self) -> str:
         """One sentence."""
         what = "; ".join(self.differs)
-        return f"{self.kind} {self.id}: {what} ({self.used} is used, not {self.other})"
+        return f"{self.kind} {self.id}: {what} (used: {self.used}, not {self.other})"
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
