@@ -236,9 +236,14 @@ SEVEN = sheet("MON", "07:00", "08:00")
         (SEVEN | {"startDate": "01-01", "endDate": "31-12"}, [((0,), 420, 480)]),
         (SEVEN | {"startDate": "01-05", "endDate": "30-09"}, None),
         (SEVEN | {"endEvent": "SS"}, None),
-        (SEVEN | {"day": "HOL"}, None),
+        (SEVEN | {"day": "HOL"}, [(tuple(range(7)), 420, 480)]),
+        (SEVEN | {"day": "WORK_DAY"}, [(tuple(range(5)), 420, 480)]),
         (SEVEN | {"excluded": "YES"}, None),
-        (SEVEN | {"daylightSavingAdjust": "YES"}, None),
+        (SEVEN | {"daylightSavingAdjust": "YES"}, [((0,), 360, 480)]),
+        (
+            sheet("MON", "00:30", "08:00", daylightSavingAdjust="YES"),
+            [((6,), 1_410, 1_440), ((0,), 0, 480)],
+        ),
         (SEVEN | {"timeReference": "UTC-5"}, None),
     ],
 )

@@ -21,7 +21,8 @@ SERVICES: Final = (
 AERODROMES: Final = ("AirportHeliport", "Runway", "RunwayDirection", "RunwayCentrelinePoint")
 KINDS: Final = frozenset(
     (
-        *("Airspace", "GeoBorder", "Unit", "RadioCommunicationChannel", "StandardLevelColumn"),
+        *("Airspace", "GeoBorder", "Unit", "RadioCommunicationChannel"),
+        *("DesignatedPoint", "Navaid", "VOR", "NDB", "DME", "TACAN"),
         *SERVICES,
         *AERODROMES,
     )
@@ -144,6 +145,13 @@ def time_utc(text: str) -> datetime | None:
     except ValueError:
         return None
     return time.replace(tzinfo=UTC) if time.tzinfo is None else time.astimezone(UTC)
+
+
+def notes_of(node: Element) -> str:
+    """Remarks on what holds, in English where there is a choice."""
+    found = node.findall("annotation/Note/translatedNote/LinguisticNote/note")
+    english = [one for one in found if one.get("lang", "").lower().startswith("en")]
+    return "; ".join(" ".join((one.text or "").split()) for one in english or found)
 
 
 def texts(nodes: Iterable[Element], path: str) -> list[str]:

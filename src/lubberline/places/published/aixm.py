@@ -1,4 +1,4 @@
-"""Airspace and aerodromes from AIXM 5.1, with hours, services and the dates that they hold.
+"""Airspace, aerodromes and waypoints from AIXM 5.1, with hours, services and dates.
 
 Composed airspace becomes one volume for each of its parts. All volumes of one airspace share a
 group, which is its controlling service where the document links one.
@@ -10,13 +10,22 @@ from typing import Final
 from xml.etree.ElementTree import Element
 
 from lubberline.places.dataset import DataSet
-from lubberline.places.model import Aerodrome, Radio, Source, Volume
+from lubberline.places.model import Aerodrome, Radio, Source, Volume, Waypoint
 from lubberline.places.published._account import Accounting, Unfit, refusal
-from lubberline.places.published._aixm import KINDS, Library, Slice, lasting, slices_of, texts
+from lubberline.places.published._aixm import (
+    KINDS,
+    Library,
+    Slice,
+    lasting,
+    notes_of,
+    slices_of,
+    texts,
+)
 from lubberline.places.published._aixm_aerodromes import Aerodromes
 from lubberline.places.published._aixm_hours import schedule_of
 from lubberline.places.published._aixm_services import name_of, radios_of
 from lubberline.places.published._aixm_shape import Part, Shapes
+from lubberline.places.published._aixm_waypoints import waypoints_of
 from lubberline.places.published._chosen import chosen
 from lubberline.places.published._faa_airspace import numbered
 from lubberline.places.published._letters import PERMITTED, letter_of
@@ -30,7 +39,7 @@ _CLASS: Final = "class/AirspaceLayerClass/classification"
 
 
 def read_aixm(path: Path, progress: Progress | None = None) -> DataSet:
-    """All airspace and aerodromes of AIXM documents.
+    """All airspace, aerodromes and waypoints of AIXM documents.
 
     Parameters
     ----------
@@ -59,14 +68,17 @@ def read_aixm(path: Path, progress: Progress | None = None) -> DataSet:
         raise refusal(path, "no airspace and no aerodrome", "an AIXM 5.1 document")
     volumes: list[Volume] = []
     aerodromes: list[Aerodrome] = []
+    waypoints: list[Waypoint] = []
     for name, library in documents:
         radios = radios_of(library)
         volumes += _volumes(library, radios, (name, source.name), account)
         aerodromes += Aerodromes(library, name, source.name, account).made(radios)
+        waypoints += waypoints_of(library, name, source.name, account)
     return DataSet(
         source=source,
         volumes=numbered(volumes),
         aerodromes=tuple(aerodromes),
+        waypoints=tuple(waypoints),
         account=account.done(),
     )
 
@@ -121,6 +133,8 @@ def _of_slice(one: Slice, parts: list[Part], radios: list[Radio], source: str) -
     others = "; ".join(f"{other.facility} {other.frequency_mhz:.3f}" for other in radios[1:])
     group = radio.facility if radio is not None and letter in PERMITTED else name
     hours = schedule_of(node)
+    does = ", ".join(texts([node], "activation/AirspaceActivation/activity")).lower()
+    told = (layers, others, does, notes_of(node))
     for part in parts:
         floor, ceiling, heights = limits_of(
             part.lower or limit_of("", upper=False), part.upper or limit_of("", upper=True)
@@ -138,7 +152,7 @@ def _of_slice(one: Slice, parts: list[Part], radios: list[Radio], source: str) -
             schedule=hours,
             otherwise_class="E" if hours is not None and letter in PERMITTED else "",
             kind=kind,
-            note=joined(one.change, heights, assumed, layers, part.note, others),
+            note=joined(one.change, heights, assumed, part.note, *told),
             source=source,
             valid_from_utc=one.from_utc,
             valid_until_utc=one.until_utc,
