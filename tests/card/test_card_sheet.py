@@ -1,6 +1,7 @@
 """The card says what the plan says, fits its paper, and its template uses all of it."""
 
 import io
+import os
 import re
 from dataclasses import fields, replace
 from datetime import UTC, datetime
@@ -14,8 +15,11 @@ from pypdf import PdfReader
 
 import lubberline.card
 from lubberline.card import Sheet, make_sheet, render
+from lubberline.card.astray import NearRow
+from lubberline.card.flow import FlowRow
 from lubberline.card.legs import clock_text
 from lubberline.card.rows import Contact, LegRow, NumberRow, Pair
+from lubberline.card.runway import RunwaySketch
 from lubberline.card.talk import contacts, keep_clear, radio
 from lubberline.earth import course_and_distance
 from lubberline.fit import check_fit, trip_gal
@@ -28,7 +32,13 @@ TEMPLATE = Path(lubberline.card.__file__).with_name("sheet.typ").read_text(encod
 A5_PT = (419.53, 595.28)  # 148 mm by 210 mm
 MARGIN_PT = 17.0  # 6 mm
 LEAST_PT = 8.0
-ROWS = {"leg": (LegRow,), "contact": (Contact,), "row": (Pair, NumberRow)}
+LAYOUTS_COUNT = int(os.environ.get("LUBBERLINE_LAYOUTS", "16"))  # two seconds each
+ROWS = {
+    "leg": (LegRow,),
+    "contact": (Contact,),
+    "row": (Pair, NumberRow, FlowRow, NearRow),
+    "r|runway": (RunwaySketch,),
+}
 
 
 def sheet_of(plan: Plan, way: Way) -> Sheet:
@@ -57,19 +67,32 @@ def every_text(sheet: Sheet) -> list[str]:
         value = getattr(sheet, field.name)
         if isinstance(value, str):
             found.append(value)
+        elif isinstance(value, RunwaySketch):
+            found += [part for part in vars_of(value) if isinstance(part, str)]
         else:
-            found += [getattr(row, part.name) for row in value for part in fields(row)]
+            parts = [part for row in value for part in vars_of(row)]
+            found += [part for part in parts if isinstance(part, str)]
     return found
 
 
-def fits(pdf: bytes) -> list[Run]:
+def vars_of(row: object) -> list[object]:
+    return [getattr(row, part.name) for part in fields(row)]  # type: ignore[arg-type]
+
+
+def fits(
+    pdf: bytes,
+    *,
+    wide_pt: float = A5_PT[0],
+    tall_pt: float = A5_PT[1],
+    least_pt: float = LEAST_PT,
+) -> list[Run]:
     """Every run of a card that is large enough, on its page, and on no other."""
     placed = runs(pdf)
     for number, run in enumerate(placed):
-        assert run.size_pt >= LEAST_PT - 1e-3
+        assert run.size_pt >= least_pt - 1e-3
         assert run.left_pt >= MARGIN_PT - 0.1
-        assert run.left_pt + run.wide_pt <= A5_PT[0] - MARGIN_PT + 0.1
-        assert 8.0 <= run.line_pt <= A5_PT[1] - 8.0
+        assert run.left_pt + run.wide_pt <= wide_pt - MARGIN_PT + 0.1
+        assert 8.0 <= run.line_pt <= tall_pt - 8.0
         assert not any(run.overlaps(other) for other in placed[number + 1 :])
     return placed
 
@@ -79,7 +102,7 @@ def test_template_and_sheet_use_each_other_wholly() -> None:
         field.name for field in fields(Sheet)
     }
     for name, classes in ROWS.items():
-        used = set(re.findall(rf"\b{name}\.(\w+)", TEMPLATE))
+        used = set(re.findall(rf"\b(?:{name})\.(\w+)", TEMPLATE)) - {"at"}
         assert used == {field.name for kind in classes for field in fields(kind)}
 
 
@@ -90,12 +113,33 @@ def test_every_word_and_number_of_the_sheet_is_printed(sheet: Sheet) -> None:
 
 
 @pytest.mark.parametrize("number", [1, 2, 3])
-def test_each_way_of_the_demo_is_one_page_of_a5(prepared: Prepared, number: int) -> None:
+def test_each_way_of_the_demo_is_both_sides_of_one_a5(prepared: Prepared, number: int) -> None:
     pdf = render(sheet_of(prepared.plan, prepared.ways[number - 1]), "pdf")
-    (page,) = PdfReader(io.BytesIO(pdf)).pages
-    size = page.mediabox
-    assert (float(size.width), float(size.height)) == pytest.approx(A5_PT, abs=0.01)
+    front, back = PdfReader(io.BytesIO(pdf)).pages
+    for size in (front.mediabox, back.mediabox):
+        assert (float(size.width), float(size.height)) == pytest.approx(A5_PT, abs=0.01)
     assert fits(pdf)
+
+
+@pytest.mark.parametrize(
+    ("paper", "wide_pt", "tall_pt", "letters_pt"),
+    [
+        ("a5", *A5_PT, 8.0),
+        ("half-letter", 396.0, 612.0, 8.0),
+        ("a4", 595.28, 841.89, 11.0),
+        ("letter", 612.0, 792.0, 11.0),
+    ],
+)
+def test_the_card_fits_other_paper_and_grows_for_the_night(
+    sheet: Sheet, paper: str, wide_pt: float, tall_pt: float, letters_pt: float
+) -> None:
+    pdf = render(sheet, "pdf", paper=paper)
+    pages_of = PdfReader(io.BytesIO(pdf)).pages
+    assert len(pages_of) == 2
+    for page in pages_of:
+        size = (float(page.mediabox.width), float(page.mediabox.height))
+        assert size == pytest.approx((wide_pt, tall_pt), abs=0.05)
+    assert fits(pdf, wide_pt=wide_pt, tall_pt=tall_pt, least_pt=letters_pt)
 
 
 def test_a_row_says_what_its_leg_says(prepared: Prepared, sheet: Sheet) -> None:
@@ -271,9 +315,9 @@ def some_name(random: np.random.Generator, *, words_count: int) -> str:
 
 
 def some_plan(prepared: Prepared, random: np.random.Generator) -> Plan:
-    """The starter's plan over 1 to 10 points, with long names for everything that has one."""
+    """The starter's plan over 1 to 23 points, with long names for everything that has one."""
     plan = prepared.plan
-    count = int(random.integers(1, 11))
+    count = int(random.integers(1, 24))
     share = np.linspace(0.0, 1.0, count + 2)[1:-1]
     lat_deg = plan.departure.lat_deg * (1.0 - share) + plan.destination.lat_deg * share
     lon_deg = plan.departure.lon_deg * (1.0 - share) + plan.destination.lon_deg * share
@@ -306,12 +350,12 @@ def some_plan(prepared: Prepared, random: np.random.Generator) -> Plan:
     )
 
 
-@pytest.mark.parametrize("seed", range(30))
+@pytest.mark.parametrize("seed", range(LAYOUTS_COUNT))
 def test_any_flight_fits_and_loses_nothing(prepared: Prepared, seed: int) -> None:
     plan = some_plan(prepared, np.random.default_rng(seed))
     (way,) = evaluate_plan(plan)
     made = sheet_of(plan, way)
-    assert 2 <= len(way.legs) <= 14
+    assert 2 <= len(way.legs) <= 27
     pdf = render(made, "pdf")
     texts = pages(pdf)
     printed = words("".join(texts))

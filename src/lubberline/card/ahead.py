@@ -32,11 +32,26 @@ class Track:
         """East and north of each row of the path."""
         return self.plane.to_plane_nm(self.way.path[:, 0], self.way.path[:, 1])
 
+    @cached_property
+    def along_nm(self) -> FloatArray:
+        """Distance along the way to each row of the path."""
+        east_nm, north_nm = self.path_nm
+        steps_nm = np.hypot(np.diff(east_nm), np.diff(north_nm))
+        return np.concatenate([[0.0], np.cumsum(steps_nm)])
+
     def place_nm(self, after_min: float | FloatArray) -> tuple[FloatArray, FloatArray]:
         """East and north at a moment after take-off."""
         at_min = self.way.path[:, 3]
         east_nm, north_nm = (np.interp(after_min, at_min, column) for column in self.path_nm)
         return np.asarray(east_nm), np.asarray(north_nm)
+
+    def degrees(self, after_min: float) -> tuple[float, float]:
+        """Latitude and longitude at a moment after take-off, straight between rows of the path."""
+        lat_deg, lon_deg = (
+            float(np.interp(after_min, self.way.path[:, 3], self.way.path[:, column]))
+            for column in (0, 1)
+        )
+        return lat_deg, lon_deg
 
     def closest_min(self, footprint: Footprint) -> float:
         """The first moment at which the way is as near to a footprint as it comes [min]."""

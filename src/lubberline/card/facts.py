@@ -1,7 +1,9 @@
 """The numbers beside the way: arrival, limits, speeds, and what must be heeded."""
 
 from collections.abc import Iterator, Sequence
+from math import floor
 
+from lubberline.aircraft import best_glide_speed, maneuvering_speed
 from lubberline.card.rows import NumberRow, Pair
 from lubberline.fit import Setting, wind_text
 from lubberline.flight import Plan
@@ -45,22 +47,24 @@ def numbers(findings: Sequence[Finding]) -> Iterator[NumberRow]:
     return (_row(by_key[key]) for key in _NUMBERS if key in by_key)
 
 
-def speeds(plan: Plan) -> Iterator[Pair]:
-    """Indicated speeds in the order of a flight."""
+def speeds(plan: Plan, *, weight_lb: float) -> Iterator[Pair]:
+    """Indicated speeds in the order of a flight; those that fall with weight at take-off's."""
     at = plan.aircraft.speeds
+    slowed = maneuvering_speed(plan.aircraft, weight_lb=weight_lb).value
+    glide = best_glide_speed(plan.aircraft, weight_lb=weight_lb).value
     rows = (
         ("rotate", at.rotate_kt),
         ("best angle", at.best_angle_kt),
         ("best rate", at.best_rate_kt),
-        ("glide", at.best_glide_kt),
-        ("maneuvering", at.maneuvering_kt),
+        ("glide", at.best_glide_kt if glide is None else glide),
+        ("maneuvering", slowed),
         ("gear by", at.gear_operate_kt),
         ("flaps by", at.flaps_kt),
         ("final", at.final_kt),
     )
     for label, speed_kt in rows:
         if speed_kt is not None:
-            yield Pair(label=label, text=f"{speed_kt:.0f}")
+            yield Pair(label=label, text=f"{floor(round(speed_kt, 6))}")
 
 
 def heed(findings: Sequence[Finding]) -> Iterator[NumberRow]:

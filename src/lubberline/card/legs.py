@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from math import ceil, floor
 
 from lubberline.card.rows import LegRow, Pair
-from lubberline.fit import Setting, times_utc, trip_gal
+from lubberline.fit import FuelPlan, Setting, times_utc, trip_gal
 from lubberline.flight import Plan
 from lubberline.ways import Leg, Way
 from lubberline.wording import direction_text
@@ -24,8 +24,9 @@ def times(plan: Plan, way: Way) -> Iterator[Pair]:
         yield Pair(label=label, text=clock_text(when_utc))
 
 
-def leg_rows(plan: Plan, way: Way, departure: Setting) -> Iterator[LegRow]:
+def leg_rows(plan: Plan, way: Way, departure: Setting, fuel: FuelPlan) -> Iterator[LegRow]:
     """Take-off, each leg of the way, and the pattern, which no way contains."""
+    least = {one.name: _up(one.least_gal) for one in fuel.points}
     over_utc = times_utc(plan, way)[0]
     left_gal = sum(plan.flight.fuel_gal.values()) - plan.aircraft.taxi_gal
     yield LegRow(
@@ -47,6 +48,7 @@ def leg_rows(plan: Plan, way: Way, departure: Setting) -> Iterator[LegRow]:
             minutes=f"{leg.time_min:.0f}",
             over=clock_text(over_utc),
             fuel_left=_down(left_gal),
+            fuel_least=least.get(leg.to_name, ""),
         )
     pattern_min = plan.flight.pattern_min
     if pattern_min > 0.0:
@@ -73,6 +75,10 @@ def clock_text(when_utc: datetime) -> str:
 def _height(leg: Leg) -> str:
     arrow = {"climb": "↑", "descent": "↓", "cruise": ""}[leg.phase]
     return f"{arrow}{round(leg.to_msl_ft, -1):,.0f}"
+
+
+def _up(amount_gal: float | None) -> str:
+    return "" if amount_gal is None else f"{ceil(round(amount_gal * 10.0, 6)) / 10.0:.1f}"
 
 
 def _down(amount_gal: float) -> str:

@@ -3,10 +3,10 @@
 import json
 import os
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from lubberline.card.pledging import make_pledge
 from lubberline.card.sheet import Sheet, make_sheet
@@ -24,6 +24,7 @@ def print_card(
     *,
     folder: Path,
     printed_utc: datetime,
+    paper: str = "a5",
     template: Path = TEMPLATE,
 ) -> tuple[Path, Path, Pledge]:
     """Write ``card-HASH.pdf`` and ``pledge-HASH.json`` into a folder; old ones stay.
@@ -33,7 +34,7 @@ def print_card(
     """
     pledge = make_pledge(plan, way, findings, printed_utc=printed_utc)
     sheet = make_sheet(plan, way, findings, pledge_sha256=pledge.sha256)
-    card = render(sheet, "pdf", template=template)
+    card = render(sheet, "pdf", paper=paper, template=template)
     card_path, pledge_path = folder / f"card-{pledge.short_sha256}.pdf", folder / pledge.file_name
     folder.mkdir(parents=True, exist_ok=True)
     _write_whole(card_path, card)
@@ -41,22 +42,54 @@ def print_card(
     return card_path, pledge_path, pledge
 
 
-def render(sheet: Sheet, form: Literal["pdf", "png"], *, template: Path = TEMPLATE) -> bytes:
-    """The card as PDF, or as one picture at 200 dots per inch.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """A sheet of paper and the size of the letters on it."""
+
+    wide_mm: float
+    tall_mm: float
+    letters_pt: float
+
+
+PAPERS: Final = {  # ISO 216; ANSI/ASME Y14.1 letter and half of it
+    "a5": Paper(wide_mm=148.0, tall_mm=210.0, letters_pt=8.0),
+    "half-letter": Paper(wide_mm=139.7, tall_mm=215.9, letters_pt=8.0),
+    "a4": Paper(wide_mm=210.0, tall_mm=297.0, letters_pt=11.0),
+    "letter": Paper(wide_mm=215.9, tall_mm=279.4, letters_pt=11.0),
+}
+
+
+def render(
+    sheet: Sheet,
+    form: Literal["pdf", "png"],
+    *,
+    paper: str = "a5",
+    template: Path = TEMPLATE,
+) -> bytes:
+    """The card as PDF, or as one picture at 200 dots per inch, on one of ``PAPERS``.
 
     A picture of a card that has several pages is one long page, so that nothing is left out.
     """
-    pages = _compiled(sheet, form, template, roll=False)
+    pages = _compiled(sheet, form, template, paper, roll=False)
     if len(pages) > 1 and form == "png":
-        pages = _compiled(sheet, form, template, roll=True)
+        pages = _compiled(sheet, form, template, paper, roll=True)
     return pages[0]
 
 
 def _compiled(
-    sheet: Sheet, form: Literal["pdf", "png"], template: Path, *, roll: bool
+    sheet: Sheet, form: Literal["pdf", "png"], template: Path, paper: str, *, roll: bool
 ) -> list[bytes]:
     """What the template makes: one PDF, or a picture of each page."""
-    return compiled(asdict(sheet), form, template, roll="yes" if roll else "no")
+    on = PAPERS[paper]
+    return compiled(
+        asdict(sheet),
+        form,
+        template,
+        roll="yes" if roll else "no",
+        wide=f"{on.wide_mm}",
+        tall=f"{on.tall_mm}",
+        size=f"{on.letters_pt}",
+    )
 
 
 def compiled(

@@ -5,7 +5,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LegRow:
-    """One leg as it is flown; ``over`` and ``fuel_left`` hold at its end."""
+    """One leg as it is flown; ``over`` and the fuel hold at its end.
+
+    ``fuel_least`` is the least with which to go on from there to the landing.
+    """
 
     to: str
     course: str = ""
@@ -16,6 +19,7 @@ class LegRow:
     minutes: str = ""
     over: str = ""
     fuel_left: str = ""
+    fuel_least: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,7 @@
 """The commands: each parses its words, makes one call and shows the answer."""
 
 from datetime import datetime
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -16,6 +17,15 @@ WayNumber = Annotated[
     int | None, typer.Option("--way", help="Number of the way in 'lubberline ways'.", min=1)
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document instead of text.")]
+
+
+class Paper(StrEnum):
+    """What a card may be printed on."""
+
+    A5 = "a5"
+    HALF_LETTER = "half-letter"
+    A4 = "a4"
+    LETTER = "letter"
 
 
 @app.command()
@@ -89,6 +99,9 @@ def ways(flight: FlightPath, as_json: AsJson = False) -> None:
 def card(
     flight: FlightPath,
     way: WayNumber = None,
+    paper: Annotated[
+        Paper, typer.Option(help="Paper; the large ones have larger letters, for the night.")
+    ] = Paper.A5,
     png: Annotated[bool, typer.Option("--png", help="Write a picture of it, too.")] = False,
     as_json: AsJson = False,
 ) -> None:
@@ -96,7 +109,8 @@ def card(
     from lubberline import loop
     from lubberline.cli import show
 
-    show.card(loop.print_card(loop.prepare(flight, way), png=png), as_json=as_json)
+    printed = loop.print_card(loop.prepare(flight, way), png=png, paper=paper)
+    show.card(printed, as_json=as_json)
 
 
 @app.command()

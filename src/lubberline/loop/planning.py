@@ -79,17 +79,24 @@ class Printed:
     prepared: Prepared
 
 
-def print_card(prepared: Prepared, *, png: bool, printed_utc: datetime | None = None) -> Printed:
+def print_card(
+    prepared: Prepared, *, png: bool, paper: str = "a5", printed_utc: datetime | None = None
+) -> Printed:
     """Print the chosen way's card beside the flight file, now unless a time is given."""
     plan, way, findings = prepared.plan, prepared.way, prepared.findings
     card_path, pledge_path, pledge = card.print_card(
-        plan, way, findings, folder=plan.folder, printed_utc=printed_utc or datetime.now(UTC)
+        plan,
+        way,
+        findings,
+        folder=plan.folder,
+        printed_utc=printed_utc or datetime.now(UTC),
+        paper=paper,
     )
     png_path = None
     if png:
         sheet = card.make_sheet(plan, way, findings, pledge_sha256=pledge.sha256)
         png_path = card_path.with_suffix(".png")
-        png_path.write_bytes(card.render(sheet, "png"))
+        png_path.write_bytes(card.render(sheet, "png", paper=paper))
     return Printed(
         card_path=card_path,
         pledge_path=pledge_path,

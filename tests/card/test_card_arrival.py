@@ -1,0 +1,205 @@
+"""The back of the card: flow, gates, runway and what if, held to the plan they come from."""
+
+from dataclasses import replace
+from datetime import timedelta
+from math import cos, radians, sin
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from lubberline.card.astray import elsewhere, near_rows
+from lubberline.card.flow import OURS, flow_rows
+from lubberline.card.gates import gate_rows
+from lubberline.card.legs import clock_text
+from lubberline.card.runway import runway_sketch
+from lubberline.demo import write_folder
+from lubberline.earth import course_and_distance, variation_deg
+from lubberline.errors import BadFile
+from lubberline.fit import decision_words, fuel_plan, rules_of, settings, times_utc
+from lubberline.loop import Prepared, prepare
+from lubberline.units import FT_PER_NM
+
+
+def due_min(prepared: Prepared, clock: str) -> float:
+    """Minutes after take-off of a time on the card, to the minute."""
+    takeoff_utc = times_utc(prepared.plan, prepared.way)[0]
+    hours, minutes = (int(part) for part in clock.split(":"))
+    return hours * 60.0 + minutes - takeoff_utc.hour * 60.0 - takeoff_utc.minute
+
+
+def test_our_flow_falls_where_its_minutes_say(prepared: Prepared) -> None:
+    rows = list(flow_rows(prepared.plan, prepared.way))
+    end_min = float(prepared.way.path[-1, 3])
+    takeoff_utc = times_utc(prepared.plan, prepared.way)[0]
+    before = [15, 13, 12, 10, 6, 4, 2, 1]
+    assert [row.due for row in rows] == [
+        clock_text(takeoff_utc + timedelta(minutes=end_min - one)) for one in before
+    ]
+    assert [row.boxed for row in rows].count(True) == 2
+    assert all("GEAR" in row.say for row in rows if row.boxed)
+
+
+def test_a_fixed_gear_is_not_asked_for(prepared: Prepared) -> None:
+    fixed = replace(prepared.plan, aircraft=replace(prepared.plan.aircraft, retractable=False))
+    assert not any("GEAR" in row.say for row in flow_rows(fixed, prepared.way))
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> tuple[Path, Path]:
+    """A flight, and the place of the pilot's own flow."""
+    folder = write_folder(tmp_path / "folder")
+    path = tmp_path / "folder" / "flows" / "arrival.toml"
+    path.parent.mkdir()
+    return folder, path
+
+
+def test_the_pilot_s_own_flow_takes_the_place_of_ours(own: tuple[Path, Path]) -> None:
+    folder, path = own
+    path.write_text(
+        '[[step]]\nsay = "by distance"\nbefore_nm = 10\n'
+        '[[step]]\nsay = "by height"\nbelow_agl_ft = 1000\n'
+        '[[step]]\nsay = "too early"\nbefore_min = 200\n',
+        encoding="utf-8",
+    )
+    prepared = prepare(folder, None)
+    way, plan = prepared.way, prepared.plan
+    by_distance, by_height, early = flow_rows(plan, way)
+    left_nm = sum(leg.distance_nm for leg in way.legs) - 10.0
+    along_nm = np.cumsum([0.0, *(leg.distance_nm for leg in way.legs)])
+    at_min = np.cumsum([0.0, *(leg.time_min for leg in way.legs)])
+    assert due_min(prepared, by_distance.due) == pytest.approx(
+        float(np.interp(left_nm, along_nm, at_min)), abs=0.51
+    )
+    height_ft = float(np.interp(due_min(prepared, by_height.due), way.path[:, 3], way.path[:, 2]))
+    assert height_ft - plan.destination.elev_msl_ft == pytest.approx(1_000.0, abs=300.0)
+    climb_min = next(t for t, leg in zip(at_min, way.legs, strict=False) if leg.phase != "climb")
+    assert due_min(prepared, early.due) == pytest.approx(climb_min, abs=0.51)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "step"),
+        ('[[step]]\nsay = "x"\n', "step 1 with one of"),
+        ('[[step]]\nsay = "x"\nbefore_nm = 1\nbefore_min = 1\n', "before_min and before_nm"),
+        ('[[step]]\nsay = "x"\nbefore_nm = 1\nonly = "floats"\n', "only"),
+        ('[[step]]\nsya = "x"\n', "sya"),
+    ],
+)
+def test_a_flow_that_cannot_be_is_refused(own: tuple[Path, Path], text: str, said: str) -> None:
+    folder, path = own
+    path.write_text(text, encoding="utf-8")
+    prepared = prepare(folder, None)
+    with pytest.raises(BadFile, match=said):
+        list(flow_rows(prepared.plan, prepared.way))
+
+
+def test_our_flow_is_shipped() -> None:
+    assert OURS.is_file()
+
+
+def gates(prepared: Prepared) -> dict[str, str]:
+    destination = settings(prepared.plan, prepared.way)[1]
+    return {row.label: row.text for row in gate_rows(prepared.plan, prepared.way, destination)}
+
+
+def test_the_start_down_is_that_of_the_way(prepared: Prepared) -> None:
+    way = prepared.way
+    start_min = float(way.path[way.point_names.index("start down"), 3])
+    when = clock_text(times_utc(prepared.plan, way)[0] + timedelta(minutes=start_min))
+    assert gates(prepared)["start down"].startswith(f"{when}Z, ")
+    assert gates(prepared)["start down"].endswith(
+        f"{prepared.plan.aircraft.descent_fpm:.0f} ft/min"
+    )
+
+
+def test_a_minute_late_asks_for_the_height_in_less_time(prepared: Prepared) -> None:
+    way = prepared.way
+    down = [leg for leg in way.legs if leg.phase == "descent"]
+    lasts_min = sum(leg.time_min for leg in down)
+    drop_ft = down[0].from_msl_ft - down[-1].to_msl_ft
+    told_fpm = float(gates(prepared)["late"].split(",")[0].split()[-1].replace(",", ""))
+    assert told_fpm - 10.0 < drop_ft / (lasts_min - 1.0) <= told_fpm
+
+
+def test_limit_speeds_are_the_airplane_s(prepared: Prepared) -> None:
+    aircraft, said = prepared.plan.aircraft, gates(prepared)
+    assert said["gear down"] == f"under {aircraft.speeds.gear_operate_kt:.0f} kt"
+    for flap in aircraft.flaps:
+        if flap.max_kt is not None:
+            assert said[f"flaps {flap.name}"].startswith(f"under {flap.max_kt:.0f} kt")
+    plain = replace(prepared.plan, aircraft=replace(aircraft, flaps=(), retractable=False))
+    simple = gates(replace(prepared, plan=plain))
+    assert simple["flaps"] == f"under {aircraft.speeds.flaps_kt:.0f} kt"
+    assert "gear down" not in simple
+
+
+def test_half_of_the_gusts_is_added_on_final(prepared: Prepared) -> None:
+    wind = settings(prepared.plan, prepared.way)[1].wind
+    assert wind is not None
+    assert wind.gust_kt is not None
+    final_kt = prepared.plan.aircraft.speeds.final_kt
+    gusty_kt = final_kt + (wind.gust_kt - wind.mean_kt) / 2.0
+    assert gates(prepared)["on final"] == f"{final_kt:.0f}, in these gusts {gusty_kt:.0f} kt"
+
+
+def test_the_sketch_is_the_runway_on_the_day(prepared: Prepared) -> None:
+    destination = settings(prepared.plan, prepared.way)[1]
+    by_key = {one.limit.key: one for one in prepared.findings}
+    landing = by_key["flight.landing_distance"]
+    sketch = runway_sketch(destination, landing)
+    runway, end, wind = destination.runway, destination.end, destination.wind
+    assert wind is not None
+    assert wind.from_true_deg is not None
+    assert landing.value is not None
+    assert sketch.used_fraction == pytest.approx(landing.value / runway.length_ft)
+    assert sketch.wind_deg == pytest.approx((wind.from_true_deg - end.true_deg) % 360.0)
+    angle = radians(wind.from_true_deg - end.true_deg)
+    head_kt, cross_kt = wind.worst_kt * cos(angle), wind.worst_kt * sin(angle)
+    side = "right" if cross_kt >= 0 else "left"
+    assert sketch.components == f"{head_kt:.0f} kt ahead, {abs(cross_kt):.0f} kt from the {side}"
+    variation = float(variation_deg(end.lat_deg, end.lon_deg, 0.0, destination.when_utc))
+    assert int(sketch.heading.split()[0]) == pytest.approx(end.true_deg - variation, abs=0.5)
+
+
+def test_without_wind_or_distance_the_sketch_says_so(prepared: Prepared) -> None:
+    destination = replace(settings(prepared.plan, prepared.way)[1], spans=())
+    sketch = runway_sketch(destination, None)
+    assert (sketch.wind, sketch.wind_deg, sketch.used_fraction) == ("not known", None, None)
+
+
+def test_a_landing_longer_than_what_is_open_fills_it(prepared: Prepared) -> None:
+    destination = settings(prepared.plan, prepared.way)[1]
+    landing = next(one for one in prepared.findings if one.limit.key == "flight.landing_distance")
+    sketch = runway_sketch(destination, replace(landing, value=99_999.0))
+    assert sketch.used_fraction == pytest.approx(1.0 - sketch.displaced_fraction)
+
+
+def test_the_nearest_field_is_the_nearest(prepared: Prepared) -> None:
+    plan, way = prepared.plan, prepared.way
+    rows = list(near_rows(plan, way))
+    assert len(rows) >= 3
+    for row in rows:
+        at_min = due_min(prepared, row.over)
+        place = [float(np.interp(at_min, way.path[:, 3], way.path[:, n])) for n in (0, 1, 2)]
+        away_nm = {
+            one.id: float(course_and_distance(place[0], place[1], one.lat_deg, one.lon_deg)[1])
+            for one in plan.places.aerodromes.values()
+        }
+        slack_nm = 170.0 / 60.0 * 0.5  # the time is told to the minute
+        assert away_nm[row.field] <= min(away_nm.values()) + slack_nm
+        assert float(row.distance) == pytest.approx(away_nm[row.field], abs=slack_nm + 0.05)
+        field = plan.places.aerodromes[row.field]
+        reach_nm = (place[2] - field.elev_msl_ft) * plan.aircraft.glide_ratio / FT_PER_NM
+        if abs(reach_nm - float(row.distance)) > 2.0 * slack_nm:
+            assert (row.glide == "yes") == (reach_nm > float(row.distance))
+
+
+def test_the_last_moments_are_those_of_the_fuel_plan(prepared: Prepared) -> None:
+    fuel = fuel_plan(prepared.plan, prepared.way, rules_of(prepared.plan))
+    rows = {row.label: row.text for row in elsewhere(fuel)}
+    for one in fuel.decisions:
+        label = "turn back" if one.turns_back else f"to {one.to_id}"
+        assert rows[label] == decision_words(one)
+    assert rows["in trouble"].endswith("7700")
