@@ -10,9 +10,11 @@ import lubberline
 from lubberline.aircraft import (
     Aircraft,
     arm_margin_in,
+    burn_paths,
     look_up,
     read_aircraft,
     takeoff_distance,
+    tightest,
 )
 
 HERON = Path(lubberline.__file__).parent / "demo" / "files" / "aircraft" / "heron.toml"
@@ -59,3 +61,14 @@ def test_one_distance(benchmark: BenchmarkFixture, heron: Aircraft) -> None:
 
 def test_many_margins(benchmark: BenchmarkFixture, heron: Aircraft) -> None:
     assert benchmark(arm_margin_in, heron.loading, WEIGHT_LB, ARM_IN).shape == (COUNT,)
+
+
+def test_every_moment_of_the_burn(benchmark: BenchmarkFixture, heron: Aircraft) -> None:
+    limits = heron.loading
+    load_lb, fuel_gal = {"front": 340.0, "baggage": 60.0}, {"left": 25.0, "right": 30.0}
+
+    def near() -> float:
+        paths = burn_paths(limits, load_lb=load_lb, fuel_gal=fuel_gal)
+        return tightest(limits, paths).margin_in
+
+    assert benchmark(near) > 0.0

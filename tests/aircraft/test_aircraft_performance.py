@@ -239,3 +239,34 @@ def test_a_standard_table_needs_the_temperature_too(heron: Aircraft) -> None:
     result = landing_distance(plane, **(STILL | {"oat_degc": np.nan}))
     assert result.value is None
     assert "the temperature is not known" in result.missing
+
+
+@given(
+    st.sampled_from(DISTANCES),
+    st.lists(st.floats(1_795.0, 2_900.0), min_size=2, max_size=2),
+    st.floats(-1_000.0, 8_000.0),
+    st.floats(0.0, 40.0),
+    st.floats(-10.0, 40.0),
+    st.sampled_from(["paved", "grass"]),
+)
+def test_a_heavier_airplane_never_needs_less_runway(
+    heron: Aircraft,
+    distance: Any,
+    weights_lb: list[float],
+    pressure_ft: float,
+    oat_degc: float,
+    headwind_kt: float,
+    surface: str,
+) -> None:
+    light, heavy = (
+        distance(
+            heron,
+            weight_lb=lb,
+            pressure_ft=pressure_ft,
+            oat_degc=oat_degc,
+            headwind_kt=headwind_kt,
+            surface=surface,
+        ).value
+        for lb in sorted(weights_lb)
+    )
+    assert heavy >= light - 1e-9

@@ -20,6 +20,7 @@ import lubberline
 from lubberline.air import isa_temperature_degc
 from lubberline.aircraft import (
     Aircraft,
+    Burn,
     LoadingLimits,
     Station,
     Table,
@@ -27,15 +28,20 @@ from lubberline.aircraft import (
     arm_limits_in,
     arm_margin_in,
     burned,
+    climb,
+    cruise_figures,
+    fewest_changes,
+    glide,
     landing_distance,
     landing_roll,
     loaded,
     look_up,
+    maneuvering_speed,
     read_aircraft,
     takeoff_distance,
     takeoff_roll,
 )
-from lubberline.units import degc_from_degf
+from lubberline.units import FT_PER_NM, degc_from_degf
 
 HERON = Path(lubberline.__file__).parent / "demo" / "files" / "aircraft" / "heron.toml"
 
@@ -326,3 +332,145 @@ def test_look_up_agrees_with_the_interpolator_of_scipy(heron: Aircraft, name: st
     )(points)
     found = look_up(table, **dict(zip(table.axes, points.T, strict=True)))
     np.testing.assert_allclose(found, expected, rtol=1e-12)
+
+
+def test_phak_weight_shift_is_what_the_search_finds() -> None:
+    # PHAK, weight shift formula: 7,800 lb at 81.5 in, aft limit 80.5 in, from station 150 to 30:
+    # 65 lb, read. No change of 60 lb or less would do.
+    loaded_lb, fore_in, aft_in = 500.0, 30.0, 150.0
+    rest_lb = 7_800.0 - loaded_lb
+    rest_arm_in = (7_800.0 * 81.5 - loaded_lb * aft_in) / rest_lb
+    plane = replace(
+        airplane(rest_lb, rest_arm_in, stations={}, limits=(7_800.0, 70.0, 80.5)),
+        stations=(
+            Station(name="aft", arm_in=aft_in, max_lb=500.0),
+            Station(name="fore", arm_in=fore_in, max_lb=500.0),
+        ),
+    )
+    burn = Burn(taxi_gal=0.0, trip_gal=0.0, least_gal=0.0)
+    done = fewest_changes(plane, load_lb={"aft": loaded_lb}, fuel_gal={}, burn=burn)
+    assert [one.words for one in done.changes] == ["move 65 lb from aft to fore"]
+
+
+def test_knowledge_test_figure_35_is_inside_with_the_baggage() -> None:
+    # CT figure 35 as above: moments of 51.5, -0.2 and 8.7 thousand lb in empty, oil and fuel,
+    # subtotal 98.2, total 108.2 with 105 lb of baggage, under the aft limit of 109.0: read.
+    seats_lbin, baggage_lbin = 98_200.0 - 51_500.0 + 200.0 - 8_700.0, 108_200.0 - 98_200.0
+    aft_in = 109_000.0 / 2_300.0
+    plane = airplane(
+        1_350.0,
+        51_500.0 / 1_350.0,
+        stations={"oil": -200.0 / 15.0, "seats": seats_lbin / 650.0, "bags": baggage_lbin / 105.0},
+        tank=(8_700.0 / 180.0, 30.0),
+        limits=(2_300.0, 35.0, aft_in),
+    )
+    load_lb = {"oil": 15.0, "seats": 650.0, "bags": 105.0}
+    total = loaded(plane, load_lb=load_lb, fuel_gal={"fuel": 30.0})
+    assert total.weight_lb == 2_300.0
+    assert total.moment_lbin == pytest.approx(108_200.0)
+    assert float(arm_margin_in(plane, total.weight_lb, total.arm_in)) * 2_300.0 == pytest.approx(
+        800.0
+    )
+
+
+def test_maneuvering_speed_falls_with_the_root_of_weight(
+    as_printed: Callable[[str], Any], heron: Aircraft
+) -> None:
+    # VA 119 kt at 3,000 lb is 97.2 kt at 2,000 lb: computed from VA times the root of W / Wmax
+    # (PHAK chapter 5, maneuvering speed).
+    plane = replace(
+        heron,
+        speeds=replace(heron.speeds, maneuvering_kt=119.0),
+        loading=replace(heron.loading, max_takeoff_lb=3_000.0),
+    )
+    assert maneuvering_speed(plane, weight_lb=2_000.0).value == as_printed("97.2")
+
+
+def test_a_ratio_of_ten_glides_ten_thousand_feet_from_a_thousand(
+    as_printed: Callable[[str], Any], heron: Aircraft
+) -> None:
+    # AFH and PHAK, glide ratio 10 to 1: 10,000 ft for 1,000 ft, memory; 1.65 NM, computed.
+    found = glide(replace(heron, glide_ratio=10.0), agl_ft=1_000.0)
+    assert found.value == as_printed("1.65")
+    assert (found.value or 0.0) * FT_PER_NM == pytest.approx(10_000.0)
+
+
+# PHAK 25A page 10-23, sample problem 7: 6,000 ft, 36 °F (20 °C) above standard: 2,450 rpm,
+# 21.0 inHg, 65 percent, 11.5 gph, 161 kt: read. The other cells of the table are not on file and
+# blank here.
+SAMPLE_7: Final = {
+    "cruise_rpm": 2_450.0,
+    "cruise_mp_inhg": 21.0,
+    "cruise_power_percent": 65.0,
+    "cruise_gph": 11.5,
+    "cruise_tas_kt": 161.0,
+}
+
+
+@pytest.fixture(scope="module")
+def sample_7(heron: Aircraft) -> Aircraft:
+    axes = {
+        "pressure_ft": np.array([4_000.0, 6_000.0, 8_000.0]),
+        "above_standard_degc": np.array([-20.0, 0.0, 20.0]),
+    }
+    blank = np.full((3, 3), np.nan)
+    tables = {}
+    for name, figure in SAMPLE_7.items():
+        values = blank.copy()
+        values[1, 2] = figure
+        tables[name] = Table(name=name, axes=axes, values=values)
+    return replace(heron, tables=tables)
+
+
+@pytest.mark.parametrize("name", sorted(SAMPLE_7))
+def test_phak_cruise_sample_7(sample_7: Aircraft, name: str) -> None:
+    oat_degc = float(isa_temperature_degc(6_000.0)) + degc_from_degf(36.0) - degc_from_degf(0.0)
+    found = cruise_figures(sample_7, weight_lb=2_800.0, pressure_ft=6_000.0, oat_degc=oat_degc)
+    assert found[name].value == SAMPLE_7[name]
+    cooler = cruise_figures(
+        sample_7, weight_lb=2_800.0, pressure_ft=6_000.0, oat_degc=oat_degc - 1.0
+    )
+    assert cooler[name].value is None  # the next cell is blank here
+
+
+def sums(heron: Aircraft, heights_ft: list[float], **values: list[float]) -> Aircraft:
+    """An airplane whose climb tables are these sums up to each height."""
+    tables = {
+        f"climb_{unit}": Table(
+            name=f"climb_{unit}",
+            axes={"pressure_ft": np.array(heights_ft)},
+            values=np.array(values.get(unit, [0.0] * len(heights_ft))),
+            above_standard_percent_per_degc=1.0,
+        )
+        for unit in ("min", "gal", "nm")
+    }
+    return replace(heron, tables=tables)
+
+
+def test_climb_from_the_field_is_the_difference_of_two_sums(heron: Aircraft) -> None:
+    # A training page on planning a climb, read (not FAA): field at 2,000 ft with 3 min, 0.8 gal,
+    # 4 NM; cruise at 5,500 ft with 9 min, 2.0 gal, 11.5 NM: 6 min, 1.2 gal, 7.5 NM, and 2.6 gal
+    # with 1.4 gal for start and taxi.
+    plane = sums(heron, [2_000.0, 5_500.0], min=[3.0, 9.0], gal=[0.8, 2.0], nm=[4.0, 11.5])
+    found = climb(plane, weight_lb=2_500.0, from_ft=2_000.0, to_ft=5_500.0)
+    assert found.time.value == 6.0
+    assert found.fuel.value == pytest.approx(1.2)
+    assert found.distance.value == 7.5
+    assert 1.4 + (found.fuel.value or 0.0) == pytest.approx(2.6)
+
+
+def test_knowledge_test_climb_from_8000_to_12000(heron: Aircraft) -> None:
+    # CT figure of climbs at 3,400 lb: 10 min to 8,000 ft, 16 min to 12,000 ft, 6 min between: read.
+    plane = sums(heron, [0.0, 8_000.0, 12_000.0], min=[0.0, 10.0, 16.0])
+    assert climb(plane, weight_lb=2_900.0, from_ft=8_000.0, to_ft=12_000.0).time.value == 6.0
+
+
+def test_a_warm_climb_adds_ten_percent_for_each_ten_degrees(
+    as_printed: Callable[[str], Any], heron: Aircraft
+) -> None:
+    # An airplane handbook's sample problem, read: 2.7 gal at 16 °C above standard, 10 percent for
+    # each 10 °C. The page rounds each step up and prints 3.2; the sum is 3.13.
+    plane = sums(heron, [0.0, 8_000.0], gal=[0.0, 2.7])
+    found = climb(plane, weight_lb=2_500.0, from_ft=0.0, to_ft=8_000.0, above_standard_degc=16.0)
+    assert found.fuel.value == as_printed("3.13")
+    assert found.fuel.value == pytest.approx(3.2, abs=0.1)
