@@ -171,6 +171,25 @@ def test_several_circles_are_several_shapes(tmp_path: Path) -> None:
     assert [type(one.footprint) for one in volumes] == [Polygon, Circle, Circle]
 
 
+def test_no_two_volumes_have_one_identifier(tmp_path: Path) -> None:
+    other = made.DISK.replace("Para Petrel", "Para Petrel 2")
+    volumes = read(tmp_path, made.DISK + made.DISK + other + other + made.DISK).volumes
+    assert len({one.id for one in volumes}) == 5
+
+
+def test_an_outline_without_end_is_left_out(tmp_path: Path) -> None:
+    head = made.SECTOR.partition("DA")[0]
+    data = read(tmp_path, made.DISK + head + "DA 900,0,359\n" * 3_000)
+    assert "over 500,000 corners" in reasons(data)
+
+
+def test_a_line_beside_an_area_takes_none_of_it_away(tmp_path: Path) -> None:
+    corners = ("41:00:00N 131:00:00W", "41:10:00N 130:50:00W", "41:10:00N 131:00:00W")
+    crossed = (*corners, "41:00:00N 130:50:00W", "40:50:00N 130:40:00W", "41:00:00N 130:50:00W")
+    text = made.DISK.partition("V X")[0] + "".join(f"DP {one}\n" for one in crossed)
+    assert len(read(tmp_path, text).volumes) == 2
+
+
 def test_progress_is_told_up_to_the_end(tmp_path: Path) -> None:
     path = tmp_path / "x.txt"
     path.write_text(made.ALL)

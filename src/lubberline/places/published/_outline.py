@@ -4,11 +4,11 @@ Arcs are kept exactly beside the corners that stand for them. An edge that cross
 mended without giving up area, and then has corners only.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil, cos, radians, sqrt, tan
-from typing import TYPE_CHECKING, Final, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, TypeAlias
 
 import numpy as np
 
@@ -63,12 +63,14 @@ def straight_in_degrees(places: Sequence[Place]) -> Iterator[Place]:
 
     Where it leaves the shortest line by more than ``ERROR_M``: by L² tan(latitude) / 8 R.
     """
+    corners = 0
     for (lat_deg, lon_deg), (to_lat_deg, to_lon_deg) in pairwise(places):
         yield lat_deg, lon_deg
         east_deg = (to_lon_deg - lon_deg + 180.0) % 360.0 - 180.0
         steepest = radians(min(max(abs(lat_deg), abs(to_lat_deg)), STEEPEST_DEG))
         along = radians(east_deg) * cos(radians(min(abs(lat_deg), abs(to_lat_deg))))
         count = ceil(sqrt(along**2 * tan(steepest) / 8.0 * EARTH_M / ERROR_M))
+        corners = _within_bounds(corners + max(count, 1))
         for step in range(1, count):
             share = step / count
             east = lon_deg + share * east_deg
@@ -81,8 +83,7 @@ def edge_of(pieces: Sequence[Piece]) -> Edge:
 
     An arc from a place to itself says nothing among other pieces and is passed over.
     """
-    if len(pieces) > MOST_CORNERS:
-        raise Unfit(f"{len(pieces):,} corners")
+    _within_bounds(len(pieces))
     traced = _Traced()
     for piece in pieces:
         if not isinstance(piece, Turn):
@@ -92,6 +93,12 @@ def edge_of(pieces: Sequence[Piece]) -> Edge:
         elif not piece.ends_meet:
             raise Unfit("a whole circle among other pieces of an edge")
     return traced.edge()
+
+
+def _within_bounds(corners: int) -> int:
+    if corners > MOST_CORNERS:
+        raise Unfit(f"over {MOST_CORNERS:,} corners")
+    return corners
 
 
 class _Traced:
@@ -122,6 +129,7 @@ class _Traced:
             places[0] = self._corners.pop()
         first = len(self._corners)
         self._corners += places
+        _within_bounds(len(self._corners))
         self._after_arc = True
         if turn.mismatch_nm <= ROUNDING_NM:
             self._arcs.append(
@@ -175,7 +183,7 @@ def combined(first: Footprint, others: Sequence[Footprint], operation: str) -> l
     edges = [_edges(one) for one in (first, *others)]
     flat = _Flat(edges[0][0].corners_deg)
     shapes = [flat.shape(one) for one in edges]
-    area = getattr(shapely, operation)(shapes[0], shapely.union_all(shapes[1:]))
+    area = _area(getattr(shapely, operation), shapes[0], _area(shapely.union_all, shapes[1:]))
     if shapely.equals(area, shapes[0]):
         return [first]
     return flat.footprints(area, max(edge.error_m for one in edges for edge in one))
@@ -230,6 +238,17 @@ def _polygon(edges: Sequence[Edge]) -> Polygon:
     )
 
 
+def _area(operation: Callable[..., "Geometry"], *operands: Any) -> "Geometry":
+    """The polygons that an operation gives, without the lines and points beside them."""
+    import shapely
+
+    try:
+        parts = shapely.get_parts(shapely.get_parts(operation(*operands)))
+        return shapely.union_all([part for part in parts if part.geom_type == "Polygon"])
+    except shapely.GEOSException as exc:
+        raise Unfit(f"shapes that cannot be computed: {exc}") from exc
+
+
 class _Flat:
     """A plane to compute in: degrees near one longitude, or a map where those would mislead."""
 
@@ -255,8 +274,8 @@ class _Flat:
 
         if (whole := self.whole(edges)).is_valid:
             return whole
-        solid = [shapely.make_valid(self.whole([edge])) for edge in edges]
-        return shapely.difference(solid[0], shapely.union_all(solid[1:]))
+        solid = [_area(shapely.make_valid, self.whole([edge])) for edge in edges]
+        return _area(shapely.difference, solid[0], _area(shapely.union_all, solid[1:]))
 
     def flat(self, corners_deg: FloatArray) -> FloatArray:
         """Corners in the plane."""
@@ -277,7 +296,7 @@ class _Flat:
                 error_m=error_m,
             )
             for part in shapely.get_parts(area)
-            if part.geom_type == "Polygon" and part.area > least
+            if part.area > least
         ]
 
     def _ring_deg(self, ring: "LinearRing") -> FloatArray:

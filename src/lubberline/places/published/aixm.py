@@ -27,7 +27,7 @@ from lubberline.places.published._aixm_services import name_of, radios_of
 from lubberline.places.published._aixm_shape import Part, Shapes
 from lubberline.places.published._aixm_waypoints import waypoints_of
 from lubberline.places.published._chosen import chosen
-from lubberline.places.published._faa_airspace import numbered
+from lubberline.places.published._identified import identified
 from lubberline.places.published._letters import PERMITTED, letter_of
 from lubberline.places.published._limits import doubts_in, limit_of, limits_of
 from lubberline.places.published._table import joined, words_of
@@ -76,7 +76,7 @@ def read_aixm(path: Path, progress: Progress | None = None) -> DataSet:
         waypoints += waypoints_of(library, name, source.name, account)
     return DataSet(
         source=source,
-        volumes=numbered(volumes),
+        volumes=identified(volumes),
         aerodromes=tuple(aerodromes),
         waypoints=tuple(waypoints),
         account=account.done(),
@@ -122,19 +122,22 @@ def _name(node: Element) -> str:
     return name if designator in name else f"{designator} {name}".strip()
 
 
-def _of_slice(one: Slice, parts: list[Part], radios: list[Radio], source: str) -> Iterator[Volume]:
-    node = one.node
-    kind = said(node, "type").upper()
-    classes = sorted(text.upper() for text in texts([node], _CLASS))
+def _letter(node: Element, kind: str) -> tuple[str, str]:
+    """The strictest class of an airspace, and what else there is to say of it."""
+    classes = sorted({text.upper() for text in texts([node], _CLASS)})
     letter, assumed = letter_of(classes[0] if classes else "", kind)
-    layers = f"classes {', '.join(classes)} at its heights" if len(set(classes)) > 1 else ""
-    name = _name(node)
+    layers = f"classes {', '.join(classes)} at its heights" if len(classes) > 1 else ""
+    return letter, joined(assumed, layers)
+
+
+def _of_slice(one: Slice, parts: list[Part], radios: list[Radio], source: str) -> Iterator[Volume]:
+    node, name, kind = one.node, _name(one.node), said(one.node, "type").upper()
+    letter, about = _letter(node, kind)
     radio = radios[0] if radios else None
-    others = "; ".join(f"{other.facility} {other.frequency_mhz:.3f}" for other in radios[1:])
-    group = radio.facility if radio is not None and letter in PERMITTED else name
+    facility = "" if radio is None else radio.facility
     hours = schedule_of(node)
     does = ", ".join(texts([node], "activation/AirspaceActivation/activity")).lower()
-    told = (layers, others, does, notes_of(node))
+    told = (*(f"{other.facility} {other.frequency_mhz:.3f}" for other in radios[1:]), does)
     for part in parts:
         floor, ceiling, heights = limits_of(
             part.lower or limit_of("", upper=False), part.upper or limit_of("", upper=True)
@@ -143,8 +146,8 @@ def _of_slice(one: Slice, parts: list[Part], radios: list[Radio], source: str) -
             id="-".join(words_of(said(node, "designator") or name)) or kind or "AIRSPACE",
             name=name or kind or "airspace",
             airspace_class=letter,
-            group=group,
-            facility="" if radio is None else radio.facility,
+            group=(facility if letter in PERMITTED else "") or name,
+            facility=facility,
             floor=floor,
             ceiling=ceiling,
             footprint=part.footprint,
@@ -152,7 +155,7 @@ def _of_slice(one: Slice, parts: list[Part], radios: list[Radio], source: str) -
             schedule=hours,
             otherwise_class="E" if hours is not None and letter in PERMITTED else "",
             kind=kind,
-            note=joined(one.change, heights, assumed, part.note, *told),
+            note=joined(one.change, heights, part.note, about, *told, notes_of(node)),
             source=source,
             valid_from_utc=one.from_utc,
             valid_until_utc=one.until_utc,

@@ -16,8 +16,9 @@ from lubberline.places.dataset import DataSet
 from lubberline.places.model import Circle, Footprint, Polygon, Source, VisualPoint, Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
 from lubberline.places.published._chosen import chosen
-from lubberline.places.published._faa_airspace import numbered, volumes_of
+from lubberline.places.published._faa_airspace import volumes_of
 from lubberline.places.published._hours import schedule_of
+from lubberline.places.published._identified import identified
 from lubberline.places.published._json import Feature, NotRead, features
 from lubberline.places.published._letters import PERMITTED, letter_of
 from lubberline.places.published._limits import doubts_in, limit_of, limits_of
@@ -67,7 +68,7 @@ def read_geojson(path: Path, progress: Progress | None = None) -> DataSet:
         source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
     return DataSet(
         source=source,
-        volumes=numbered(found.volumes),
+        volumes=identified(found.volumes),
         points=tuple(found.points),
         land_deg=tuple(found.land_deg),
         account=account.done(),

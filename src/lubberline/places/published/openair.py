@@ -13,7 +13,7 @@ from lubberline.places.dataset import DataSet
 from lubberline.places.model import Footprint, Schedule, Source, Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
 from lubberline.places.published._chosen import chosen
-from lubberline.places.published._faa_airspace import numbered
+from lubberline.places.published._identified import identified
 from lubberline.places.published._letters import PERMITTED, letter_of
 from lubberline.places.published._limits import doubts_in, limit_of, limits_of
 from lubberline.places.published._openair import Block, Blocks
@@ -55,7 +55,7 @@ def read_openair(path: Path, progress: Progress | None = None) -> DataSet:
     if not blocks:
         raise refusal(path, "no airspace (AC)", "OpenAir text")
     volumes = [one for name, block in blocks for one in _volumes(name, block, account, path.name)]
-    return DataSet(source=source, volumes=numbered(volumes), account=account.done())
+    return DataSet(source=source, volumes=identified(volumes), account=account.done())
 
 
 def _volumes(file: str, block: Block, account: Accounting, source: str) -> list[Volume]:
