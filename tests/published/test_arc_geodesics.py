@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from geographiclib.geodesic import Geodesic
 
+from lubberline.places import Polygon
 from lubberline.places.published._account import Unfit
 from lubberline.places.published._arcs import (
     Turn,
@@ -14,6 +15,7 @@ from lubberline.places.published._arcs import (
     turn_through,
     whole_circle,
 )
+from lubberline.places.published._outline import footprints_of
 
 M_PER_NM = 1852.0
 CENTERS = [(41.0, -131.0), (0.0, 0.0), (-41.0, 179.99), (65.0, -180.0), (89.8, 30.0), (90.0, 0.0)]
@@ -106,6 +108,33 @@ def test_an_arc_through_three_places_has_their_center(
 def test_what_is_no_arc_is_unfit(make) -> None:  # type: ignore[no-untyped-def]
     with pytest.raises(Unfit):
         make()
+
+
+@pytest.mark.parametrize(("off_m", "corners"), [(3.0, 0), (20.0, 2), (500.0, 2)])
+def test_the_error_of_an_edge_stays_below_ten_meters(off_m: float, corners: int) -> None:
+    turn = turn_by_angles((41.0, -131.0), 10.0, (0.0, 90.0))
+    off_deg = np.degrees(off_m / (10.0 * M_PER_NM))  # outside the arc, along its circle
+    ends = [
+        Geodesic.WGS84.Direct(41.0, -131.0, true_deg, 10.0 * M_PER_NM)
+        for true_deg in (-off_deg, 90.0 + off_deg)
+    ]
+    before, after = ((end["lat2"], end["lon2"]) for end in ends)
+    (polygon,) = footprints_of([(41.0, -131.0), before, turn, after])
+    assert isinstance(polygon, Polygon)
+    assert len(polygon.arcs) == 1
+    assert polygon.error_m <= 5.0 + 1e-6
+    assert len(polygon.corners_deg) == len(turn.corners_deg()[0]) + 1 + corners
+
+
+def test_ends_that_nearly_meet_are_joined_where_the_edge_would_cross_itself() -> None:
+    turn = turn_by_angles((41.0, -131.0), 10.0, (0.0, 90.0))
+    end = Geodesic.WGS84.Direct(41.0, -131.0, 0.1, 10.0 * M_PER_NM + 5.0)
+    (polygon,) = footprints_of([(41.0, -131.0), (end["lat2"], end["lon2"]), turn])
+    assert isinstance(polygon, Polygon)
+    assert len(polygon.arcs) == 1
+    assert polygon.error_m == pytest.approx(
+        np.hypot(10.0 * M_PER_NM * np.radians(0.1), 5.0), rel=0.01
+    )
 
 
 def test_a_turn_has_a_radius_at_both_ends() -> None:

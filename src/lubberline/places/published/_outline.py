@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from shapely import Geometry, LinearRing
     from shapely import Polygon as ShapelyPolygon
 
-JOIN_NM: Final = 0.03  # own: what two seconds of arc come to; nearer ends are one corner
+JOIN_NM: Final = 0.03  # own: two seconds of arc; ends so near may be one corner where they must
 ROUNDING_NM: Final = 0.05  # own: ends of an arc that agree so far were rounded, no more
 MOST_CORNERS: Final = 500_000  # own
 SLIVER_FRACTION: Final = 1e-9  # own: of an area; smaller parts come from rounding
@@ -55,7 +55,16 @@ def footprints_of(outer: Sequence[Piece], holes: Sequence[Sequence[Piece]] = ())
     circle = _circle_of(outer, holes)
     if circle is not None:
         return [circle]
-    return polygons_of([edge_of(outer), *(edge_of(hole) for hole in holes)])
+    edges = [edge_of(one) for one in (outer, *holes)]
+    flat = _Flat(edges[0].corners_deg)
+    if not flat.whole(edges).is_valid:  # ends that nearly meet may make it cross itself
+        edges = [edge_of(one, join_nm=JOIN_NM) for one in (outer, *holes)]
+    if flat.whole(edges).is_valid:
+        return [_polygon(edges)]
+    found = flat.footprints(flat.shape(edges), max(edge.error_m for edge in edges))
+    if not found:
+        raise Unfit("no area")
+    return found
 
 
 def straight_in_degrees(places: Sequence[Place]) -> Iterator[Place]:
@@ -78,13 +87,14 @@ def straight_in_degrees(places: Sequence[Place]) -> Iterator[Place]:
     yield from places[-1:]
 
 
-def edge_of(pieces: Sequence[Piece]) -> Edge:
+def edge_of(pieces: Sequence[Piece], *, join_nm: float = ERROR_M / M_PER_NM) -> Edge:
     """Corners of an outline one after another, each only once; first and last need not meet.
 
-    An arc from a place to itself says nothing among other pieces and is passed over.
+    Where an arc ends no farther than ``join_nm`` from a corner, the two are one. An arc from a
+    place to itself says nothing among other pieces and is passed over.
     """
     _within_bounds(len(pieces))
-    traced = _Traced()
+    traced = _Traced(join_nm)
     for piece in pieces:
         if not isinstance(piece, Turn):
             traced.corner(piece)
@@ -104,7 +114,8 @@ def _within_bounds(corners: int) -> int:
 class _Traced:
     """An edge while it is followed."""
 
-    def __init__(self) -> None:
+    def __init__(self, join_nm: float) -> None:
+        self._join_nm = join_nm
         self._corners: list[Place] = []
         self._arcs: list[Arc] = []
         self._error_m = 0.0
@@ -157,20 +168,10 @@ class _Traced:
     def _meets(self, place: Place) -> bool:
         """Whether the last corner is so near as to be the same; how near is part of the error."""
         gap_nm = float(course_and_distance(*self._corners[-1], *place)[1])
-        if gap_nm <= JOIN_NM:
+        meets = gap_nm <= self._join_nm
+        if meets:
             self._error_m = max(self._error_m, gap_nm * M_PER_NM)
-        return gap_nm <= JOIN_NM
-
-
-def polygons_of(edges: Sequence[Edge]) -> list[Footprint]:
-    """The first edge without what the others cover."""
-    flat = _Flat(edges[0].corners_deg)
-    if flat.whole(edges).is_valid:
-        return [_polygon(edges)]
-    found = flat.footprints(flat.shape(edges), max(edge.error_m for edge in edges))
-    if not found:
-        raise Unfit("no area")
-    return found
+        return meets
 
 
 def combined(first: Footprint, others: Sequence[Footprint], operation: str) -> list[Footprint]:
