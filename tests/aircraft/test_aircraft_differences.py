@@ -143,7 +143,10 @@ def test_things_on_board_of_only_one_are_told(heron: Aircraft) -> None:
 
 
 SYSTEMS: list[tuple[str, str | None, str, str]] = [
-    ("fuel_selector", "left, right or both", "left or right", "the selector has other positions"),
+    ("fuel_selector", "left, right or both", "left or right", "tanks must be changed in flight"),
+    ("fuel_selector", "on or off", "each tank", "tanks must be changed in flight"),
+    ("fuel_selector", "left or right", "each tank", "the selector has other positions"),
+    ("fuel_selector", "each tank", "on or off", "the selector has other positions"),
     ("boost_pump", "none", "on for landing", "by habit it stays off"),
     ("boost_pump", None, "on for landing", "by habit it stays off"),
     ("boost_pump", "off for landing", "on for landing", "used at other times"),
@@ -177,6 +180,7 @@ def test_flap_settings_are_compared_by_name(heron: Aircraft) -> None:
     assert (slower.label, slower.trap) == ("flaps, half", "by habit 10 kt too fast")
     approach = only(old, flapped(heron, replace(half, approach_kt=85.0), full))
     assert approach.trap == "by habit 5 kt too slow"
+    assert differences(old, flapped(heron, half, replace(full, max_kt=95.0))) == ()
     other = only(old, flapped(heron, half))
     assert (other.old, other.new) == ("half, full", "half")
     assert other.trap == "other settings to select"

@@ -1,6 +1,7 @@
 """The fewest changes of a load: the result is inside, and no fewer would do."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import combinations, product
 from typing import Any
 
@@ -17,8 +18,12 @@ from lubberline.aircraft import (
     Station,
     Tank,
     arm_margin_in,
+    burn_paths,
+    burned,
     fewest_changes,
+    loaded,
     states,
+    tightest,
 )
 from lubberline.aircraft.reload import BAG_STEP_LB, FUEL_STEP_GAL, MOST_CHANGES
 from lubberline.errors import NoSolution
@@ -46,7 +51,10 @@ BURN = Burn(taxi_gal=0.5, trip_gal=1.0, least_gal=2.0)
 def inside(
     limits: LoadingLimits, load_lb: dict[str, float], fuel_gal: dict[str, float], burn: Burn
 ) -> bool:
-    """By the definition: four states against weights and envelope, stations against theirs."""
+    """By the definition: four states against weights and envelope, stations against theirs.
+
+    And thirty moments between against the envelope.
+    """
     most_lb = {one.name: one.max_lb for one in limits.stations}
     if any(lb > (most_lb[name] or np.inf) + 1e-9 for name, lb in load_lb.items()):
         return False
@@ -63,7 +71,13 @@ def inside(
         (at.landing, limits.max_landing_lb),
         (at.zero_fuel, limits.max_zero_fuel_lb or np.inf),
     )
+    between = (
+        loaded(limits, load_lb=load_lb, fuel_gal=burned(fuel_gal, part * sum(fuel_gal.values())))
+        for part in np.linspace(0.0, 1.0, 30)
+    )
     return all(
+        float(arm_margin_in(limits, one.weight_lb, one.arm_in)) >= -1e-6 for one in between
+    ) and all(
         one.weight_lb <= most + 1e-6
         and float(arm_margin_in(limits, one.weight_lb, one.arm_in)) >= -1e-6
         for one, most in rows
@@ -203,3 +217,22 @@ def test_where_nothing_will_do_it_says_so(heron: Aircraft) -> None:
     )
     with pytest.raises(NoSolution, match="no 3 changes bring the load inside"):
         fewest_changes(nowhere, load_lb=FRONT, fuel_gal=FULL, burn=TRIP)
+
+
+def test_every_order_of_tanks_is_kept_inside(heron: Aircraft) -> None:
+    # All four states are inside, but with the tank in front emptied first the arm is 104.96 in.
+    left, right = heron.loading.tanks
+    limits = replace(
+        heron.loading,
+        tanks=(replace(left, arm_in=60.0), replace(right, arm_in=155.0)),
+        envelope_arm_in=np.array([96.0, 96.0, 104.9, 104.9]),
+        envelope_lb=np.array([1_700.0, 2_912.0, 2_912.0, 1_700.0]),
+    )
+    load_lb, fuel_gal = {"front": 200.0}, {"left": 22.0, "right": 22.0}
+    assert inside(limits, load_lb, fuel_gal, TRIP)
+    done = fewest_changes(limits, load_lb=load_lb, fuel_gal=fuel_gal, burn=TRIP)
+    assert [one.words for one in done.changes] == ["drain 1 gal from tank right"]
+    paths = burn_paths(limits, load_lb=done.load_lb, fuel_gal=done.fuel_gal)
+    assert tightest(limits, paths).margin_in >= 0.0
+    rear_first = replace(limits, burn_order=("right", "left"))
+    assert not fewest_changes(rear_first, load_lb=load_lb, fuel_gal=fuel_gal, burn=TRIP).changes

@@ -59,11 +59,9 @@ def burn_paths(
     RangeError
         As for ``loaded``; if more is drawn from a tank than it has.
     """
-    by_arm = [one.name for one in sorted(limits.tanks, key=lambda tank: tank.arm_in)]
-    orders = [limits.burn_order] if limits.burn_order else [by_arm, by_arm[::-1]]
     paths = []
-    for order in orders:
-        left_gal = {name: fuel_gal.get(name, 0.0) for name in by_arm}
+    for order in outer_orders(limits):
+        left_gal = {name: fuel_gal.get(name, 0.0) for name in order}
         path = [loaded(limits, load_lb=load_lb, fuel_gal=fuel_gal)]
         for tank, gal in (*draws, *((name, None) for name in order)):
             drawn_gal = left_gal[tank] if gal is None else gal
@@ -71,6 +69,14 @@ def burn_paths(
             path.append(loaded(limits, load_lb=load_lb, fuel_gal=left_gal))
         paths.append(tuple(path))
     return tuple(paths)
+
+
+def outer_orders(limits: LoadingLimits) -> tuple[tuple[str, ...], ...]:
+    """The manual's order of tanks, or the two that enclose all others."""
+    if limits.burn_order:
+        return (limits.burn_order,)
+    by_arm = tuple(one.name for one in sorted(limits.tanks, key=lambda tank: tank.arm_in))
+    return by_arm, by_arm[::-1]
 
 
 def tightest(limits: LoadingLimits, paths: Sequence[Path]) -> Tightest:

@@ -13,7 +13,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from lubberline.aircraft.burning import burn_paths, tightest
+from lubberline.aircraft.burning import burn_paths, outer_orders, tightest
 from lubberline.aircraft.envelope import arm_margin_in
 from lubberline.aircraft.model import LoadingLimits
 from lubberline.arrays import BoolArray, FloatArray
@@ -198,7 +198,10 @@ class _Search:
     def _moments(
         self, fuel_gal: Mapping[str, FloatArray]
     ) -> Iterator[tuple[Mapping[str, FloatArray], float | None]]:
-        """Fuel left at the ramp, take-off, landing and when dry, with the weight allowed then."""
+        """Fuel left at the ramp, take-off, landing and when dry, with the weight allowed then.
+
+        And as one tank after the other is empty, where only the envelope counts.
+        """
         limits, trip_gal = self.limits, self.burn.taxi_gal + self.burn.trip_gal
         for burn_gal, max_lb in (
             (0.0, limits.max_ramp_lb),
@@ -207,6 +210,9 @@ class _Search:
             (np.inf, limits.max_zero_fuel_lb),
         ):
             yield _left_gal(fuel_gal, burn_gal, limits.burn_order), max_lb
+        for order in outer_orders(limits):
+            for count in range(1, len(order)):
+                yield {**fuel_gal, **dict.fromkeys(order[:count], np.zeros(1))}, None
 
     def _state_inside(
         self,

@@ -10,7 +10,7 @@ from typing import Final
 
 from lubberline.aircraft.difference import Difference, Number, Subject, compared
 from lubberline.aircraft.model import Aircraft
-from lubberline.aircraft.systems import NONE, Flap
+from lubberline.aircraft.systems import NONE, Flap, Selector
 
 _System = tuple[str, str, Subject, str, str]
 # Label, field, subject, and what the habit does where it is new, and where it is used otherwise.
@@ -52,6 +52,7 @@ _SYSTEMS: Final[tuple[_System, ...]] = (
         "done another way",
     ),
 )
+_ONE_AT_A_TIME: Final[tuple[Selector, ...]] = ("left or right", "each tank")
 
 
 def system_differences(old: Aircraft, new: Aircraft) -> Iterator[Difference]:
@@ -75,6 +76,8 @@ def _system(system: _System, old: Aircraft, new: Aircraft) -> Iterator[Differenc
     trap = ""
     if now not in (None, NONE):
         trap = added if before in (None, NONE) else changed
+    if now in _ONE_AT_A_TIME and before not in (None, *_ONE_AT_A_TIME):
+        trap = "tanks must be changed in flight"
     yield Difference(
         subject=subject, label=label, old=before or "not given", new=now or "not given", trap=trap
     )
@@ -87,7 +90,11 @@ def _flaps(old: Aircraft, new: Aircraft) -> Iterator[Difference]:
         names = [", ".join(side) or "not given" for side in sides]
         trap = "other settings to select" if all(sides) else ""
         yield Difference(
-            subject="approach and stall", label="flaps", old=names[0], new=names[1], trap=trap
+            subject="approach and stall",
+            label="flap settings",
+            old=names[0],
+            new=names[1],
+            trap=trap,
         )
     for name in (name for name in sides[0] if name in sides[1]):
         before, now = sides[0][name], sides[1][name]
@@ -107,5 +114,6 @@ def _flaps(old: Aircraft, new: Aircraft) -> Iterator[Difference]:
             trap_if="higher",
             habit="too slow",
         )
-        yield from compared(fastest, before.max_kt, now.max_kt)
+        if before != old.flaps[-1] or now != new.flaps[-1]:  # full is compared as flaps_kt
+            yield from compared(fastest, before.max_kt, now.max_kt)
         yield from compared(approach, before.approach_kt, now.approach_kt)
