@@ -10,8 +10,8 @@ import pytest
 from places_made import SOURCE, UNTIL_UTC, aerodrome, data_set, polygon, volume
 
 from lubberline.errors import BadFile
-from lubberline.places import Corridor, DataSet, Radio
-from lubberline.places.kept import Kept, KeptData, Progress, asked, data_folder
+from lubberline.places import Corridor, DataSet, Radio, asked
+from lubberline.places.kept import Kept, KeptData, Progress, data_folder
 
 NOW_UTC = datetime(2026, 11, 1, tzinfo=UTC)
 HERE = Corridor(lat_deg=np.array([41.1]), lon_deg=np.array([-130.5]), half_width_nm=30.0)

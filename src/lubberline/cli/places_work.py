@@ -23,9 +23,10 @@ from lubberline.places import (
     data_folder,
     merged,
     oddities,
+    ranked,
     read_published,
 )
-from lubberline.places.kept import Progress, ranked
+from lubberline.places.kept import Progress
 
 FIRST_COUNT: Final = 5  # own: rows of a kind that are shown unless all are asked for
 KINDS: Final = ("aerodromes", "volumes", "points", "waypoints", "obstacles")

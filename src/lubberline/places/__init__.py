@@ -1,12 +1,13 @@
 """Aerodromes, airspace, visual points and land."""
 
+from lubberline.places.asked import Asked, asked, ranked
 from lubberline.places.corridor import Corridor
 from lubberline.places.dataset import Account, DataSet, LeftOut
 from lubberline.places.file import read_places
 from lubberline.places.footprint import distance_nm, outline_deg
 from lubberline.places.forms import read_published
 from lubberline.places.heights import HighestGround, highest_ground
-from lubberline.places.kept import Asked, Kept, KeptData, asked, data_folder
+from lubberline.places.kept import Kept, KeptData, data_folder
 from lubberline.places.land import read_land
 from lubberline.places.merge import merged
 from lubberline.places.model import (
@@ -77,6 +78,7 @@ __all__ = [
     "nearby",
     "oddities",
     "outline_deg",
+    "ranked",
     "read_land",
     "read_places",
     "read_published",
