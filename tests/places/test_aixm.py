@@ -154,6 +154,29 @@ def test_a_curve_may_be_told_elsewhere(tmp_path: Path) -> None:
     assert len(volume.footprint.corners_deg) == 3
 
 
+def test_a_corner_may_be_a_published_fix(tmp_path: Path) -> None:
+    point = made.feature(
+        "DesignatedPoint",
+        "fix",
+        made.time_slice(
+            "DesignatedPoint",
+            "<aixm:designator>QFIXA</aixm:designator><aixm:location>"
+            f'<aixm:Point srsName="{made.CRS84}"><gml:pos>-131 41</gml:pos></aixm:Point>'
+            "</aixm:location>",
+        ),
+    )
+    string = (
+        '<gml:GeodesicString><gml:pointProperty xlink:href="urn:uuid:fix"/>'
+        "<gml:pos>41.2 -131</gml:pos><gml:pos>41.2 -130.8</gml:pos></gml:GeodesicString>"
+    )
+    part = made.component(made.limits() + made.surface(made.ring(string)))
+    data = read(tmp_path, made.airspace("a", part), point)
+    (volume,) = data.volumes
+    assert isinstance(volume.footprint, Polygon)
+    assert volume.footprint.corners_deg[0] == pytest.approx([41.0, -131.0])
+    assert [one.id for one in data.waypoints] == ["QFIXA"]
+
+
 def test_a_curve_may_run_backward(tmp_path: Path) -> None:
     curve = (
         f"<gml:Curve><gml:segments>{made.arc('41 -131', '10', 0, 90)}</gml:segments></gml:Curve>"

@@ -126,6 +126,8 @@ class Curves:
             yield from axes.of(node).places(node.text)
         elif node.tag in ("pointProperty", "pointRep"):
             point = self._target(node)
+            if (location := point.find("timeSlice/*/location/*")) is not None:  # a fix or aid
+                point = location
             yield self.place(point, axes)
 
     def _target(self, node: Element | None) -> Element:

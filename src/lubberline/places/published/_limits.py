@@ -30,7 +30,9 @@ _ELLIPSOID_FT: Final = 351.0  # at most this far from mean sea level: EGM96, -10
 _GROUND: Final = frozenset(("GND", "SFC", "SURFACE", "GROUND"))
 # One point and three digits may be thousands to some: that is no number here.
 _NUMBER: Final = r"-?\d+(?:\.\d{1,2}|\.\d{4,}|(?<=\d{4})\.\d{3}|,\d{1,3})?"
-_HEIGHT: Final = re.compile(rf"(FL ?)?({_NUMBER}) ?([A-Z]*)(?: ([A-Z]+))?")
+_UNIT: Final = "|".join(sorted(filter(None, _FT_PER), key=len, reverse=True))
+_REFERENCE: Final = "|".join(sorted(filter(None, _ABOVE_GROUND | _ABOVE_SEA), reverse=True))
+_HEIGHT: Final = re.compile(rf"(FL ?)?({_NUMBER}) ?(?:({_UNIT})\.?)? ?({_REFERENCE})?")
 _THOUSANDS: Final = re.compile(r",(?=\d{3})")
 
 
@@ -84,13 +86,8 @@ def _feet(plain: str, unit: str, reference: str) -> tuple[float, str] | None:
     match = _HEIGHT.fullmatch(plain)
     if match is None:
         return None
-    level, digits, first, second = match.groups()
-    if first in _FT_PER:
-        unit, reference = first or unit, second or reference
-    elif second is None:
-        reference = first
-    else:
-        return None
+    level, digits, its_unit, its_reference = match.groups()
+    unit, reference = its_unit or unit, its_reference or reference
     unit = "FL" if level else unit
     if unit not in _FT_PER or reference not in _ABOVE_GROUND | _ABOVE_SEA | {_ELLIPSOID}:
         return None
