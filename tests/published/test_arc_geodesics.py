@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from geographiclib.geodesic import Geodesic
 
-from lubberline.places import Polygon
+from lubberline.earth import LocalPlane
+from lubberline.places import Polygon, distance_nm
 from lubberline.places.published._account import Unfit
 from lubberline.places.published._arcs import (
     Turn,
@@ -135,6 +136,19 @@ def test_ends_that_nearly_meet_are_joined_where_the_edge_would_cross_itself() ->
     assert polygon.error_m == pytest.approx(
         np.hypot(10.0 * M_PER_NM * np.radians(0.1), 5.0), rel=0.01
     )
+
+
+@pytest.mark.parametrize("center", [(90.0, 0.0), (89.9, 30.0), (-90.0, 0.0), (0.0, 180.0)])
+def test_two_half_circles_hold_what_lies_in_their_circle(center: tuple[float, float]) -> None:
+    halves = [turn_by_angles(center, 30.0, ends) for ends in ((0.0, 180.0), (180.0, 0.0))]
+    (polygon,) = footprints_of(halves)
+    assert isinstance(polygon, Polygon)
+    assert len(polygon.arcs) == 2
+    plane = LocalPlane(*center)
+    turn = np.radians(np.arange(0.0, 360.0, 7.0))
+    for radius_nm, off_nm in ((0.0, -30.0), (29.0, -1.0), (31.0, 1.0)):
+        away_nm = distance_nm(polygon, plane, radius_nm * np.cos(turn), radius_nm * np.sin(turn))
+        assert away_nm == pytest.approx(off_nm, abs=0.01)
 
 
 def test_a_turn_has_a_radius_at_both_ends() -> None:
