@@ -2,7 +2,8 @@
 
 While one tank feeds, the moment is a straight line of the weight. Where the order of tanks is
 not known, every order lies between two: the tanks emptied from the front, and from the back.
-At each weight no order has less moment than one of these, or more than the other.
+At each weight no order has less moment than one of these, or more than the other; and an
+envelope is one area without holes, so that what lies between two paths inside it is inside.
 """
 
 from collections.abc import Mapping, Sequence
@@ -96,8 +97,7 @@ def tightest(limits: LoadingLimits, paths: Sequence[Path]) -> Tightest:
     spans_in = [arm_limits_in(limits, weight_lb, near_in=arm_in) for arm_in in arms_in]
     forward_in = np.stack([forward for forward, _ in spans_in])
     aft_in = np.stack([aft for _, aft in spans_in])
-    # All that lies between two paths is inside only if both are in one span of arms.
-    margin_in = np.minimum(arms_in - forward_in.max(axis=0), aft_in.min(axis=0) - arms_in)
+    margin_in = np.minimum(arms_in - forward_in, aft_in - arms_in)
     ranked = np.where(np.isnan(margin_in), -np.inf, margin_in)
     which, at = np.unravel_index(int(ranked.argmin()), ranked.shape)
     return Tightest(

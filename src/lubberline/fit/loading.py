@@ -47,24 +47,7 @@ def loading_findings(
     ``draws`` are the stretches on one tank as planned, tank and gallons; without them every order
     of tanks is looked at, or the manual's where it gives one.
     """
-    limits = aircraft.loading
-    at = states(
-        limits,
-        load_lb=flight.load_lb,
-        fuel_gal=flight.fuel_gal,
-        taxi_gal=aircraft.taxi_gal,
-        trip_gal=trip_gal,
-    )
-
-    def after(burn_gal: float) -> Mapping[str, float]:
-        return burned(flight.fuel_gal, burn_gal, order=limits.burn_order)
-
-    rows: list[tuple[str, Loaded, float | None, Mapping[str, float]]] = [
-        ("ramp", at.ramp, limits.max_ramp_lb, flight.fuel_gal),
-        ("takeoff", at.takeoff, limits.max_takeoff_lb, after(aircraft.taxi_gal)),
-        ("landing", at.landing, limits.max_landing_lb, after(aircraft.taxi_gal + trip_gal)),
-        ("zero_fuel", at.zero_fuel, limits.max_zero_fuel_lb, {}),
-    ]
+    rows = _rows(aircraft, flight, trip_gal)
     left_lb = min((most - one.weight_lb, name) for name, one, most, _ in rows if most is not None)
     findings: list[Finding] = []
     for name, loaded, max_lb, fuel_gal in rows:
@@ -77,6 +60,26 @@ def loading_findings(
     findings.append(_all_along(aircraft, flight, draws))
     findings += _stations(aircraft, flight)
     return tuple(_with_way_out(finding) for finding in findings)
+
+
+_Row = tuple[str, Loaded, float | None, Mapping[str, float]]
+
+
+def _rows(aircraft: Aircraft, flight: Flight, trip_gal: float) -> list[_Row]:
+    """The four loadings, each with the weight allowed and the fuel in the tanks."""
+    limits, taxi_gal = aircraft.loading, aircraft.taxi_gal
+    load_lb, fuel_gal = flight.load_lb, flight.fuel_gal
+    at = states(limits, load_lb=load_lb, fuel_gal=fuel_gal, taxi_gal=taxi_gal, trip_gal=trip_gal)
+
+    def after(burn_gal: float) -> Mapping[str, float]:
+        return burned(fuel_gal, burn_gal, order=limits.burn_order)
+
+    return [
+        ("ramp", at.ramp, limits.max_ramp_lb, fuel_gal),
+        ("takeoff", at.takeoff, limits.max_takeoff_lb, after(taxi_gal)),
+        ("landing", at.landing, limits.max_landing_lb, after(taxi_gal + trip_gal)),
+        ("zero_fuel", at.zero_fuel, limits.max_zero_fuel_lb, {}),
+    ]
 
 
 def _weight_notes(
@@ -101,11 +104,12 @@ def _all_along(aircraft: Aircraft, flight: Flight, draws: Sequence[tuple[str, fl
     limit = _arm_limit(aircraft, "burn", (near.forward_in, near.aft_in) if known else (None, None))
     left_gal = (near.loaded.weight_lb - paths[0][-1].weight_lb) / limits.fuel_lb_per_gal
     where = f"{near.loaded.weight_lb:,.0f} lb, {left_gal:.1f} gal left"
-    if not known:
-        return unknown(limit, f"an envelope that reaches {where}: change the load", where=where)
     order = "tanks as planned" if draws else "tanks in any order"
     if limits.burn_order and not draws:
         order = f"tanks in the manual's order: {', '.join(limits.burn_order)}"
+    if not known:
+        missing = f"an envelope that reaches {where} with {order}: change the load"
+        return unknown(limit, missing, where=where)
     utility = utility_of(limits)
     inside = utility is not None and tightest(utility, paths).margin_in >= -_NOISE_IN
     note = "; ".join([order, *_envelope_words(utility is not None, inside)])
