@@ -8,7 +8,13 @@ from pytest_benchmark.fixture import BenchmarkFixture
 
 from lubberline.demo.relief import write_relief
 from lubberline.earth import LocalPlane
-from lubberline.places import distance_nm, read_places, read_terrain
+from lubberline.places import (
+    Corridor,
+    distance_nm,
+    highest_ground,
+    read_places,
+    read_terrain,
+)
 
 REGION = Path(__file__).parents[1] / "src" / "lubberline" / "demo" / "files" / "places"
 PLANE = LocalPlane(41.0, -131.0)
@@ -34,3 +40,14 @@ def test_read_and_sample_terrain(benchmark: BenchmarkFixture, tmp_path: Path) ->
 
 def test_write_the_relief(benchmark: BenchmarkFixture, tmp_path: Path) -> None:
     benchmark(write_relief, tmp_path, read_places(REGION))
+
+
+def test_highest_ground_beside_200_nm(benchmark: BenchmarkFixture, tmp_path: Path) -> None:
+    """Nine tiles of one arc-second."""
+    heights_m = RANDOM.integers(0, 3_000, (3_601, 3_601)).astype(">i2").tobytes()
+    for name in (f"N{lat}W{lon}.hgt" for lat in (41, 42, 43) for lon in (129, 130, 131)):
+        (tmp_path / name).write_bytes(heights_m)
+    lat_deg, lon_deg = np.array([41.2, 43.8]), np.array([-130.8, -128.2])
+    route = Corridor(lat_deg=lat_deg, lon_deg=lon_deg, half_width_nm=10.0)
+    terrain = read_terrain(tmp_path, route)
+    benchmark(highest_ground, terrain, route)

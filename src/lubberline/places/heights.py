@@ -44,10 +44,6 @@ class Stored:
             ground_ft if self._void is None else np.where(stored == self._void, np.nan, ground_ft)
         )
 
-    def __array__(self, dtype: Any = None, copy: bool | None = None) -> FloatArray:
-        """All of them."""
-        return self[:].astype(dtype or np.float64)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HighestGround:
@@ -91,25 +87,25 @@ def _highest(tile: Tile, corridor: Corridor) -> tuple[float, float]:
     level = max(float(np.cos(np.radians(lat_deg.mean()))), 0.01)
     columns, lon_deg = _cut(tile.west_deg, tile.step_lon_deg, tile.ground_ft.shape[1], level)
     near = corridor.near(lat_deg[:, None], lon_deg[None, :])
-    if not near.any():
-        return np.nan, 0.0
-    some = np.flatnonzero(near.any(axis=1))  # only rows of squares between these are looked at
-    near, rows = near[some[0] : some[-1] + 1], rows[some[0] : some[-1] + 2]
-    until = rows[-1] if len(rows) > len(near) else None
-    ground_ft, starts = tile.ground_ft[rows[0] : until], rows[: len(near)] - rows[0]
-    tops_ft = np.fmax.reduceat(np.fmax.reduceat(ground_ft, starts), columns, axis=1)
-    voids = np.logical_or.reduceat(np.isnan(ground_ft), starts)
-    voids = np.logical_or.reduceat(voids, columns, axis=1)
-    return float(np.fmax.reduce(tops_ft[near])), float(voids[near].mean())
+    tops_ft, void_count = [np.nan], 0
+    for row in np.flatnonzero(near.any(axis=1)):
+        first, last = np.flatnonzero(near[row])[[0, -1]]
+        within = near[row, first : last + 1]
+        starts = columns[first : last + 1] - columns[first]
+        strip_ft = tile.ground_ft[slice(*rows[row : row + 2]), columns[first] : columns[last + 1]]
+        tops_ft += list(np.fmax.reduceat(np.fmax.reduce(strip_ft), starts)[within])
+        voids = np.logical_or.reduceat(np.isnan(strip_ft).any(axis=0), starts)
+        void_count += int(voids[within].sum())
+    return float(np.fmax.reduce(tops_ft)), void_count / max(int(near.sum()), 1)
 
 
 def _cut(
     start_deg: float, step_deg: float, count: int, level_ratio: float
 ) -> tuple[IntArray, FloatArray]:
-    """Where squares begin along one side of a tile, and their middles [deg]."""
+    """Where squares begin along one side of a tile, and the end of it; their middles [deg]."""
     each = max(1, int(BLOCK_NM / _NM_PER_DEG / level_ratio / step_deg))
-    starts = np.arange(0, count, each)
-    return starts, np.asarray(start_deg + (starts + (each - 1) / 2.0) * step_deg, dtype=np.float64)
+    edges = np.append(np.arange(0, count, each), count)
+    return edges, start_deg + (edges[:-1] + (each - 1) / 2.0) * step_deg
 
 
 def _squares_deg(corridor: Corridor) -> FloatArray:
