@@ -208,3 +208,22 @@ def test_equipment_that_only_the_new_airplane_must_have_is_told(heron: Aircraft)
     told = only(heron, other)
     assert (told.label, told.new) == ("radio", "must work")
     assert differences(other, heron) == ()
+
+
+def loading(plane: Aircraft, **changed: Any) -> Aircraft:
+    return replace(plane, loading=replace(plane.loading, **changed))
+
+
+def test_how_tanks_are_to_be_burned_is_compared(heron: Aircraft) -> None:
+    ordered = loading(heron, burn_order=("left", "right"))
+    there = only(heron, ordered)
+    assert (there.label, there.new, there.trap) == (
+        *("order of tanks", "left, right", "emptied in an order"),
+    )
+    assert only(ordered, heron).trap == ""
+    level = only(heron, loading(heron, imbalance_max_gal=6.0))
+    assert level.trap == "by habit 4 gal too much"
+
+
+def test_a_lower_zero_fuel_weight_is_a_trap(heron: Aircraft) -> None:
+    assert only(heron, loading(heron, max_zero_fuel_lb=2_700.0)).trap == "by habit 50 lb too heavy"

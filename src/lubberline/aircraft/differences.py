@@ -20,6 +20,9 @@ _ROWS: Final[dict[Subject, tuple[_Row, ...]]] = {
         ("gear operating speed", "speeds.gear_operate_kt", "kt", "lower", "too fast"),
         ("gear extended speed", "speeds.gear_extended_kt", "kt", "lower", "too fast"),
     ),
+    "fuel tanks": (
+        ("imbalance between tanks", "loading.imbalance_max_gal", "gal", "lower", "too much"),
+    ),
     "approach and stall": (
         ("final approach", "speeds.final_kt", "kt", "higher", "too slow"),
         ("stall, flaps down", "speeds.stall_flaps_down_kt", "kt", "higher", "too slow"),
@@ -50,6 +53,7 @@ _ROWS: Final[dict[Subject, tuple[_Row, ...]]] = {
     "weights and limits": (
         ("greatest take-off weight", "loading.max_takeoff_lb", "lb", "lower", "too heavy"),
         ("greatest landing weight", "loading.max_landing_lb", "lb", "lower", "too heavy"),
+        ("greatest zero fuel weight", "loading.max_zero_fuel_lb", "lb", "lower", "too heavy"),
         ("empty weight", "loading.empty_lb", "lb", "higher", "too light in mind"),
         ("crosswind shown", "crosswind_shown_kt", "kt", "lower", "too much"),
         ("greatest tailwind", "tailwind_max_kt", "kt", "lower", "too much"),
@@ -118,6 +122,12 @@ def _tanks(old: Aircraft, new: Aircraft) -> Iterator[Difference]:
         names = [", ".join(side) for side in sides]
         trap = "other tanks to select"
         yield Difference(subject="fuel tanks", label="tanks", old=names[0], new=names[1], trap=trap)
+    orders = [", ".join(one.loading.burn_order) or "not given" for one in (old, new)]
+    if orders[0] != orders[1]:
+        trap = "emptied in an order" if new.loading.burn_order else ""
+        yield Difference(
+            subject="fuel tanks", label="order of tanks", old=orders[0], new=orders[1], trap=trap
+        )
     for name in sides[0].keys() & sides[1].keys():
         yield from _usable(f"usable, {name}", sides[0][name], sides[1][name])
     yield from _usable("usable, all tanks", sum(sides[0].values()), sum(sides[1].values()))
