@@ -15,6 +15,7 @@ from jinja2 import nodes
 import lubberline.page
 from lubberline import loop
 from lubberline.errors import LubberlineError
+from lubberline.fit import open_findings
 from lubberline.line import Finding, Limit, Verdict, worst_first
 from lubberline.loop import Prepared
 from lubberline.page import (
@@ -238,5 +239,7 @@ def test_the_file_is_whole_and_not_too_large(flight_folder: Path, tmp_path: Path
 def test_findings_are_the_same_as_on_the_command_line(prepared: Prepared, page: ReportPage) -> None:
     by_loop = loop.checked(prepared.plan, prepared.ways, prepared.way).findings
     worst = worst_first(by_loop)[0]
-    assert page.sentence.startswith(f"Of {len(by_loop)} checks")
+    shown = open_findings(by_loop)  # the fitness check's answers are the pilot's own
+    assert len(shown) < len(by_loop)
+    assert page.sentence.startswith(f"Of {len(shown)} checks")
     assert worst.verdict in Verdict

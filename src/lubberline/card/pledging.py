@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 
 from lubberline import __version__
-from lubberline.fit import settings, times_utc, trip_gal
+from lubberline.fit import open_findings, settings, times_utc, trip_gal
 from lubberline.flight import Plan, Pledge, PledgedPoint
 from lubberline.line import Finding, finding_record
 from lubberline.ways import Way
@@ -33,7 +33,7 @@ def make_pledge(
         points=tuple(_points(plan, way)),
         departure_altimeter_inhg=departure.altimeter_inhg,
         destination_altimeter_inhg=destination.altimeter_inhg,
-        findings=tuple(finding_record(finding) for finding in findings),
+        findings=tuple(finding_record(finding) for finding in open_findings(findings)),
         inputs_sha256={
             f"{path.parent.name}/{path.name}": hashlib.sha256(path.read_bytes()).hexdigest()
             for path in plan.inputs

@@ -16,7 +16,7 @@ from lubberline.card.legs import leg_rows, times, total
 from lubberline.card.rows import Contact, LegRow, NumberRow, Pair
 from lubberline.card.runway import RunwaySketch, runway_sketch
 from lubberline.card.talk import contacts, keep_clear, radio
-from lubberline.fit import fuel_plan, order_words, rules_of, settings
+from lubberline.fit import fuel_plan, open_findings, order_words, rules_of, settings
 from lubberline.flight import SHORT_DIGITS, Plan
 from lubberline.line import Finding
 from lubberline.ways import Way
@@ -55,6 +55,7 @@ class Sheet:
 
 def make_sheet(plan: Plan, way: Way, findings: Sequence[Finding], *, pledge_sha256: str) -> Sheet:
     """The card of one way with the findings of the day."""
+    findings = open_findings(findings)
     departure, destination = settings(plan, way)
     aircraft, fuel = plan.aircraft, fuel_plan(plan, way, rules_of(plan))
     by_key = {finding.limit.key: finding for finding in findings}

@@ -79,6 +79,39 @@ def fit(
 
 
 @app.command()
+def fitness(
+    directory: Annotated[Path, typer.Argument(help="The pilot's folder.")],
+    ill: Annotated[bool | None, typer.Option("--ill/--well", help="Ill or hurt?")] = None,
+    medication: Annotated[
+        bool | None,
+        typer.Option("--medication/--no-medication", help="Any that may slow you?"),
+    ] = None,
+    stress: Annotated[int | None, typer.Option(help="From 0 to 4.", min=0, max=4)] = None,
+    drank_h: Annotated[
+        float | None, typer.Option(help="Hours since your last drink; 24 or more: none.", min=0)
+    ] = None,
+    slept_h: Annotated[float | None, typer.Option(help="Hours slept.", min=0, max=24)] = None,
+    awake_h: Annotated[float | None, typer.Option(help="Hours awake.", min=0, max=72)] = None,
+    eaten_h: Annotated[float | None, typer.Option(help="Hours since eating.", min=0)] = None,
+) -> None:
+    """How are you today? Asks what is not given; the answers stay in your folder."""
+    from lubberline.cli.fitness import Answers, answer
+
+    answer(
+        directory,
+        Answers(
+            ill=ill,
+            medication=medication,
+            stress=stress,
+            drank_h=drank_h,
+            slept_h=slept_h,
+            awake_h=awake_h,
+            eaten_h=eaten_h,
+        ),
+    )
+
+
+@app.command()
 def reload(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
     """What to move, leave or drain when weight or balance is outside?"""
     from lubberline.cli.reload import show_reload

@@ -10,7 +10,7 @@ import typer
 
 from lubberline.cli.line_rows import line_rows
 from lubberline.drift import drift_finding
-from lubberline.fit import NOT_CHECKED, fit_sentence
+from lubberline.fit import NOT_CHECKED, fit_sentence, risks
 from lubberline.line import Finding, finding_record, verdict_sentence, worst_first
 from lubberline.loop import Drifted, Judged, Prepared, Printed
 from lubberline.ways import Encounter, Way, answer_record
@@ -41,6 +41,10 @@ def fit(prepared: Prepared) -> None:
     wrapped(fit_sentence(prepared.findings))
     groups(prepared.findings)
     say()
+    say("Harder than usual")
+    for risk in risks(prepared.plan, prepared.way, prepared.findings):
+        wrapped(f"{risk.group}: {risk.text}", indent=2)
+    say()
     wrapped(f"{CAUTION} Not checked: {NOT_CHECKED}.")
 
 
@@ -52,6 +56,7 @@ def fit_json(prepared: Prepared) -> None:
         impossible=[asdict(one) for one in prepared.impossible],
         sentence=fit_sentence(prepared.findings),
         findings=[finding_record(finding) for finding in prepared.findings],
+        risks=[asdict(one) for one in risks(prepared.plan, prepared.way, prepared.findings)],
         not_checked=NOT_CHECKED,
         caution=CAUTION,
     )

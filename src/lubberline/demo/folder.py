@@ -13,7 +13,7 @@ from lubberline.errors import BadFile, Problem
 from lubberline.flight import FLIGHT_FILE
 from lubberline.places import read_places
 
-WHOLE: Final = ("pilot.toml", "aircraft", "standards", "places")
+WHOLE: Final = ("pilot.toml", "fitness.toml", "aircraft", "standards", "places")
 MARKER: Final = ".lubberline-demo"
 MARKED: Final = (
     "This folder was made by 'lubberline demo', and all of it is invented.\n"

@@ -1,6 +1,7 @@
 """The rules that turn pilot, airplane and flight into findings."""
 
 from lubberline.fit.checks import NOT_CHECKED, check_fit
+from lubberline.fit.daylight import local_day
 from lubberline.fit.decisions import Decision
 from lubberline.fit.due import (
     ComingDue,
@@ -11,9 +12,11 @@ from lubberline.fit.due import (
     soonest_first,
 )
 from lubberline.fit.ends import alternate_settings, field_runways, settings
+from lubberline.fit.fitness import open_findings
 from lubberline.fit.fuel import trip_gal
 from lubberline.fit.fuel_ahead import decision_words, order_words
 from lubberline.fit.reload import Reloaded, lightened, reload_flight
+from lubberline.fit.risk import Risk, risks
 from lubberline.fit.rules import RULE_SETS, RuleSet, rules_of
 from lubberline.fit.runways import RunwayRow, chosen_because
 from lubberline.fit.setting import Setting, times_utc
@@ -34,6 +37,7 @@ __all__ = [
     "NotAsked",
     "PointFuel",
     "Reloaded",
+    "Risk",
     "RuleSet",
     "RunwayRow",
     "Setting",
@@ -49,10 +53,13 @@ __all__ = [
     "fit_sentence",
     "fuel_plan",
     "lightened",
+    "local_day",
+    "open_findings",
     "order_words",
     "overdue_utc",
     "pilot_due",
     "reload_flight",
+    "risks",
     "rules_of",
     "settings",
     "soonest_first",

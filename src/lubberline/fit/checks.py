@@ -19,7 +19,7 @@ from lubberline.ways import Way
 NOT_CHECKED: Final = (
     "type ratings; notices, temporary restrictions and hours of operation;"
     " clouds that are no ceiling; slope where the manual has no note of it;"
-    " wet runways; obstacles; oxygen; illness and fatigue"
+    " wet runways; obstacles; what the fitness check does not ask"
 )
 
 

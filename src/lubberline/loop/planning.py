@@ -6,7 +6,7 @@ from pathlib import Path
 
 from lubberline import card
 from lubberline.errors import RangeError
-from lubberline.fit import check_fit
+from lubberline.fit import check_fit, local_day
 from lubberline.flight import Plan, Pledge, read_plan
 from lubberline.line import Finding, Verdict
 from lubberline.ways import ImpossibleWay, Way, evaluate_candidates
@@ -42,6 +42,7 @@ def prepare(flight_path: Path, number: int | None) -> Prepared:
 
 def prepare_plan(plan: Plan, number: int | None) -> Prepared:
     """As ``prepare``, for a plan that is read already."""
+    plan = _as_practiced(plan)
     ways, impossible = evaluate_candidates(plan)
     if number is not None:
         chosen = checked(plan, ways, _numbered(ways, number))
@@ -50,6 +51,12 @@ def prepare_plan(plan: Plan, number: int | None) -> Prepared:
         kept = (one for one in fastest_first if not _breaks_a_limit(one))
         chosen = next(kept, None) or checked(plan, ways, ways[0])
     return replace(chosen, impossible=impossible)
+
+
+def _as_practiced(plan: Plan) -> Plan:
+    """With the own minimums that hold on the day: after a pause, others may."""
+    day = local_day(plan.departure.lon_deg, plan.flight.off_block_utc)
+    return replace(plan, pilot=replace(plan.pilot, own=plan.pilot.own_on(day)))
 
 
 def checked(plan: Plan, ways: tuple[Way, ...], way: Way) -> Prepared:

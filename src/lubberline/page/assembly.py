@@ -6,11 +6,12 @@ has made, and the store is only read.
 
 import os
 import tempfile
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
 from lubberline.card import make_pledge, make_sheet, render
+from lubberline.fit import open_findings
 from lubberline.flight import FLIGHT_FILE, Pledge, folder_of, latest_pledge
 from lubberline.loop import Drifted, Judged, Prepared, checked, follow, is_known, judge, prepare
 from lubberline.page.render import report_html
@@ -44,6 +45,7 @@ def gather(
     printed = latest_pledge(folder)
     pledge = printed[1] if printed is not None else None
     prepared = _prepared(flight_path, number, pledge)
+    prepared = replace(prepared, findings=open_findings(prepared.findings))
     judged = None
     if recording_path is not None:
         judged = judge(flight_path, recording_path, columns=None, standard=None, keep=False)

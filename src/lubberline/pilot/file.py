@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, ValidationInfo, field_validator
 
 from lubberline.pilot._logbook_schema import Day, LandingForm, LessonForm, Rating
+from lubberline.pilot.fitness import read_fitness
 from lubberline.pilot.model import BasicMed, OwnMinimums, Pilot
 from lubberline.tomlfile import Schema, read_toml
 
@@ -34,6 +35,16 @@ class _Own(Schema):
     runway_factor: Annotated[float, Field(ge=1, le=5, examples=[1.5])] = 1.0
     due_buffer_days: Annotated[int, Field(ge=0, le=365, examples=[30])] = 0
     due_buffer_h: Annotated[float, Field(ge=0, le=100, examples=[5])] = 0.0
+    sleep_h: Annotated[float | None, Field(ge=0, le=24, examples=[6])] = None
+    awake_h: Annotated[float | None, Field(ge=0, le=48, examples=[14])] = None
+    eaten_h: Annotated[float | None, Field(ge=0, le=24, examples=[6])] = None
+    stress_index: Annotated[int | None, Field(ge=0, le=4, examples=[2])] = None
+
+
+class _AfterPause(_Own):
+    """Lines that hold after a pause in place of those of ``own``, and how long a pause that is."""
+
+    days: Annotated[int, Field(ge=1, le=3_660, examples=[30])]
 
 
 class _BasicMed(Schema):
@@ -73,6 +84,7 @@ class _PilotFile(Schema):
     landing: tuple[LandingForm, ...] | None = None
     lesson: tuple[LessonForm, ...] | None = None
     own: _Own = _Own()
+    own_after_pause: _AfterPause | None = None
 
     @field_validator(
         *("instructor_recent_on", "instructor_recent_before_on"),
@@ -98,7 +110,7 @@ class _PilotFile(Schema):
 
 
 def read_pilot(path: Path) -> Pilot:
-    """The pilot that a TOML file describes.
+    """The pilot that a TOML file describes, with the fitness check beside it.
 
     Raises
     ------
@@ -106,11 +118,20 @@ def read_pilot(path: Path) -> Pilot:
         If the file is missing, not TOML, or impossible: all its problems together.
     """
     form = read_toml(path, _PilotFile)
-    landings, lessons = form.landing, form.lesson
+    landings, lessons, paused = form.landing, form.lesson, form.own_after_pause
     return Pilot(
-        **form.model_dump(exclude={"own", "landing", "lesson", "basicmed"}),
+        **form.model_dump(exclude={"own", "own_after_pause", "landing", "lesson", "basicmed"}),
         basicmed=None if form.basicmed is None else BasicMed(**form.basicmed.model_dump()),
         landings=None if landings is None else tuple(one.to_model() for one in landings),
         lessons=None if lessons is None else tuple(one.to_model() for one in lessons),
         own=OwnMinimums(**form.own.model_dump()),
+        own_after_pause=None if paused is None else _tightened(form.own, paused),
+        pause_days=None if paused is None else paused.days,
+        fitness=read_fitness(path.parent),
     )
+
+
+def _tightened(own: _Own, paused: _AfterPause) -> OwnMinimums:
+    """The usual minimums with those lines that the pause has of its own."""
+    changed = paused.model_dump(exclude={"days"}, exclude_unset=True)
+    return OwnMinimums(**{**own.model_dump(), **changed})

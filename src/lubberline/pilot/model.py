@@ -6,6 +6,7 @@ Values only; the rules that turn dates into findings are in ``fit``.
 from dataclasses import dataclass
 from datetime import date
 
+from lubberline.pilot.fitness import Fitness
 from lubberline.pilot.logbook import Landings, Lesson
 
 
@@ -30,6 +31,10 @@ class OwnMinimums:
     runway_factor: float = 1.0
     due_buffer_days: int = 0
     due_buffer_h: float = 0.0
+    sleep_h: float | None = None
+    awake_h: float | None = None
+    eaten_h: float | None = None
+    stress_index: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +53,8 @@ class Pilot:
     instructor certificate goes with it. ``ratings``, ``endorsements``, ``landings`` and
     ``lessons`` are None where the file does not say; empty says that there are none.
     ``instructor_recent_on`` is the day a requirement of instructor recency was last met, and
-    ``instructor_recent_before_on`` the one before that.
+    ``instructor_recent_before_on`` the one before that. ``own_after_pause`` are the minimums that
+    hold in place of ``own`` when the last landing is more than ``pause_days`` ago.
     """
 
     name: str
@@ -67,3 +73,18 @@ class Pilot:
     instructor_recent_on: date | None = None
     instructor_recent_before_on: date | None = None
     basicmed: BasicMed | None = None
+    fitness: Fitness | None = None
+    own_after_pause: OwnMinimums | None = None
+    pause_days: int | None = None
+
+    def days_since_landing(self, day: date) -> int | None:
+        """Days from the last landing up to a day; None where none is on file."""
+        done = [one.on for one in self.landings or () if one.landing_count and one.on <= day]
+        return (day - max(done)).days if done else None
+
+    def own_on(self, day: date) -> OwnMinimums:
+        """The minimums that hold on a day: the tighter ones after a pause, or without a landing."""
+        if self.own_after_pause is None or self.pause_days is None:
+            return self.own
+        days = self.days_since_landing(day)
+        return self.own if days is not None and days <= self.pause_days else self.own_after_pause

@@ -5,9 +5,11 @@ from datetime import date, timedelta
 
 from lubberline.aircraft import Use
 from lubberline.fit.daylight import local_day
+from lubberline.fit.fitness import fitness_findings
 from lubberline.fit.operation import operation_of
 from lubberline.fit.setting import times_utc
 from lubberline.fit.upkeep import Occasion
+from lubberline.fit.us.aloft import lights_finding, oxygen_findings
 from lubberline.fit.us.certificates import certificate_findings
 from lubberline.fit.us.equipment import Scene, equipment_findings
 from lubberline.fit.us.instructor import instructor_findings, instructor_recency
@@ -24,14 +26,16 @@ from lubberline.ways import Way
 
 
 def pilot_findings(plan: Plan, way: Way) -> Iterator[Finding]:
-    """Medical, review, ratings, recency, and what instructing asks, in a fixed order."""
+    """Fitness, medical, review, ratings, recency, instructing and oxygen, in a fixed order."""
     aircraft, pilot, day = plan.aircraft, plan.pilot, _day(plan)
+    yield from fitness_findings(plan, way)
     yield from medical_findings(aircraft, pilot, _medical_scene(plan, way, day))
     yield flight_review(pilot, day)
     yield from certificate_findings(aircraft, pilot)
     yield from recency_findings(aircraft, pilot, _carriage(plan, way, day))
     if plan.flight.hire == "instruction":
         yield from instructor_findings(pilot, day, _lesson(plan, way))
+    yield from oxygen_findings(plan, way)
 
 
 def airplane_findings(plan: Plan, way: Way) -> Iterator[Finding]:
@@ -40,6 +44,7 @@ def airplane_findings(plan: Plan, way: Way) -> Iterator[Finding]:
     operation = operation_of(plan.flight)
     yield from upkeep_findings(aircraft, operation, _occasion(plan, way, day))
     yield from equipment_findings(aircraft, _scene(plan, way, day))
+    yield lights_finding(plan, way)
 
 
 def pilot_dates(pilot: Pilot, today: date) -> Iterator[Finding]:
