@@ -1,5 +1,6 @@
 """Reports, forecasts and winds aloft: read from text, and what they say at a place and a time."""
 
+from lubberline.weather.advice import Area, Level, Notice, PilotReport
 from lubberline.weather.at import (
     altimeter_at,
     conditions_at,
@@ -10,6 +11,8 @@ from lubberline.weather.at import (
 )
 from lubberline.weather.forecast import read_taf
 from lubberline.weather.model import (
+    AloftStation,
+    AloftTable,
     Conditions,
     Forecast,
     Report,
@@ -21,11 +24,19 @@ from lubberline.weather.model import (
 )
 from lubberline.weather.report import read_metar
 from lubberline.weather.text import read_weather_text, unread_weather
+from lubberline.weather.winds_between import winds_along, winds_between
+from lubberline.weather.winds_table import read_winds_table
 from lubberline.weather.worse import worse
 
 __all__ = [
+    "AloftStation",
+    "AloftTable",
+    "Area",
     "Conditions",
     "Forecast",
+    "Level",
+    "Notice",
+    "PilotReport",
     "Report",
     "Unread",
     "UnreadableText",
@@ -37,10 +48,13 @@ __all__ = [
     "read_metar",
     "read_taf",
     "read_weather_text",
+    "read_winds_table",
     "spans_at",
     "temperature_at",
     "unread_weather",
     "wind_at",
+    "winds_along",
+    "winds_between",
     "worse",
     "worst_at",
 ]

@@ -12,6 +12,7 @@ import numpy as np
 
 from lubberline.arrays import FloatArray
 from lubberline.errors import LubberlineError, RangeError, ShapeError
+from lubberline.weather.advice import Area, Notice, PilotReport
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,10 +154,49 @@ class WindsAloft:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AloftStation:
+    """One row of a table of winds aloft, as it stands and decoded.
+
+    The place is None where nobody knows the station. ``open_msl_ft`` are the heights at which
+    the wind is only known to be 199 kt or more, ``light_msl_ft`` those at which it is light and
+    variable (0 kt in ``winds``), ``undecoded`` the groups that were not understood: they are NaN.
+    """
+
+    name: str
+    winds: WindsAloft
+    text: str
+    lat_deg: float | None = None
+    lon_deg: float | None = None
+    open_msl_ft: tuple[float, ...] = ()
+    light_msl_ft: tuple[float, ...] = ()
+    undecoded: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AloftTable:
+    """One table of winds aloft: when it was made, for which time, and when it is for use."""
+
+    valid_utc: datetime
+    use_from_utc: datetime
+    use_until_utc: datetime
+    stations: tuple[AloftStation, ...]
+    text: str
+    based_utc: datetime | None = None
+    undecoded: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Weather:
-    """All the weather a flight was given, and what of it was not read."""
+    """All the weather a flight was given, and what of it was not read.
+
+    ``aloft`` is what holds for this flight, from the pilot's own rows or from ``tables``.
+    """
 
     reports: Mapping[str, Report]
     forecasts: Mapping[str, Forecast]
     aloft: WindsAloft
     unread: tuple[Unread, ...] = ()
+    tables: tuple[AloftTable, ...] = ()
+    pilot_reports: tuple[PilotReport, ...] = ()
+    areas: tuple[Area, ...] = ()
+    notices: tuple[Notice, ...] = ()
