@@ -22,6 +22,7 @@ from lubberline.weather.model import (
     Wind,
     WindsAloft,
 )
+from lubberline.weather.notice import read_notice
 from lubberline.weather.report import read_metar
 from lubberline.weather.text import read_weather_text, unread_weather
 from lubberline.weather.winds_between import winds_along, winds_between
@@ -46,6 +47,7 @@ __all__ = [
     "altimeter_at",
     "conditions_at",
     "read_metar",
+    "read_notice",
     "read_taf",
     "read_weather_text",
     "read_winds_table",

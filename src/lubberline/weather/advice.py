@@ -5,7 +5,7 @@ Places are WGS-84 degrees; a place that is told by a name nobody knows is in ``m
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from math import inf
 from typing import Final, Literal, TypeAlias
@@ -86,20 +86,14 @@ class PilotReport:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spans:
-    """Hours of a notice inside its dates: pairs of times; None where they were not understood."""
-
-    text: str
-    spans_utc: tuple[tuple[datetime, datetime], ...] | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Notice:
     """One NOTAM of either form.
 
     ``until_utc`` None is permanent; ``estimated`` that its end is a guess, so that it counts as
-    still in force. ``place`` is what it is about ("" where not told); ``runways`` are the names
-    of runway ends it closes. A place without a radius is the aerodrome.
+    still in force after it. ``place`` is what it is about ("" where not told); ``runways`` are
+    the ends it closes, empty with the whole aerodrome; ``conditional`` that they are closed in
+    part or to some. ``restricts``: it may forbid flight in its airspace. ``hours`` is its schedule
+    as written and ``spans_utc`` what it comes to; None where it was not understood.
     """
 
     id: str
@@ -110,14 +104,28 @@ class Notice:
     message: str
     text: str
     estimated: bool = False
-    canceled_id: str = ""
+    cancels_id: str = ""
     runways: tuple[str, ...] = ()
-    schedule: Spans | None = None
+    conditional: bool = False
+    restricts: bool = False
+    hours: str = ""
+    spans_utc: tuple[tuple[datetime, datetime], ...] | None = None
     low: Level | None = None
     high: Level | None = None
     lat_deg: float | None = None
     lon_deg: float | None = None
     radius_nm: float | None = None
     corners_deg: tuple[Spot, ...] = ()
-    decoded: tuple[tuple[str, str], ...] = field(default=())
+    aerodrome_only: bool = False
+    decoded: tuple[tuple[str, str], ...] = ()
     undecoded: tuple[str, ...] = ()
+
+    def is_in_force(self, from_utc: datetime, until_utc: datetime) -> bool:
+        """Whether it may hold at any time between two; what is not known counts as yes."""
+        if self.from_utc is not None and until_utc < self.from_utc:
+            return False
+        if self.until_utc is not None and not self.estimated and from_utc > self.until_utc:
+            return False
+        if self.spans_utc is None or self.estimated:
+            return True
+        return any(start <= until_utc and from_utc <= end for start, end in self.spans_utc)

@@ -130,8 +130,8 @@ def _components(station: AloftStation, levels_ft: FloatArray) -> FloatArray:
     return np.array([np.interp(levels_ft, winds.msl_ft, row, left=nan, right=nan) for row in rows])
 
 
-def _column(levels_ft: FloatArray, rows: FloatArray) -> WindsAloft:
-    from_true_deg, wind_kt = wind_from_east_north(rows[0], rows[1])
+def _column(levels_ft: FloatArray, column: FloatArray) -> WindsAloft:
+    from_true_deg, wind_kt = wind_from_east_north(column[0], column[1])
     return WindsAloft(
-        msl_ft=levels_ft, from_true_deg=from_true_deg, wind_kt=wind_kt, oat_degc=rows[2]
+        msl_ft=levels_ft, from_true_deg=from_true_deg, wind_kt=wind_kt, oat_degc=column[2]
     )
