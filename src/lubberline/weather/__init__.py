@@ -1,6 +1,8 @@
 """Reports, forecasts and winds aloft: read from text, and what they say at a place and a time."""
 
 from lubberline.weather.advice import Area, Level, Notice, PilotReport
+from lubberline.weather.area_json import read_areas_json
+from lubberline.weather.area_text import read_areas
 from lubberline.weather.at import (
     altimeter_at,
     conditions_at,
@@ -23,6 +25,7 @@ from lubberline.weather.model import (
     WindsAloft,
 )
 from lubberline.weather.notice import read_notice
+from lubberline.weather.pilot_report import read_pilot_report
 from lubberline.weather.report import read_metar
 from lubberline.weather.text import read_weather_text, unread_weather
 from lubberline.weather.winds_between import winds_along, winds_between
@@ -46,8 +49,11 @@ __all__ = [
     "WindsAloft",
     "altimeter_at",
     "conditions_at",
+    "read_areas",
+    "read_areas_json",
     "read_metar",
     "read_notice",
+    "read_pilot_report",
     "read_taf",
     "read_weather_text",
     "read_winds_table",
