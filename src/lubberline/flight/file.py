@@ -6,8 +6,10 @@ the flight's names exist in them.
 """
 
 from collections.abc import Sequence
-from datetime import UTC
+from dataclasses import replace
+from datetime import UTC, timedelta
 from pathlib import Path
+from typing import Final
 
 import numpy as np
 
@@ -16,14 +18,16 @@ from lubberline.earth import Terrain
 from lubberline.errors import BadFile, Problem
 from lubberline.flight._names import Dangling, dangling_files, dangling_load, dangling_places
 from lubberline.flight._schema import FlightForm, WayForm
+from lubberline.flight.locate import locator
 from lubberline.flight.model import Candidate, Flight, Plan, RoutePoint
 from lubberline.flight.region import TERRAIN_NM, corridor_of, region_of
 from lubberline.pilot import read_pilot
 from lubberline.places import Aerodrome, Places, read_tiles
 from lubberline.tomlfile import lines_of, read_text, read_toml
-from lubberline.weather import Weather, WindsAloft, read_weather_text, unread_weather
+from lubberline.weather import Weather, WindsAloft, read_briefing, winds_along
 
 FLIGHT_FILE = "flight.toml"
+HALF_FLIGHT: Final = timedelta(minutes=45)  # own: where no time of arrival is asked for
 
 _NO_FLIGHT = Problem(
     key="file",
@@ -62,7 +66,7 @@ def read_plan(path: Path) -> Plan:
         aircraft=aircraft,
         pilot=pilot,
         places=places,
-        weather=_weather(asked, weather_path),
+        weather=_weather(asked, weather_path, places),
         terrain=Terrain(tiles=tuple(tiles.values())),
         inputs=tuple(inputs + ([weather_path] if weather_path else [])),
     )
@@ -83,7 +87,8 @@ def folder_of(flight_path: Path) -> Path:
     raise BadFile(flight_path, [missing])
 
 
-def _weather(asked: FlightForm, weather_path: Path | None) -> Weather:
+def _weather(asked: FlightForm, weather_path: Path | None, places: Places) -> Weather:
+    """What the flight's text tells; winds aloft by its own rows, else by the text's tables."""
     levels = sorted(asked.wind_aloft, key=lambda level: level.msl_ft)
     aloft = WindsAloft(
         msl_ft=np.array([level.msl_ft for level in levels]),
@@ -94,9 +99,21 @@ def _weather(asked: FlightForm, weather_path: Path | None) -> Weather:
     if weather_path is None:
         return Weather(reports={}, forecasts={}, aloft=aloft)
     text = read_text(weather_path, "a text file with METAR and TAF")
-    reports, forecasts = read_weather_text(text, near_utc=asked.off_block_utc)
-    unread = unread_weather(text, near_utc=asked.off_block_utc)
-    return Weather(reports=reports, forecasts=forecasts, aloft=aloft, unread=unread)
+    locate = locator(asked, places)
+    weather = read_briefing(text, near_utc=asked.off_block_utc, aloft=aloft, locate=locate)
+    if levels or not weather.tables:
+        return weather
+    half_way_utc = asked.off_block_utc + _half(asked)
+    ends = [_known(name, places) for name in (asked.departure, asked.destination)]
+    spots = [(one.lat_deg, one.lon_deg) for one in ends]
+    return replace(weather, aloft=winds_along(weather.tables, spots, when_utc=half_way_utc))
+
+
+def _half(asked: FlightForm) -> timedelta:
+    """From off block to the middle of the flight, by the time to be there if that is given."""
+    if asked.arrive_by_utc is None:
+        return HALF_FLIGHT
+    return (asked.arrive_by_utc - asked.off_block_utc) / 2
 
 
 def _flight(asked: FlightForm, places: Places) -> Flight:

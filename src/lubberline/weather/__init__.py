@@ -11,6 +11,7 @@ from lubberline.weather.at import (
     wind_at,
     worst_at,
 )
+from lubberline.weather.briefing import read_briefing
 from lubberline.weather.forecast import read_taf
 from lubberline.weather.model import (
     AloftStation,
@@ -51,6 +52,7 @@ __all__ = [
     "conditions_at",
     "read_areas",
     "read_areas_json",
+    "read_briefing",
     "read_metar",
     "read_notice",
     "read_pilot_report",

@@ -34,17 +34,6 @@ def read_areas_json(text: str | bytes) -> tuple[Area, ...]:
         document = json.loads(text)
     except (ValueError, RecursionError) as exc:
         raise UnreadableText(str(text[:40]), f"no JSON: {exc}") from exc
-    return areas_of(document)
-
-
-def areas_of(document: Any) -> tuple[Area, ...]:
-    """As ``read_areas_json``, for a document that is loaded already.
-
-    Raises
-    ------
-    UnreadableText
-        If it has not that form.
-    """
     rows = document.get("features") if isinstance(document, Mapping) else document
     if not isinstance(rows, list) or not all(isinstance(row, Mapping) for row in rows):
         raise UnreadableText(str(document)[:40], "expected a list of areas or a FeatureCollection")
@@ -59,12 +48,12 @@ def _areas(row: Mapping[str, Any]) -> list[Area]:
     return [_area(said, ring) for ring in rings] or [_area(said, None)]
 
 
-def _area(said: Mapping[str, Any], ring: FloatArray | None) -> Area:
+def _area(said: Mapping[str, Any], outline_deg: FloatArray | None) -> Area:
     from_utc, until_utc = _times(said)
     hazard = str(said.get("hazard") or "").upper().replace("_", " ")
     low, high = _heights(said, hazard)
     is_area = str(said.get("geometryType") or "AREA").upper() in {"AREA", "POLYGON", "MULTIPOLYGON"}
-    corners_deg = ring if is_area else None
+    corners_deg = outline_deg if is_area else None
     undecoded = [
         *(["its outline"] if corners_deg is None else []),
         *(["its times"] if from_utc is None or until_utc is None else []),
