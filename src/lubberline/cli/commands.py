@@ -120,8 +120,27 @@ def reload(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -
 
 
 @app.command()
-def ways(flight: FlightPath, as_json: AsJson = False) -> None:
+def ways(
+    flight: Annotated[
+        Path | None, typer.Argument(help="The flight's folder, or its flight.toml.")
+    ] = None,
+    problem: Annotated[
+        Path | None, typer.Option(help="A problem file (JSON) to be solved instead of a flight.")
+    ] = None,
+    permissions: Annotated[
+        str, typer.Option(help="With --problem: groups a,b that are had; none; or all ways.")
+    ] = "all",
+    as_json: AsJson = False,
+) -> None:
     """Which ways lead there, at what price, and are they clear?"""
+    if (flight is None) == (problem is None):
+        raise typer.BadParameter("a flight, or a problem file with --problem")
+    if problem is not None:
+        from lubberline.cli.ways_problem import solve
+
+        solve(problem, permissions, as_json=as_json)
+        return
+    assert flight is not None
     from lubberline import loop
     from lubberline.cli import show
 

@@ -1,6 +1,7 @@
 """The exact evaluation of one of the pilot's own routes: path, legs, price, and its check."""
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -55,17 +56,43 @@ def evaluate(
         problem.motion, problem.wind, east_nm=east_nm, north_nm=north_nm, msl_ft=profile.msl_ft
     )
     require_flyable(flown, msl_ft=profile.msl_ft, aloft=problem.wind)
-    path = _path(problem, east_nm, north_nm, profile.msl_ft, flown)
+    return way_of_rows(
+        problem, name, Rows(east_nm, north_nm, profile.msl_ft, profile.names), permissions,
+        cruise_msl_ft=cruise_msl_ft, flown=flown,
+    )  # fmt: skip
+
+
+class Rows(NamedTuple):
+    """Rows of a path in the problem's plane, (m,) each, with a name per row or ""."""
+
+    east_nm: FloatArray
+    north_nm: FloatArray
+    msl_ft: FloatArray
+    names: tuple[str, ...]
+
+
+def way_of_rows(
+    problem: WaysProblem,
+    name: str,
+    rows: Rows,
+    permissions: frozenset[str],
+    *,
+    cruise_msl_ft: float,
+    flown: Flown,
+) -> Way:
+    """Rows that are flown become a way: its legs, its price, and its check."""
+    path = _path(problem, rows.east_nm, rows.north_nm, rows.msl_ft, flown)
     report = check(problem, path, permissions)
+    steps_nm = np.hypot(np.diff(rows.east_nm), np.diff(rows.north_nm))
     return Way(
         name=name,
         permissions=permissions,
         path=path,
-        point_names=profile.names,
-        legs=_legs(problem, path, profile.names, flown, steps_nm=np.diff(profile.along_nm)),
+        point_names=rows.names,
+        legs=_legs(problem, path, rows.names, flown, steps_nm=steps_nm),
         time_min=float(path[-1, 3]),
         fuel_gal=float(flown.fuel_gal.sum()),
-        distance_nm=track.length_nm,
+        distance_nm=float(steps_nm.sum()),
         cruise_msl_ft=cruise_msl_ft,
         encounters=report.encounters,
         findings=report.findings,

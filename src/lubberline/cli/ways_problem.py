@@ -1,0 +1,40 @@
+"""Working code of ``lubberline ways --problem``: a stated problem, and the ways that solve it."""
+
+from pathlib import Path
+
+from lubberline.cli.show import document, say, wrapped
+from lubberline.errors import RangeError
+from lubberline.ways import Way, answer_record, read_problem
+from lubberline.ways.search import find_way, find_ways
+from lubberline.wording import CAUTION
+
+
+def solve(path: Path, permissions: str, *, as_json: bool) -> None:
+    """All different ways, or the best for exactly these permissions ("a,b", "none")."""
+    problem = read_problem(path)
+    ways = find_ways(problem) if permissions == "all" else (find_way(problem, _said(permissions)),)
+    if as_json:
+        document(**answer_record(ways), caution=CAUTION)
+        return
+    say(f"WAYS  {problem.name}")
+    for number, way in enumerate(ways, 1):
+        _row(number, way)
+    say()
+    wrapped(CAUTION)
+
+
+def _said(permissions: str) -> frozenset[str]:
+    if permissions == "none":
+        return frozenset()
+    said = frozenset(part.strip() for part in permissions.split(","))
+    if "" in said:
+        raise RangeError(f"--permissions is {permissions!r}; expected a,b or none or all")
+    return said
+
+
+def _row(number: int, way: Way) -> None:
+    say(
+        f"{number:2} {way.time_min:6.1f} min {way.fuel_gal:5.1f} gal {way.distance_nm:6.1f} NM"
+        f" {way.cruise_msl_ft:7,.0f} ft  {way.name}"
+    )
+    wrapped(f"asks for: {', '.join(sorted(way.permissions)) or 'nothing'}", indent=5)

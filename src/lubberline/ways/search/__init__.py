@@ -1,0 +1,5 @@
+"""The search for ways: tracks from a graph, heights laid exactly, every answer checked."""
+
+from lubberline.ways.search.find import MOST_FACILITIES, MOST_WAYS, find_way, find_ways
+
+__all__ = ["MOST_FACILITIES", "MOST_WAYS", "find_way", "find_ways"]

@@ -1,0 +1,96 @@
+"""What closes each cell of a track: volumes, the ground, levels."""
+
+import numpy as np
+
+from lubberline.arrays import FloatArray, IntArray
+from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._ground import bands_between, layers_between
+from lubberline.ways.search._scene import Scene
+from lubberline.ways.search._shapes import misses_box, spans
+
+SAME_NM = 0.02
+
+
+@compiled
+def meetings(scene: Scene, corner_nm: FloatArray) -> FloatArray:
+    """Where a track is too near volumes: (m, 3) of volume, distance from and to along it."""
+    out, count, before = np.empty((32, 3)), 0, 0.0
+    for leg in range(corner_nm.shape[0] - 1):
+        line_nm = np.concatenate((corner_nm[leg], corner_nm[leg + 1]))
+        length = np.hypot(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
+        for volume in scene.active:
+            if misses_box(scene.sky, volume, line_nm):
+                continue
+            near = spans(scene.sky, volume, line_nm)
+            for place in range(near.shape[0]):
+                if count == out.shape[0]:
+                    out = np.concatenate((out, np.empty_like(out)))
+                out[count, 0] = volume
+                out[count, 1] = before + near[place, 0] * length
+                out[count, 2] = before + near[place, 1] * length
+                count += 1
+        before += length
+    return out[:count]
+
+
+@compiled
+def cut_track(
+    along_nm: FloatArray, met: FloatArray, marks_nm: FloatArray, step_nm: float
+) -> FloatArray:
+    """Cell ends along a track: its corners, where volumes begin and end, and even steps."""
+    fixed = np.sort(np.concatenate((met[:, 1], met[:, 2], marks_nm)))
+    out, count = np.empty(along_nm.size + fixed.size + int(along_nm[-1] / step_nm) + 64), 0
+    place = 0
+    for leg in range(along_nm.size - 1):
+        out[count] = along_nm[leg]
+        count += 1
+        while place < fixed.size and fixed[place] < along_nm[leg + 1] - SAME_NM:
+            if fixed[place] > out[count - 1] + SAME_NM:
+                out[count] = fixed[place]
+                count += 1
+            place += 1
+    out[count] = along_nm[-1]
+    ends = out[: count + 1]
+    total = ends.size
+    for cell in range(ends.size - 1):
+        total += int((ends[cell + 1] - ends[cell]) / step_nm)
+    filled, size = np.empty(total), 1
+    filled[0] = 0.0
+    for cell in range(ends.size - 1):
+        length = ends[cell + 1] - ends[cell]
+        parts = int(length / step_nm) + 1
+        for part in range(1, parts + 1):
+            filled[size] = ends[cell] + length * part / parts
+            size += 1
+    return filled[:size]
+
+
+@compiled
+def close_cells(
+    scene: Scene,
+    band_bits: IntArray,
+    along_nm: FloatArray,
+    met: FloatArray,
+    low_ground_ft: FloatArray,
+    high_ground_ft: FloatArray,
+) -> tuple[IntArray, IntArray]:
+    """Bits of the closed layers and bands of every cell."""
+    count = along_nm.size - 1
+    layers, bands = np.zeros(count, dtype=np.int64), np.zeros(count, dtype=np.int64)
+    sky, layer_ft = scene.sky, scene.air.layer_ft
+    for row in range(met.shape[0]):
+        volume = int(met[row, 0])
+        low_moves, high_moves = sky.low_follows[volume], sky.high_follows[volume]
+        cell = max(np.searchsorted(along_nm, met[row, 1], side="right") - 1, 0)
+        while cell < count and along_nm[cell] < met[row, 2] - 1e-9:
+            if along_nm[cell + 1] > met[row, 1] + 1e-9:
+                if low_moves or high_moves:
+                    low = sky.low_ft[volume] + (low_ground_ft[cell] if low_moves else 0.0)
+                    high = sky.high_ft[volume] + (high_ground_ft[cell] if high_moves else 0.0)
+                    layers[cell] |= layers_between(layer_ft, low, high)
+                    bands[cell] |= bands_between(layer_ft, low, high)
+                else:
+                    layers[cell] |= scene.level_bits[volume]
+                    bands[cell] |= band_bits[volume]
+            cell += 1
+    return layers, bands

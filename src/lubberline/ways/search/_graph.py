@@ -1,0 +1,222 @@
+"""Layered visibility graph: corners of the closed volumes by layers, searched by A*.
+
+Level lines join corners that they touch without cutting in; layers change at corners. From the
+departure the airplane climbs along the line at its rate, to the destination it descends so.
+Only changes of layer at corners are simplified (no distance is taken for them), so that the
+time found is close to the least possible; the exact profile is laid afterwards.
+"""
+
+import heapq
+
+import numpy as np
+
+from lubberline.arrays import FloatArray, IntArray
+from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._ground import closed_layers
+from lubberline.ways.search._levels import legal_bits
+from lubberline.ways.search._scene import Nodes, Scene, line_of, too_high
+from lubberline.ways.search._slopes import slope_times
+from lubberline.ways.search._speed import Air, over_ground
+
+TOUCH = 1e-7
+
+
+@compiled
+def is_tangent(nodes: Nodes, node: int, unit_x: float, unit_y: float) -> bool:
+    """Whether a line through a corner leaves its outline on one side."""
+    if nodes.free[node]:
+        return True
+    x, y = nodes.place_nm[node]
+    before_x, before_y, after_x, after_y = nodes.beside_nm[node]
+    before = unit_x * (before_y - y) - unit_y * (before_x - x)
+    after = unit_x * (after_y - y) - unit_y * (after_x - x)
+    return bool(before * after >= -TOUCH)
+
+
+@compiled
+def open_layers(scene: Scene, line_nm: FloatArray, enough: int) -> int:
+    """Bits of the layers in which a line may be flown level."""
+    run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
+    length = np.hypot(run_x, run_y)
+    closed = closed_layers(
+        scene.sky,
+        scene.ground,
+        scene.active,
+        scene.level_bits,
+        scene.air.layer_ft,
+        line_nm,
+        enough,
+    )
+    if scene.levels.asked:
+        legal = legal_bits(
+            scene.levels, run_x / length, run_y / length, (line_nm[0] + line_nm[2]) / 2.0
+        )
+        closed |= too_high(scene, line_nm) & ~legal
+    return enough & ~closed
+
+
+@compiled
+def vertical_costs(air: Air) -> FloatArray:
+    """What a step up and a step down cost in time beside level flight, (l - 1, 2).
+
+    Never less than nothing: descents faster than cruise would be sawn for ever.
+    """
+    out = np.empty((air.layer_ft.size - 1, 2))
+    for step in range(air.layer_ft.size - 1):
+        out[step, 0] = air.up_min[step] * max(1.0 - air.climb_nm / air.cruise_nm, 0.0)
+        out[step, 1] = air.down_min[step] * max(1.0 - air.descent_nm / air.cruise_nm, 0.0)
+    return out
+
+
+@compiled
+def lower_bounds(scene: Scene, nodes: Nodes) -> FloatArray:
+    """Least minutes from each place to the destination, at the best layer all the way."""
+    out = np.zeros(nodes.place_nm.shape[0])
+    for node in range(out.size):
+        run_x = nodes.place_nm[1, 0] - nodes.place_nm[node, 0]
+        run_y = nodes.place_nm[1, 1] - nodes.place_nm[node, 1]
+        length = np.hypot(run_x, run_y)
+        if length > 0.0:
+            fastest = 1e-9
+            for layer in range(scene.air.layer_ft.size):
+                fastest = max(
+                    fastest,
+                    over_ground(
+                        scene.air.wind_nm[layer],
+                        scene.air.cruise_nm,
+                        run_x / length,
+                        run_y / length,
+                    ),
+                )
+            out[node] = length / fastest
+    return out
+
+
+@compiled
+def edges_from(
+    scene: Scene, nodes: Nodes, node: int, far: FloatArray, limit_min: float
+) -> tuple[IntArray, IntArray]:
+    """Places seen from a place in some layer, and the bits of those layers."""
+    count, total = 0, nodes.place_nm.shape[0]
+    seen, bits = np.empty(total, dtype=np.int64), np.empty(total, dtype=np.int64)
+    for other in range(2, total):
+        if other == node or far[other] == np.inf:
+            continue
+        both = nodes.layers[node] & nodes.layers[other]
+        if both == 0:
+            continue
+        line_nm = line_of(nodes, node, other)
+        run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
+        length = np.hypot(run_x, run_y)
+        if length < 1e-6:
+            continue
+        unit_x, unit_y = run_x / length, run_y / length
+        if not (
+            is_tangent(nodes, node, unit_x, unit_y) and is_tangent(nodes, other, unit_x, unit_y)
+        ):
+            continue
+        found = open_layers(scene, line_nm, both)
+        if found:
+            seen[count], bits[count] = other, found
+            count += 1
+    return seen[:count].copy(), bits[:count].copy()
+
+
+@compiled
+def fastest_track(scene: Scene, nodes: Nodes) -> tuple[float, IntArray]:
+    """Least time and the places and layers passed, (m, 2), departure first; none: infinite."""
+    layers, total = scene.air.layer_ft.size, nodes.place_nm.shape[0]
+    best = np.full(total * layers, np.inf)
+    parent = np.full(total * layers, -1, dtype=np.int64)
+    done = np.zeros(total * layers, dtype=np.bool_)
+    far, cost = lower_bounds(scene, nodes), vertical_costs(scene.air)
+    final = np.full((total, layers), np.nan)
+    links = [(np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)) for _ in range(total)]
+    built = np.zeros(total, dtype=np.bool_)
+    goal, origin = layers + scene.end_layer, scene.start_layer
+    heap = [(far[0], origin)]
+    best[origin] = 0.0
+    for node in range(1, total):
+        line_nm = line_of(nodes, 0, node)
+        length = np.hypot(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
+        if length < 1e-6 or not is_tangent(
+            nodes, node, (line_nm[2] - line_nm[0]) / length, (line_nm[3] - line_nm[1]) / length
+        ):
+            continue
+        times = slope_times(scene, line_nm, scene.start_layer, False)
+        for layer in range(layers):
+            state = node * layers + layer
+            usable = (nodes.layers[node] >> layer) & 1 or state == goal
+            if usable and times[layer] < best[state]:
+                best[state], parent[state] = times[layer], origin
+                heapq.heappush(heap, (times[layer] + far[node], state))
+    while heap:
+        _, state = heapq.heappop(heap)
+        if done[state]:
+            continue
+        done[state] = True
+        if state == goal:
+            break
+        node, layer = state // layers, state % layers
+        if node < 2:
+            continue
+        now = best[state]
+        for step in range(-1, 2, 2):
+            other = layer + step
+            if other < 0 or other >= layers or done[state + step]:
+                continue
+            if not (nodes.layers[node] >> other) & 1:
+                continue
+            band = min(layer, other)
+            if not (nodes.bands[node] >> band) & 1:
+                continue
+            later = now + cost[band, 0 if step > 0 else 1] + 1e-4
+            if later < best[state + step]:
+                best[state + step], parent[state + step] = later, state
+                heapq.heappush(heap, (later + far[node], state + step))
+        if np.isnan(final[node, 0]):
+            final[node] = slope_times(scene, line_of(nodes, node, 1), scene.end_layer, True)
+        later = now + final[node, layer]
+        if later < best[goal]:
+            best[goal], parent[goal] = later, state
+            heapq.heappush(heap, (later, goal))
+        if not built[node]:
+            links[node] = edges_from(scene, nodes, node, far, best[goal])
+            built[node] = True
+        seen, bits = links[node]
+        x, y = nodes.place_nm[node]
+        for place in range(seen.size):
+            if not (bits[place] >> layer) & 1:
+                continue
+            other = seen[place] * layers + layer
+            if done[other]:
+                continue
+            run_x, run_y = nodes.place_nm[seen[place], 0] - x, nodes.place_nm[seen[place], 1] - y
+            length = np.hypot(run_x, run_y)
+            speed = over_ground(
+                scene.air.wind_nm[layer], scene.air.cruise_nm, run_x / length, run_y / length
+            )
+            if speed <= 0.0:
+                continue
+            later = now + length / speed + 1e-5
+            if later < best[other] and later + far[seen[place]] < best[goal]:
+                best[other], parent[other] = later, state
+                heapq.heappush(heap, (later + far[seen[place]], other))
+    return best[goal], path_back(parent, goal, layers) if best[goal] < np.inf else path_back(
+        parent, -1, layers
+    )
+
+
+@compiled
+def path_back(parent: IntArray, goal: int, layers: int) -> IntArray:
+    """Places and layers from the start to a state."""
+    count, state = 0, goal
+    while state >= 0:
+        count += 1
+        state = parent[state]
+    out = np.empty((count, 2), dtype=np.int64)
+    state = goal
+    for place in range(count - 1, -1, -1):
+        out[place, 0], out[place, 1] = state // layers, state % layers
+        state = parent[state]
+    return out

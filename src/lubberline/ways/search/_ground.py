@@ -1,0 +1,157 @@
+"""The ground in the plane, the height to keep above it, and which layers that leaves."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from lubberline.arrays import FloatArray, IntArray
+from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._shapes import Sky, misses_box, spans, touches
+
+STEP_NM = 0.5  # own: lines are looked at this often over uneven ground
+
+
+class Ground(NamedTuple):
+    """Ground on a raster and what is asked above it.
+
+    ``raster_nm`` is west, south and step; ``ends_nm`` (2, 2) the aerodromes, within
+    ``radius_nm`` of which the height above ground falls to nothing; ``excess_ft`` (2,) is how
+    far the raster stands above each field.
+    """
+
+    flat: bool
+    raster_nm: FloatArray
+    ground_ft: FloatArray
+    ends_nm: FloatArray
+    excess_ft: FloatArray
+    radius_nm: float
+    least_agl_ft: float
+    level_agl_ft: float
+
+
+@compiled
+def ground_at(ground: Ground, east_nm: float, north_nm: float) -> float:
+    """Ground height, bilinear, held at the edges."""
+    if ground.flat:
+        return float(ground.ground_ft[0, 0])
+    rows, columns = ground.ground_ft.shape
+    column = (east_nm - ground.raster_nm[0]) / ground.raster_nm[2]
+    row = (north_nm - ground.raster_nm[1]) / ground.raster_nm[2]
+    column = min(max(column, 0.0), columns - 1.000001)
+    row = min(max(row, 0.0), rows - 1.000001)
+    west, south = int(column), int(row)
+    right, up = column - west, row - south
+    feet = ground.ground_ft
+    low = feet[south, west] * (1.0 - right) + feet[south, west + 1] * right
+    high = feet[south + 1, west] * (1.0 - right) + feet[south + 1, west + 1] * right
+    return float(low * (1.0 - up) + high * up)
+
+
+@compiled
+def need_at(ground: Ground, east_nm: float, north_nm: float) -> float:
+    """Least height above mean sea level at a place."""
+    share, floor = 1.0, ground_at(ground, east_nm, north_nm)
+    for end in range(2):
+        away = np.hypot(east_nm - ground.ends_nm[end, 0], north_nm - ground.ends_nm[end, 1])
+        part = min(away / ground.radius_nm, 1.0)
+        floor -= (1.0 - part) * max(ground.excess_ft[end], 0.0)
+        share = min(share, part)
+    return float(floor + ground.least_agl_ft * share)
+
+
+@compiled
+def ground_between(ground: Ground, line_nm: FloatArray) -> tuple[float, float, float]:
+    """Least and greatest ground under a line, and the greatest need above it."""
+    run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
+    count = 2 if ground.flat else max(int(np.hypot(run_x, run_y) / STEP_NM) + 1, 2)
+    low, high, need = 1e9, -1e9, -1e9
+    for place in range(count + 1):
+        x = line_nm[0] + run_x * place / count
+        y = line_nm[1] + run_y * place / count
+        feet = ground_at(ground, x, y)
+        low, high = min(low, feet), max(high, feet)
+        need = max(need, need_at(ground, x, y))
+    return low, high, need
+
+
+@compiled
+def layers_between(layer_ft: FloatArray, low_ft: float, high_ft: float) -> int:
+    """Bits of the layers strictly between two heights."""
+    bits = 0
+    for layer in range(layer_ft.size):
+        if low_ft < layer_ft[layer] < high_ft:
+            bits |= 1 << layer
+    return bits
+
+
+@compiled
+def bands_between(layer_ft: FloatArray, low_ft: float, high_ft: float) -> int:
+    """Bits of the bands (from each layer to the next) that overlap a range of heights."""
+    bits = 0
+    for layer in range(layer_ft.size - 1):
+        if low_ft < layer_ft[layer + 1] and layer_ft[layer] < high_ft:
+            bits |= 1 << layer
+    return bits
+
+
+@compiled
+def closed_span_ft(
+    sky: Sky, ground: Ground, volume: int, line_nm: FloatArray
+) -> tuple[float, float]:
+    """The heights that a volume closes anywhere along a line."""
+    low_ft, high_ft = sky.low_ft[volume], sky.high_ft[volume]
+    if not (sky.low_follows[volume] or sky.high_follows[volume]):
+        return low_ft, high_ft
+    least, most, _ = ground_between(ground, line_nm)
+    return (
+        low_ft + (least if sky.low_follows[volume] else 0.0),
+        high_ft + (most if sky.high_follows[volume] else 0.0),
+    )
+
+
+@compiled
+def follows(sky: Sky, volume: int) -> bool:
+    """Whether a volume's heights go up and down with the ground."""
+    return bool(sky.low_follows[volume] or sky.high_follows[volume])
+
+
+@compiled
+def closed_layers(
+    sky: Sky,
+    ground: Ground,
+    active: IntArray,
+    level_bits: IntArray,
+    layer_ft: FloatArray,
+    line_nm: FloatArray,
+    enough: int,
+) -> int:
+    """Bits of the layers in which a line cannot be flown level; stops once all are."""
+    _, _, need = ground_between(ground, line_nm)
+    bits = layers_between(layer_ft, -1e9, need)
+    for volume in active:
+        if (bits & enough) == enough:
+            break
+        moving = follows(sky, volume)
+        if not moving and (level_bits[volume] & ~bits) == 0:
+            continue
+        if misses_box(sky, volume, line_nm) or not touches(sky, volume, line_nm):
+            continue
+        if moving:
+            low_ft, high_ft = closed_span_ft(sky, ground, volume, part_near(sky, volume, line_nm))
+            bits |= layers_between(layer_ft, low_ft, high_ft)
+        else:
+            bits |= level_bits[volume]
+    return bits
+
+
+@compiled
+def part_near(sky: Sky, volume: int, line_nm: FloatArray) -> FloatArray:
+    """The part of a line from where it first comes too near a volume to where it last is."""
+    near = spans(sky, volume, line_nm)
+    out = line_nm.copy()
+    if near.shape[0] > 0:
+        run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
+        first, last = near[0, 0], near[near.shape[0] - 1, 1]
+        out[0], out[1] = line_nm[0] + first * run_x, line_nm[1] + first * run_y
+        out[2], out[3] = line_nm[0] + last * run_x, line_nm[1] + last * run_y
+    return out

@@ -1,0 +1,189 @@
+"""The fastest heights along a fixed track: an exact shortest path over distance and layer.
+
+The track is cut into cells. From the start of a cell the airplane flies level through it, or
+climbs or descends straight to another layer, as steeply as it can: over the first distance
+among the cell ends that its rate allows, or circling within one cell. With levels asked for,
+a second set of states stands for having just descended where level flight is due before a climb.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from lubberline.arrays import FloatArray, IntArray
+from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._speed import Air
+
+WAIT_MIN = 0.51  # half a minute of level flight between a descent and a climb, and to spare
+REACH_FT = 2_600.0  # a straight climb or descent goes no farther; more are strung together
+
+
+class Cells(NamedTuple):
+    """Cells of a track, k of them: bits of closed layers and bands, heights needed at both ends.
+
+    ``high`` are the layers where levels are asked for; ``level_speed`` (legs, l) in NM/min and
+    ``slope`` (legs, l, 4) as in ``slope_table``.
+    """
+
+    along_nm: FloatArray
+    leg: IntArray
+    closed_layers: IntArray
+    closed_bands: IntArray
+    need_start_ft: FloatArray
+    need_end_ft: FloatArray
+    high: IntArray
+    level_speed: FloatArray
+    slope: FloatArray
+    least_fpm: float
+    asked: bool
+
+
+@compiled
+def slope_is_free(
+    cells: Cells, layer_ft: FloatArray, first: int, last: int, ends: tuple[int, int]
+) -> bool:
+    """Whether a straight change from one layer to another over cells first to last - 1 is free."""
+    low, high = min(ends[0], ends[1]), max(ends[0], ends[1])
+    start_nm, start_ft = cells.along_nm[first], layer_ft[ends[0]]
+    steep = (layer_ft[ends[1]] - start_ft) / (cells.along_nm[last] - start_nm)
+    height = start_ft
+    for cell in range(first, last):
+        after = start_ft + steep * (cells.along_nm[cell + 1] - start_nm)
+        if height < cells.need_start_ft[cell] - 0.01 or after < cells.need_end_ft[cell] - 0.01:
+            return False
+        bits = cells.closed_bands[cell]
+        if bits:
+            least, most = min(height, after) + 0.01, max(height, after) - 0.01
+            for band in range(low, high):
+                overlaps = layer_ft[band] < most and layer_ft[band + 1] > least
+                if overlaps and (bits >> band) & 1:
+                    return False
+        height = after
+    return True
+
+
+@compiled
+def is_slow(cells: Cells, first: int, last: int, climb: tuple[int, int], rate_fpm: float) -> bool:
+    """Whether a slope counts as level flight where levels are asked for."""
+    if not cells.asked or rate_fpm >= cells.least_fpm:
+        return False
+    low, high = min(climb[0], climb[1]), max(climb[0], climb[1])
+    bits = cells.high[first] | cells.high[last - 1]
+    for layer in range(low, high + 1):
+        if (bits >> layer) & 1:
+            return True
+    return False
+
+
+@compiled
+def try_state(
+    best: FloatArray, parent: IntArray, here: tuple[int, int, int], time: float, origin: int
+) -> None:
+    """Keep a time for a state if it is the least so far."""
+    if time < best[here[0], here[1], here[2]]:
+        best[here[0], here[1], here[2]] = time
+        parent[here[0], here[1], here[2]] = origin
+
+
+@compiled
+def go_level(
+    cells: Cells, layer_ft: FloatArray, best: FloatArray, parent: IntArray, at: tuple[int, int, int]
+) -> None:
+    """Level through one cell; after a descent also through as many as the wait takes."""
+    cell, layer, mode = at
+    origin = (cell * layer_ft.size + layer) * 2 + mode
+    start, waited = best[cell, layer, mode], 0.0
+    while cell < cells.leg.size:
+        speed = cells.level_speed[cells.leg[cell], layer]
+        height = layer_ft[layer]
+        shut = (cells.closed_layers[cell] >> layer) & 1
+        if (
+            shut
+            or speed <= 0.0
+            or height < max(cells.need_start_ft[cell], cells.need_end_ft[cell]) - 0.01
+        ):
+            return
+        waited += (cells.along_nm[cell + 1] - cells.along_nm[cell]) / speed
+        cell += 1
+        if cell == at[0] + 1:
+            try_state(best, parent, (cell, layer, mode), start + waited, origin)
+        if mode == 0:
+            return
+        if waited >= WAIT_MIN:
+            try_state(best, parent, (cell, layer, 0), start + waited, origin)
+            return
+
+
+@compiled
+def go_slope(
+    cells: Cells,
+    air: Air,
+    best: FloatArray,
+    parent: IntArray,
+    at: tuple[int, int, int],
+    step: int,
+) -> None:
+    """Up (step 1) or down (step -1) to every layer within reach."""
+    cell, layer, mode = at
+    leg, last, layer_ft = cells.leg[cell], cell + 1, air.layer_ft
+    column = 0 if step > 0 else 1
+    start, origin = best[cell, layer, mode], (cell * layer_ft.size + layer) * 2 + mode
+    target = layer + step
+    while 0 <= target < layer_ft.size and abs(layer_ft[target] - layer_ft[layer]) <= REACH_FT:
+        run = abs(cells.slope[leg, target, column] - cells.slope[leg, layer, column])
+        spent = abs(cells.slope[leg, target, column + 2] - cells.slope[leg, layer, column + 2])
+        while last < cells.leg.size and cells.along_nm[last] - cells.along_nm[cell] < run:
+            last += 1
+        for option in range(2):
+            end = last if option == 0 else cell + 1
+            if option == 1 and end == last:
+                break
+            spare = cells.along_nm[end] - cells.along_nm[cell] - run
+            speed = cells.level_speed[leg, (layer + target) // 2]
+            if spare > 0.0 and speed <= 0.0:
+                continue
+            time = spent + max(spare, 0.0) / speed if spare > 0.0 else spent
+            rate = abs(layer_ft[target] - layer_ft[layer]) / time
+            if is_slow(cells, cell, end, (layer, target), rate):
+                continue
+            if not slope_is_free(cells, layer_ft, cell, end, (layer, target)):
+                continue
+            after = 0
+            if step < 0 and cells.asked:
+                bits = cells.high[end - 1] | cells.high[min(end, cells.leg.size - 1)]
+                after = (bits >> target) & 1
+            try_state(best, parent, (end, target, after), start + time + 1e-5, origin)
+        target += step
+
+
+@compiled
+def fastest_heights(cells: Cells, air: Air, start: int, end: int) -> tuple[float, IntArray]:
+    """Least time from the start layer to the end layer; rows of cell end and layer, (m, 2)."""
+    count, layers = cells.leg.size, air.layer_ft.size
+    best = np.full((count + 1, layers, 2), np.inf)
+    parent = np.full((count + 1, layers, 2), -1, dtype=np.int64)
+    best[0, start, 0] = 0.0
+    for cell in range(count):
+        for layer in range(layers):
+            for mode in range(2):
+                if best[cell, layer, mode] == np.inf:
+                    continue
+                at = (cell, layer, mode)
+                go_level(cells, air.layer_ft, best, parent, at)
+                if mode == 0:
+                    go_slope(cells, air, best, parent, at, 1)
+                go_slope(cells, air, best, parent, at, -1)
+    mode = 0 if best[count, end, 0] <= best[count, end, 1] else 1
+    time = best[count, end, mode]
+    rows = np.empty((count + 1, 2), dtype=np.int64)
+    if time == np.inf:
+        return time, rows[:0]
+    size, cell, layer = 0, count, end
+    while cell >= 0:
+        rows[size, 0], rows[size, 1] = cell, layer
+        size += 1
+        origin = parent[cell, layer, mode]
+        if origin < 0:
+            break
+        cell, layer, mode = origin // 2 // layers, origin // 2 % layers, origin % 2
+    return time, rows[:size][::-1].copy()

@@ -1,0 +1,95 @@
+"""What the compiled search looks at: places to turn at, and everything that may close them."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from lubberline.arrays import BoolArray, FloatArray, IntArray
+from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._ground import Ground, bands_between, closed_span_ft, need_at
+from lubberline.ways.search._levels import Levels
+from lubberline.ways.search._shapes import Sky, spans
+from lubberline.ways.search._speed import Air
+
+
+class Nodes(NamedTuple):
+    """Places to turn at: departure, destination, then corners, n in all.
+
+    ``beside_nm`` (n, 4) are the corners before and after on the same outline; ``free`` places
+    may be flown through in any direction. ``layers`` are the layers open at a place and
+    ``bands`` the bands that are.
+    """
+
+    place_nm: FloatArray
+    beside_nm: FloatArray
+    free: BoolArray
+    layers: IntArray
+    bands: IntArray
+
+
+class Scene(NamedTuple):
+    """All that the search looks at."""
+
+    sky: Sky
+    ground: Ground
+    air: Air
+    levels: Levels
+    active: IntArray
+    level_bits: IntArray
+    start_layer: int
+    end_layer: int
+
+
+@compiled
+def too_high(scene: Scene, line_nm: FloatArray) -> int:
+    """Bits of the layers so high above some ground under a line that levels are asked for."""
+    low = 1e9
+    count = 1 if scene.ground.flat else 8
+    for place in range(count + 1):
+        x = line_nm[0] + (line_nm[2] - line_nm[0]) * place / count
+        y = line_nm[1] + (line_nm[3] - line_nm[1]) * place / count
+        low = min(low, need_at(scene.ground, x, y) - scene.ground.least_agl_ft)
+    bits = 0
+    for layer in range(scene.air.layer_ft.size):
+        if scene.air.layer_ft[layer] > low + scene.ground.level_agl_ft:
+            bits |= 1 << layer
+    return bits
+
+
+@compiled
+def line_of(nodes: Nodes, start: int, end: int) -> FloatArray:
+    """The line from one place to another."""
+    out = np.empty(4)
+    out[0], out[1] = nodes.place_nm[start]
+    out[2], out[3] = nodes.place_nm[end]
+    return out
+
+
+@compiled
+def open_at(scene: Scene, place_nm: FloatArray) -> tuple[IntArray, IntArray]:
+    """Bits of the layers and bands open at places."""
+    total = place_nm.shape[0]
+    layers, bands = np.empty(total, dtype=np.int64), np.empty(total, dtype=np.int64)
+    layer_ft = scene.air.layer_ft
+    every = (1 << layer_ft.size) - 1
+    for node in range(total):
+        x, y = place_nm[node]
+        point_nm = np.array([x, y, x, y])
+        shut, shut_bands = 0, 0
+        for volume in scene.active:
+            box = scene.sky.box_nm[volume]
+            if not (box[0] < x < box[2] and box[1] < y < box[3]):
+                continue
+            if spans(scene.sky, volume, point_nm).shape[0] == 0:
+                continue
+            low_ft, high_ft = closed_span_ft(scene.sky, scene.ground, volume, point_nm)
+            for layer in range(layer_ft.size):
+                if low_ft < layer_ft[layer] < high_ft:
+                    shut |= 1 << layer
+            shut_bands |= bands_between(layer_ft, low_ft, high_ft)
+        need = need_at(scene.ground, x, y)
+        for layer in range(layer_ft.size):
+            if layer_ft[layer] < need:
+                shut |= 1 << layer
+        layers[node], bands[node] = every & ~shut, every & ~shut_bands
+    return layers, bands

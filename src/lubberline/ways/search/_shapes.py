@@ -1,0 +1,240 @@
+"""Where straight lines pass nearer than its margin to a volume, in the plane.
+
+A footprint with its margin is a ring between circles, or the union of capsules round the edges
+of a polygon and what lies inside them. All is exact. Each line goes from a to b; spans are
+fractions of it.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from lubberline.arrays import BoolArray, FloatArray, IntArray
+from lubberline.ways.search._compiled import compiled
+
+
+class Sky(NamedTuple):
+    """Volumes to keep clear of, as columns; v of them with e edges in all.
+
+    ``round_nm`` (v, 4) is center, outer and inner radius with the margin applied, outer 0 for
+    a polygon; ``edges_nm`` (e, 4) where an edge begins and how far it goes. Nothing is allowed
+    strictly between ``low_ft`` and ``high_ft``, which count from the ground where ``follows``.
+    """
+
+    box_nm: FloatArray
+    round_nm: FloatArray
+    first_edge: IntArray
+    edges_nm: FloatArray
+    margin_nm: FloatArray
+    low_ft: FloatArray
+    high_ft: FloatArray
+    low_follows: BoolArray
+    high_follows: BoolArray
+
+
+@compiled
+def misses_box(sky: Sky, volume: int, line_nm: FloatArray) -> bool:
+    """Whether a line (ax, ay, bx, by) stays clear of a volume's bounding box."""
+    box = sky.box_nm[volume]
+    return bool(
+        (line_nm[0] <= box[0] and line_nm[2] <= box[0])
+        or (line_nm[0] >= box[2] and line_nm[2] >= box[2])
+        or (line_nm[1] <= box[1] and line_nm[3] <= box[1])
+        or (line_nm[1] >= box[3] and line_nm[3] >= box[3])
+    )
+
+
+@compiled
+def disc_span(
+    line_nm: FloatArray, east_nm: float, north_nm: float, radius_nm: float
+) -> tuple[float, float]:
+    """Fractions at which the line is nearer to a point than a radius; empty if out of order."""
+    from_x, from_y = line_nm[0] - east_nm, line_nm[1] - north_nm
+    run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
+    square = run_x * run_x + run_y * run_y
+    beyond = from_x * from_x + from_y * from_y - radius_nm * radius_nm
+    if square == 0.0:
+        return (0.0, 1.0) if beyond < 0.0 else (1.0, 0.0)
+    half = from_x * run_x + from_y * run_y
+    root = half * half - square * beyond
+    if root <= 0.0:
+        return 1.0, 0.0
+    root = np.sqrt(root)
+    return max((-half - root) / square, 0.0), min((-half + root) / square, 1.0)
+
+
+@compiled
+def clip(first: float, last: float, start_nm: float, run_nm: float) -> tuple[float, float]:
+    """The part of a span where a linear value, start + run * fraction, is positive."""
+    if run_nm == 0.0:
+        return (first, last) if start_nm > 0.0 else (1.0, 0.0)
+    zero = -start_nm / run_nm
+    if run_nm > 0.0:
+        return max(first, zero), last
+    return first, min(last, zero)
+
+
+@compiled
+def edge_span(line_nm: FloatArray, edge_nm: FloatArray, margin_nm: float) -> tuple[float, float]:
+    """Fractions at which the line is beside an edge, nearer than the margin."""
+    length = np.sqrt(edge_nm[2] * edge_nm[2] + edge_nm[3] * edge_nm[3])
+    unit_x, unit_y = edge_nm[2] / length, edge_nm[3] / length
+    from_x, from_y = line_nm[0] - edge_nm[0], line_nm[1] - edge_nm[1]
+    run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
+    across, run_across = from_x * unit_y - from_y * unit_x, run_x * unit_y - run_y * unit_x
+    first, last = clip(0.0, 1.0, margin_nm + across, run_across)
+    first, last = clip(first, last, margin_nm - across, -run_across)
+    if first >= last:
+        return 1.0, 0.0
+    along, run_along = from_x * unit_x + from_y * unit_y, run_x * unit_x + run_y * unit_y
+    first, last = clip(first, last, along, run_along)
+    return clip(first, last, length - along, -run_along)
+
+
+@compiled
+def edge_is_far(line_nm: FloatArray, edge_nm: FloatArray, margin_nm: float) -> bool:
+    """Whether bounding boxes alone say that the line stays away from an edge and its start."""
+    low_x, high_x = (
+        min(edge_nm[0], edge_nm[0] + edge_nm[2]),
+        max(edge_nm[0], edge_nm[0] + edge_nm[2]),
+    )
+    low_y, high_y = (
+        min(edge_nm[1], edge_nm[1] + edge_nm[3]),
+        max(edge_nm[1], edge_nm[1] + edge_nm[3]),
+    )
+    return bool(
+        max(line_nm[0], line_nm[2]) <= low_x - margin_nm
+        or min(line_nm[0], line_nm[2]) >= high_x + margin_nm
+        or max(line_nm[1], line_nm[3]) <= low_y - margin_nm
+        or min(line_nm[1], line_nm[3]) >= high_y + margin_nm
+    )
+
+
+@compiled
+def inside(sky: Sky, volume: int, east_nm: float, north_nm: float) -> bool:
+    """Whether a point lies inside the edges of a polygon, holes taken out."""
+    odd = False
+    for edge in range(sky.first_edge[volume], sky.first_edge[volume + 1]):
+        start_x, start_y, run_x, run_y = sky.edges_nm[edge]
+        end_y = start_y + run_y
+        if (start_y > north_nm) != (end_y > north_nm):
+            if east_nm < start_x + run_x * (north_nm - start_y) / run_y:
+                odd = not odd
+    return odd
+
+
+@compiled
+def touches(sky: Sky, volume: int, line_nm: FloatArray) -> bool:
+    """Whether a line anywhere comes nearer than the margin."""
+    if misses_box(sky, volume, line_nm):
+        return False
+    if sky.round_nm[volume, 2] > 0.0:
+        return touches_ring(sky, volume, line_nm)
+    margin_nm = sky.margin_nm[volume]
+    for edge in range(sky.first_edge[volume], sky.first_edge[volume + 1]):
+        edge_nm = sky.edges_nm[edge]
+        if edge_is_far(line_nm, edge_nm, margin_nm):
+            continue
+        first, last = edge_span(line_nm, edge_nm, margin_nm)
+        if first < last:
+            return True
+        first, last = disc_span(line_nm, edge_nm[0], edge_nm[1], margin_nm)
+        if first < last:
+            return True
+    return inside(sky, volume, line_nm[0], line_nm[1])
+
+
+@compiled
+def touches_ring(sky: Sky, volume: int, line_nm: FloatArray) -> bool:
+    """The same for a circle or ring."""
+    east_nm, north_nm, outer_nm, inner_nm = sky.round_nm[volume]
+    first, last = disc_span(line_nm, east_nm, north_nm, outer_nm)
+    if first >= last:
+        return False
+    if inner_nm <= 0.0:
+        return True
+    start = np.hypot(line_nm[0] - east_nm, line_nm[1] - north_nm)
+    end = np.hypot(line_nm[2] - east_nm, line_nm[3] - north_nm)
+    return bool(max(start, end) > inner_nm)
+
+
+@compiled
+def spans(sky: Sky, volume: int, line_nm: FloatArray) -> FloatArray:
+    """All fractions at which the line is nearer than the margin, (n, 2), in order, disjoint."""
+    if sky.round_nm[volume, 2] > 0.0:
+        return ring_spans(sky, volume, line_nm)
+    count, start = 0, sky.first_edge[volume]
+    found = np.empty((2 * (sky.first_edge[volume + 1] - start), 2))
+    margin_nm = sky.margin_nm[volume]
+    for edge in range(start, sky.first_edge[volume + 1]):
+        edge_nm = sky.edges_nm[edge]
+        if edge_is_far(line_nm, edge_nm, margin_nm):
+            continue
+        for part in range(2):
+            if part == 0:
+                first, last = edge_span(line_nm, edge_nm, margin_nm)
+            else:
+                first, last = disc_span(line_nm, edge_nm[0], edge_nm[1], margin_nm)
+            if first < last:
+                found[count, 0], found[count, 1] = first, last
+                count += 1
+    return filled(sky, volume, line_nm, merged(found[:count]))
+
+
+@compiled
+def ring_spans(sky: Sky, volume: int, line_nm: FloatArray) -> FloatArray:
+    """The same for a circle or ring."""
+    east_nm, north_nm, outer_nm, inner_nm = sky.round_nm[volume]
+    found = np.empty((2, 2))
+    first, last = disc_span(line_nm, east_nm, north_nm, outer_nm)
+    if first >= last:
+        return found[:0]
+    found[0, 0], found[0, 1] = first, last
+    if inner_nm <= 0.0:
+        return found[:1]
+    leave, enter = disc_span(line_nm, east_nm, north_nm, inner_nm)
+    if leave >= enter:
+        return found[:1]
+    found[0, 1], found[1, 0], found[1, 1] = leave, enter, last
+    begin = 0 if found[0, 0] < found[0, 1] else 1
+    end = 2 if found[1, 0] < found[1, 1] else 1
+    return found[begin:end]
+
+
+@compiled
+def merged(found: FloatArray) -> FloatArray:
+    """Spans in order, those that overlap made one."""
+    if found.shape[0] == 0:
+        return found
+    order = np.argsort(found[:, 0])
+    out = np.empty_like(found)
+    out[0] = found[order[0]]
+    count = 0
+    for place in order[1:]:
+        if found[place, 0] <= out[count, 1]:
+            out[count, 1] = max(out[count, 1], found[place, 1])
+        else:
+            count += 1
+            out[count] = found[place]
+    return out[: count + 1]
+
+
+@compiled
+def filled(sky: Sky, volume: int, line_nm: FloatArray, found: FloatArray) -> FloatArray:
+    """Spans beside edges together with the gaps between them that lie inside."""
+    run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
+    gaps = np.empty((2 * found.shape[0] + 1, 2))
+    count, before = 0, 0.0
+    for place in range(found.shape[0] + 1):
+        after = found[place, 0] if place < found.shape[0] else 1.0
+        middle = (before + after) / 2.0
+        if before < after and inside(
+            sky, volume, line_nm[0] + middle * run_x, line_nm[1] + middle * run_y
+        ):
+            gaps[count, 0], gaps[count, 1] = before, after
+            count += 1
+        if place < found.shape[0]:
+            before = found[place, 1]
+            gaps[count] = found[place]
+            count += 1
+    return merged(gaps[:count])

@@ -1,0 +1,118 @@
+"""The best way for one set of permissions, checked before it is handed on."""
+
+import logging
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.ways.evaluate import Rows, way_of_rows
+from lubberline.ways.model import Way
+from lubberline.ways.motion import fly
+from lubberline.ways.search._scene import Scene, open_at
+from lubberline.ways.search.laying import Laid, lay
+from lubberline.ways.search.naming import row_names
+from lubberline.ways.search.scene import Prepared
+from lubberline.ways.search.tracks import Sought, Track
+
+STEP_NM: Final = 0.5
+FINE_STEP_NM: Final = 0.25
+log = logging.getLogger(__name__)
+
+
+def best_way(prepared: Prepared, permissions: frozenset[str], name: str = "") -> Way | None:
+    """The fastest legal way that is found; None if there is none.
+
+    Every candidate passes the independent check before it counts; one that does not is a
+    defect of the search and is logged.
+    """
+    scene = prepared.scene_for(permissions)
+    if not _ends_are_open(prepared, scene):
+        return None
+    sought, found = Sought(prepared, scene), Found(prepared, scene)
+    found.lay(prepared.ends_nm)
+    found.lay_all(sought.coarse())
+    if found.laid:
+        found.lay_all(sought.fine(found.fastest.corner_nm))
+    way = _first_clean(prepared, permissions, found.laid, name)
+    if way is not None:
+        return way
+    further = Found(prepared, scene, step_nm=FINE_STEP_NM)
+    further.lay_all(sought.raster())
+    return _first_clean(prepared, permissions, further.laid, name)
+
+
+def _ends_are_open(prepared: Prepared, scene: Scene) -> bool:
+    """Whether neither field lies in what is closed at its own height."""
+    layers, _ = open_at(scene, prepared.ends_nm)
+    return bool((layers[0] >> scene.start_layer) & 1 and (layers[1] >> scene.end_layer) & 1)
+
+
+@dataclass(slots=True, eq=False)
+class Found:
+    """Tracks with their heights."""
+
+    prepared: Prepared
+    scene: Scene
+    step_nm: float = STEP_NM
+    laid: list[Laid] = field(default_factory=list)
+    seen: set[bytes] = field(default_factory=set)
+
+    @property
+    def fastest(self) -> Laid:
+        """The fastest so far."""
+        return min(self.laid, key=_order)
+
+    def lay(self, corner_nm: FloatArray) -> None:
+        """Lay heights over a track, once."""
+        key = np.round(corner_nm, 3).tobytes()
+        if key not in self.seen:
+            self.seen.add(key)
+            laid = lay(self.prepared, self.scene, corner_nm, step_nm=self.step_nm)
+            if laid is not None:
+                self.laid.append(laid)
+
+    def lay_all(self, tracks: Iterable[Track]) -> None:
+        """Lay heights over those that may be faster than the fastest so far."""
+        for track in tracks:
+            if not self.laid or track.time_min < self.fastest.time_min:
+                self.lay(track.corner_nm)
+
+
+def _order(laid: Laid) -> tuple[float, int]:
+    return round(laid.time_min, 6), len(laid.corner_nm)
+
+
+def _first_clean(
+    prepared: Prepared, permissions: frozenset[str], laid: list[Laid], name: str
+) -> Way | None:
+    """The fastest that keeps every rule; those that break one are logged."""
+    for one in sorted(laid, key=_order):
+        way = _way(prepared, one, permissions, name)
+        if not way.violations:
+            return way
+        broken = way.violations[0]
+        log.warning("%s: %s (%s)", prepared.problem.name, broken.what, broken.spot.words)
+    return None
+
+
+def _way(prepared: Prepared, laid: Laid, permissions: frozenset[str], name: str) -> Way:
+    problem = prepared.problem
+    flown = fly(
+        problem.motion,
+        problem.wind,
+        east_nm=laid.east_nm,
+        north_nm=laid.north_nm,
+        msl_ft=laid.msl_ft,
+    )
+    rows = Rows(laid.east_nm, laid.north_nm, laid.msl_ft, row_names(prepared, laid))
+    return way_of_rows(
+        problem,
+        name,
+        rows,
+        permissions,
+        cruise_msl_ft=float(laid.msl_ft.max()),
+        flown=flown,
+    )

@@ -1,0 +1,242 @@
+"""All the genuinely different ways: over sets of permissions, and over sides of obstacles.
+
+The fastest way with every permission says whom it needs; leaving those out one at a time gives
+the next sets to ask for. A way that is nearly another one is not shown, and one that asks for
+more facilities than ``MOST_FACILITIES`` only if nothing else leads there faster.
+"""
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.errors import NoSolution
+from lubberline.places import Height, Polygon, Volume
+from lubberline.ways.model import Encounter, Way
+from lubberline.ways.problem import WaysProblem
+from lubberline.ways.search.best import best_way
+from lubberline.ways.search.naming import way_name
+from lubberline.ways.search.scene import Prepared, prepare
+
+MOST_FACILITIES: Final = 3
+MOST_WAYS: Final = 8
+MOST_SETS: Final = 24  # own: in a dense sky the sets would be endless
+PRICE_MIN: Final = 1.0  # own: what asking one more facility must save to be worth telling
+SAME_NM: Final = 1.5  # own: tracks nowhere further apart than this are one way
+SAME_FT: Final = 600.0
+_MOST_WALLS: Final = 3
+_TOP_FT: Final = 60_000.0
+
+
+def find_way(problem: WaysProblem, permissions: frozenset[str]) -> Way:
+    """The best way for exactly these permissions.
+
+    Raises
+    ------
+    NoSolution
+        If there is none; the message names what closes the last door.
+    """
+    prepared = prepare(problem)
+    way = best_way(prepared, permissions & frozenset(prepared.groups))
+    if way is None:
+        raise NoSolution(_last_door(prepared, permissions))
+    return replace(way, name=way_name(way))
+
+
+def find_ways(problem: WaysProblem) -> tuple[Way, ...]:
+    """The different ways, fastest first; the one without any permission among them if it is.
+
+    Raises
+    ------
+    NoSolution
+        If nothing leads there with any permission.
+    """
+    prepared = prepare(problem)
+    by_set = _over_permissions(prepared)
+    found = [way for way in by_set.values() if way is not None]
+    if not found:
+        raise NoSolution(_last_door(prepared, frozenset(prepared.groups)))
+    fastest = min(found, key=_order)
+    talkless = by_set[frozenset()]
+    found += _other_sides(prepared, fastest)
+    if talkless is not None and talkless is not fastest:
+        found += _other_sides(prepared, talkless)
+    kept = _different(sorted(found, key=_order), always=[fastest, talkless])
+    return tuple(replace(way, name=name) for way, name in zip(kept, _names(kept), strict=True))
+
+
+def _over_permissions(prepared: Prepared) -> dict[frozenset[str], Way | None]:
+    """The best way for every set worth asking for."""
+    nobody: frozenset[str] = frozenset()
+    known: dict[frozenset[str], Way | None] = {nobody: best_way(prepared, nobody)}
+    open_sets = [frozenset(prepared.groups)]
+    while open_sets and len(known) < MOST_SETS:
+        asked = open_sets.pop(0)
+        if asked in known:
+            continue
+        way = best_way(prepared, asked)
+        known[asked] = way
+        if way is None:
+            continue
+        used = _used(way)
+        known[used] = replace(way, permissions=used)
+        open_sets += [used - {one} for one in sorted(used)]
+        open_sets += [asked - {one} for one in sorted(used)]
+    return known
+
+
+def _used(way: Way) -> frozenset[str]:
+    """The groups that a way needs: entered, or passed nearer than the margins."""
+    return frozenset(
+        one.volume.group
+        for one in way.encounters
+        if one.within_margins and one.volume.group and one.needs not in ("nothing", "never")
+    )
+
+
+def _other_sides(prepared: Prepared, way: Way) -> list[Way]:
+    """Ways round the other side of what this one turns at: a wall is put where it passes."""
+    east_nm, north_nm = prepared.plane.to_plane_nm(way.path[:, 0], way.path[:, 1])
+    found: list[Way] = []
+    for one in _turned_at(way)[:_MOST_WALLS]:
+        wall = _wall(prepared, one.volume, np.column_stack([east_nm, north_nm]))
+        if wall is None:
+            continue
+        walled = prepare(replace(prepared.problem, volumes=(*prepared.problem.volumes, wall)))
+        other = best_way(walled, way.permissions)
+        if other is not None:
+            encounters = tuple(each for each in other.encounters if each.volume is not wall)
+            found.append(replace(other, permissions=_used(other), encounters=encounters))
+    return found
+
+
+def _turned_at(way: Way) -> list[Encounter]:
+    """Neighbors passed closely beside, the closest first."""
+    near = [
+        one
+        for one in way.encounters
+        if not one.entered and 0.0 < one.lateral_nm < 2.5 and one.needs != "nothing"
+    ]
+    return sorted(near, key=lambda one: (one.lateral_nm, one.volume.name))
+
+
+def _wall(prepared: Prepared, volume: Volume, track_nm: FloatArray) -> Volume | None:
+    """A thin wall from a volume outward over the side on which a track passes it."""
+    place = next((n for n, one in enumerate(prepared.volumes) if one is volume), None)
+    if place is None:
+        return None
+    box = prepared.sky.box_nm[place]
+    middle = np.array([(box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0])
+    share = np.linspace(0.0, 1.0, 400)
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(track_nm, axis=0).T))])
+    dense = np.column_stack(
+        [np.interp(share * along[-1], along, track_nm[:, column]) for column in (0, 1)]
+    )
+    away = dense - middle
+    nearest = away[int(np.argmin(np.hypot(*away.T)))]
+    length = float(np.hypot(*nearest))
+    if length < 1e-6:
+        return None
+    unit = nearest / length
+    side = np.array([-unit[1], unit[0]]) * 0.05
+    far = middle + unit * (length + 60.0)
+    corners = np.array([middle - side, far - side, far + side, middle + side])
+    lat_deg, lon_deg = prepared.plane.to_degrees(corners[:, 0], corners[:, 1])
+    return Volume(
+        id="WALL",
+        name="wall",
+        airspace_class="P",
+        group="",
+        facility="",
+        floor=Height(reference="SFC", ft=0.0),
+        ceiling=Height(reference="MSL", ft=_TOP_FT),
+        footprint=Polygon(corners_deg=np.column_stack([lat_deg, lon_deg])),
+        lateral_margin_nm=0.0,
+    )
+
+
+def _different(ways: list[Way], *, always: list[Way | None]) -> list[Way]:
+    """The ways worth telling, fastest first: no near-copies, no price that buys nothing."""
+    kept = [way for way in always if way is not None]
+    kept = kept[:1] if len(kept) == 2 and _alike(kept[0], kept[1]) and not _used(kept[0]) else kept
+    for way in ways:
+        if len(kept) >= MOST_WAYS:
+            break
+        if len(way.permissions) > MOST_FACILITIES or any(_alike(way, one) for one in kept):
+            continue
+        if not any(_buys_nothing(way, one) for one in kept):
+            kept.append(way)
+    unique: list[Way] = []
+    for way in sorted(kept, key=_order):
+        if not any(_alike(way, one) and way.permissions == one.permissions for one in unique):
+            unique.append(way)
+    return unique
+
+
+def _buys_nothing(way: Way, other: Way) -> bool:
+    """Whether another is as quick within the price and asks for no more, on the same track."""
+    more = len(way.permissions - other.permissions)
+    return (
+        other.permissions <= way.permissions
+        and more > 0
+        and way.time_min > other.time_min - PRICE_MIN * more
+    )
+
+
+def _alike(way: Way, other: Way) -> bool:
+    """Whether two tracks nowhere part by much, at much the same heights."""
+    one, two = _evenly(way), _evenly(other)
+    apart_nm = np.hypot(*(one[:, :2] - two[:, :2]).T)
+    return bool(apart_nm.max() <= SAME_NM and np.median(np.abs(one[:, 2] - two[:, 2])) <= SAME_FT)
+
+
+def _evenly(way: Way) -> FloatArray:
+    """Places [NM, roughly] and heights at even shares of the distance, (64, 3)."""
+    east_nm = (way.path[:, 1] - way.path[0, 1]) * 60.0 * np.cos(np.radians(way.path[0, 0]))
+    north_nm = (way.path[:, 0] - way.path[0, 0]) * 60.0
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(east_nm), np.diff(north_nm)))])
+    at = np.linspace(0.0, along[-1], 64)
+    return np.column_stack([np.interp(at, along, c) for c in (east_nm, north_nm, way.path[:, 2])])
+
+
+def _order(way: Way) -> tuple[float, int, int, str]:
+    """Time, then fewer facilities, then fewer turns: the same list every time."""
+    return round(way.time_min, 4), len(way.permissions), len(way.path), way.name
+
+
+def _names(ways: list[Way]) -> list[str]:
+    """What each does; ways that do the same are told apart by their height or number."""
+    names = [way_name(way) for way in ways]
+    told: list[str] = []
+    for way, name in zip(ways, names, strict=True):
+        if names.count(name) > 1:
+            name = f"{name}, at {way.cruise_msl_ft:,.0f} ft"
+        while name in told:
+            name += ", again"
+        told.append(name)
+    return told
+
+
+def _last_door(prepared: Prepared, permissions: frozenset[str]) -> str:
+    """What closes the way: a permission that is not had, a volume, else ground or performance."""
+    start, end = prepared.problem.departure.id, prepared.problem.destination.id
+    for group in sorted(set(prepared.groups) - permissions):
+        if best_way(prepared, permissions | {group}) is not None:
+            return f"no way from {start} to {end} without {group}"
+    if best_way(prepared, frozenset(prepared.groups)) is not None:
+        return f"no way from {start} to {end} without several of {', '.join(prepared.groups)}"
+    for volume in _in_the_way(prepared):
+        left = tuple(one for one in prepared.problem.volumes if one is not volume)
+        if best_way(prepare(replace(prepared.problem, volumes=left)), permissions) is not None:
+            return f"no way from {start} to {end}: {volume.name} closes the last door"
+    return f"no way from {start} to {end}: ground, levels or performance close the last door"
+
+
+def _in_the_way(prepared: Prepared) -> list[Volume]:
+    """Volumes that no permission opens, those near the line between the fields first."""
+    shut = [n for n, index in enumerate(prepared.group_index) if index < 0]
+    middle = prepared.ends_nm.mean(axis=0)
+    centers = (prepared.sky.box_nm[:, :2] + prepared.sky.box_nm[:, 2:]) / 2.0
+    shut.sort(key=lambda n: float(np.hypot(*(centers[n] - middle))))
+    return [prepared.volumes[n] for n in shut[:12]]

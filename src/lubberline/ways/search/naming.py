@@ -1,0 +1,90 @@
+"""Names: of the rows of a found path, and of a found way by what it does."""
+
+from typing import Final
+
+import numpy as np
+
+from lubberline.ways.model import Encounter, Way
+from lubberline.ways.search.laying import Laid
+from lubberline.ways.search.scene import Prepared
+
+POINT_NM: Final = 0.3  # own: a row so near a visual point has its name
+_BEHIND_FT: Final = 1_500.0  # own: passed nearer than this, a volume tells a way
+
+
+def row_names(prepared: Prepared, laid: Laid) -> tuple[str, ...]:
+    """One name per row: fields, visual points, turns, and where height begins or ends to change."""
+    problem = prepared.problem
+    places = [
+        (point.name, *_plane(prepared, point.lat_deg, point.lon_deg)) for point in problem.points
+    ]
+    names, turns = [problem.departure.id], 0
+    slope = np.sign(np.round(np.diff(laid.msl_ft), 3))
+    for row in range(1, len(laid.msl_ft) - 1):
+        east_nm, north_nm = laid.east_nm[row], laid.north_nm[row]
+        near = [name for name, x, y in places if np.hypot(x - east_nm, y - north_nm) <= POINT_NM]
+        if near:
+            names.append(near[0])
+        elif slope[row - 1] > 0.0 >= slope[row]:
+            names.append("top of climb")
+        elif slope[row] < 0.0 <= slope[row - 1]:
+            names.append("start down")
+        else:
+            turns += 1
+            names.append(f"turn {turns}" if _turns(laid, row) else "")
+    return (*_once(names), problem.destination.id)
+
+
+def way_name(way: Way) -> str:
+    """What a way does: through whom, under or over whom, else "direct".
+
+    >>> way_name.__name__
+    'way_name'
+    """
+    through = [one.volume.name for one in _in_order(way) if one.entered and one.needs != "nothing"]
+    beside = [one for one in way.encounters if not one.entered and _tells(one)]
+    parts = [f"through {' and '.join(dict.fromkeys(through))}"] if through else []
+    if beside:
+        closest = min(beside, key=lambda one: (one.vertical_ft, one.volume.name))
+        parts.append(f"{_side(way, closest)} {closest.volume.name}")
+    return ", ".join(parts) or "direct"
+
+
+def _in_order(way: Way) -> list[Encounter]:
+    return sorted(way.encounters, key=lambda one: (one.entry_min or 0.0, one.volume.name))
+
+
+def _tells(one: Encounter) -> bool:
+    return one.needs != "nothing" and one.lateral_nm <= 0.0 and one.vertical_ft <= _BEHIND_FT
+
+
+def _side(way: Way, one: Encounter) -> str:
+    """Under or over, by the height that the way mostly has."""
+    middle_ft = float(np.median(way.path[:, 2]))
+    return "under" if middle_ft < one.volume.floor.ft else "over"
+
+
+def _turns(laid: Laid, row: int) -> bool:
+    before = np.array(
+        [laid.east_nm[row] - laid.east_nm[row - 1], laid.north_nm[row] - laid.north_nm[row - 1]]
+    )
+    after = np.array(
+        [laid.east_nm[row + 1] - laid.east_nm[row], laid.north_nm[row + 1] - laid.north_nm[row]]
+    )
+    cross = before[0] * after[1] - before[1] * after[0]
+    return bool(abs(cross) > 1e-3 * np.hypot(*before) * np.hypot(*after))
+
+
+def _plane(prepared: Prepared, lat_deg: float, lon_deg: float) -> tuple[float, float]:
+    east_nm, north_nm = prepared.plane.to_plane_nm(lat_deg, lon_deg)
+    return float(east_nm), float(north_nm)
+
+
+def _once(names: list[str]) -> list[str]:
+    """Each name once: a second climb ends at "top of climb 2"."""
+    seen: dict[str, int] = {}
+    out = []
+    for name in names:
+        seen[name] = seen.get(name, 0) + 1
+        out.append(name if not name or seen[name] == 1 else f"{name} {seen[name]}")
+    return out

@@ -1,0 +1,74 @@
+"""The places a search may turn at, for one scene: ends, corners of what is closed, crossings."""
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.places import Circle
+from lubberline.ways.search._cells import meetings
+from lubberline.ways.search._scene import Nodes, Scene, open_at
+from lubberline.ways.search.corners import Corners, ring_corners, round_corners
+from lubberline.ways.search.scene import Prepared
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fineness:
+    """How many corners stand for a circle, and how far one corner of a polygon turns."""
+
+    round_count: int
+    step_rad: float
+
+
+COARSE = Fineness(round_count=16, step_rad=pi / 3.0)
+FINE = Fineness(round_count=72, step_rad=pi / 12.0)
+
+
+def corners_of(prepared: Prepared, volume: int, fineness: Fineness) -> Corners:
+    """Corners round one volume with its margin."""
+    rings, sky = prepared.rings_nm[volume], prepared.sky
+    if isinstance(prepared.volumes[volume].footprint, Circle):
+        east_nm, north_nm = (float(value) for value in rings[0][0])
+        outer_nm = float(sky.round_nm[volume, 2])
+        return round_corners(east_nm, north_nm, outer_nm, count=fineness.round_count)
+    margin_nm = float(sky.margin_nm[volume])
+    parts = [ring_corners(ring, margin_nm, step_rad=fineness.step_rad) for ring in rings]
+    return Corners(
+        place_nm=np.concatenate([part.place_nm for part in parts]),
+        beside_nm=np.concatenate([part.beside_nm for part in parts]),
+    )
+
+
+def nodes_for(
+    prepared: Prepared, scene: Scene, outlines: list[Corners], free_nm: FloatArray
+) -> Nodes:
+    """Ends, places that may be flown through freely, and corners, where any layer is open."""
+    ends_nm = prepared.ends_nm
+    place_nm = np.concatenate([ends_nm, free_nm, *(one.place_nm for one in outlines)])
+    beside_nm = np.concatenate(
+        [np.zeros((2 + len(free_nm), 4)), *(one.beside_nm for one in outlines)]
+    )
+    free = np.arange(len(place_nm)) < 2 + len(free_nm)
+    layers, bands = open_at(scene, place_nm)
+    kept = (layers != 0) | (np.arange(len(place_nm)) < 2)
+    return Nodes(
+        place_nm=place_nm[kept],
+        beside_nm=beside_nm[kept],
+        free=free[kept],
+        layers=layers[kept],
+        bands=bands[kept],
+    )
+
+
+def crossings(scene: Scene, corner_nm: FloatArray, most: int = 24) -> FloatArray:
+    """Places on a track just outside the volumes it meets, and the middles of its legs."""
+    steps_nm = np.hypot(*np.diff(corner_nm, axis=0).T)
+    along_nm = np.concatenate([[0.0], np.cumsum(steps_nm)])
+    met = meetings(scene, corner_nm)
+    at_nm = np.concatenate([met[:, 1] - 0.02, met[:, 2] + 0.02])
+    at_nm = np.unique(np.round(at_nm[(at_nm > 0.05) & (at_nm < along_nm[-1] - 0.05)], 2))
+    if at_nm.size > most:
+        at_nm = at_nm[np.linspace(0, at_nm.size - 1, most).astype(np.int64)]
+    at_nm = np.union1d(at_nm, (along_nm[:-1] + along_nm[1:]) / 2.0)
+    return np.column_stack([np.interp(at_nm, along_nm, corner_nm[:, column]) for column in (0, 1)])

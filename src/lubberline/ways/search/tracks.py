@@ -1,0 +1,150 @@
+"""Ground tracks worth laying heights over, for one scene: from the graph, under several tops.
+
+The graph changes layers at corners only and knows little of uneven ground; so it is asked
+under several ceilings of its own, and where nothing comes of that, with a raster of free places
+between the fields. Most volumes are never in the way: a track is sought as if there were none,
+then again with those that it met, until it meets no other. As long as some are left out the
+track can only be too quick, so that the last one is the fastest with all of them.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import BoolArray, FloatArray, IntArray
+from lubberline.ways.search._graph import fastest_track
+from lubberline.ways.search._met import met_on_track
+from lubberline.ways.search._scene import Scene
+from lubberline.ways.search.corners import Corners
+from lubberline.ways.search.places import COARSE, FINE, corners_of, crossings, nodes_for
+from lubberline.ways.search.scene import Prepared
+
+TOPS_COUNT: Final = 4
+_RASTER_COUNT: Final = 180  # own: places of the raster; lines between them grow with its square
+_NEAR_NM: Final = 1.0  # own: close corners are drawn this near a track, and where a volume is big
+_NEAR_FRACTION: Final = 0.15  # own: within this part of its size
+Outliner = Callable[[int], Corners]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Track:
+    """Corners (c, 2) of a track, the time that the graph gives it, and its highest layer."""
+
+    corner_nm: FloatArray
+    time_min: float
+    top_layer: int
+
+
+@dataclass(slots=True, eq=False)
+class Sought:
+    """One scene, and which of its volumes were met so far."""
+
+    prepared: Prepared
+    scene: Scene
+    met: BoolArray = field(init=False)
+
+    def __post_init__(self) -> None:
+        """At first none."""
+        self.met = np.zeros(len(self.prepared.volumes), dtype=np.bool_)
+
+    def coarse(self) -> Iterator[Track]:
+        """The fastest tracks under several tops, the highest first."""
+        free_nm = crossings(self.scene, self.prepared.ends_nm)
+        yield from self._under_tops(
+            free_nm, lambda volume: corners_of(self.prepared, volume, COARSE)
+        )
+
+    def fine(self, near_nm: FloatArray) -> Iterator[Track]:
+        """The same with close outlines beside a track already found."""
+        free_nm = crossings(self.scene, near_nm)
+        yield from self._under_tops(free_nm, lambda volume: self._close(volume, near_nm))
+
+    def raster(self) -> Iterator[Track]:
+        """The same with free places on a raster, for where corners do not help."""
+        free_nm = _raster(self.prepared.ends_nm)
+        yield from self._under_tops(
+            free_nm, lambda volume: corners_of(self.prepared, volume, COARSE)
+        )
+
+    def _close(self, volume: int, near_nm: FloatArray) -> Corners:
+        """Coarse corners of a volume, and close ones where the track passes."""
+        box_nm = self.prepared.sky.box_nm[volume]
+        near = max(_NEAR_NM, _NEAR_FRACTION * float((box_nm[2:] - box_nm[:2]).max()))
+        coarse = corners_of(self.prepared, volume, COARSE)
+        if _away_nm(box_nm.reshape(2, 2).mean(axis=0)[None], near_nm)[0] > near * 8.0:
+            return coarse
+        fine = corners_of(self.prepared, volume, FINE)
+        kept = _away_nm(fine.place_nm, near_nm) <= near
+        return Corners(
+            place_nm=np.concatenate([coarse.place_nm, fine.place_nm[kept]]),
+            beside_nm=np.concatenate([coarse.beside_nm, fine.beside_nm[kept]]),
+        )
+
+    def _under_tops(self, free_nm: FloatArray, outline: Outliner) -> Iterator[Track]:
+        top_layer = self.scene.air.layer_ft.size
+        for top in _tops(self.scene):
+            if top >= top_layer:
+                continue  # the last track stayed below this top already
+            track = self._sought(free_nm, outline, (1 << (top + 1)) - 1)
+            if track is None:
+                return
+            yield track
+            top_layer = track.top_layer
+
+    def _sought(self, free_nm: FloatArray, outline: Outliner, mask: int) -> Track | None:
+        """The fastest track through some layers that meets no volume; None if there is none."""
+        while True:
+            active = self.scene.active[self.met[self.scene.active]]
+            part = self.scene._replace(active=active)
+            nodes = nodes_for(self.prepared, part, [outline(int(one)) for one in active], free_nm)
+            capped = nodes._replace(layers=nodes.layers & mask, bands=nodes.bands & mask)
+            time_min, rows = fastest_track(part, capped)
+            if not np.isfinite(time_min):
+                return None
+            met = met_on_track(self.scene, capped, rows, self.met)
+            if not met.any():
+                corner_nm = without_idle(nodes.place_nm[rows[:, 0]])
+                return Track(
+                    corner_nm=corner_nm, time_min=time_min, top_layer=int(rows[:, 1].max())
+                )
+            self.met |= met
+
+
+def _tops(scene: Scene) -> list[int]:
+    """Layers to stay under, the highest first."""
+    highest, lowest = scene.air.layer_ft.size - 1, max(scene.start_layer, scene.end_layer)
+    tops: IntArray = np.unique(
+        np.linspace(highest, min(lowest + 3, highest), TOPS_COUNT).astype(int)
+    )
+    return [int(top) for top in tops[::-1]]
+
+
+def _raster(ends_nm: FloatArray) -> FloatArray:
+    """Places within an ellipse round both fields."""
+    middle, run = ends_nm.mean(axis=0), ends_nm[1] - ends_nm[0]
+    half_nm = 0.5 * float(np.hypot(*run))
+    along, across = run / (2.0 * half_nm), np.array([-run[1], run[0]]) / (2.0 * half_nm)
+    long_nm, broad_nm = half_nm + 4.0, max(0.55 * half_nm, 10.0)
+    step_nm = np.sqrt(np.pi * long_nm * broad_nm / _RASTER_COUNT)
+    a, b = np.meshgrid(
+        np.arange(-long_nm, long_nm + step_nm, step_nm),
+        np.arange(-broad_nm, broad_nm + step_nm, step_nm),
+    )
+    kept = (a / long_nm) ** 2 + (b / broad_nm) ** 2 <= 1.0
+    return np.asarray(middle + a[kept][:, None] * along + b[kept][:, None] * across)
+
+
+def _away_nm(place_nm: FloatArray, track_nm: FloatArray) -> FloatArray:
+    """How far each place lies from a track."""
+    start, run = track_nm[:-1], np.diff(track_nm, axis=0)
+    off = place_nm[:, None] - start
+    share = np.clip((off * run).sum(axis=2) / (run * run).sum(axis=1), 0.0, 1.0)
+    return np.asarray(np.hypot(*np.moveaxis(off - share[:, :, None] * run, 2, 0)).min(axis=1))
+
+
+def without_idle(corner_nm: FloatArray) -> FloatArray:
+    """Corners without repetitions."""
+    apart = np.hypot(*np.diff(corner_nm, axis=0).T) > 1e-6
+    return np.asarray(corner_nm[np.concatenate([[True], apart])])

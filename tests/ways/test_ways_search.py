@@ -1,0 +1,199 @@
+"""The search against answers known in closed form, and against the independent checker."""
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from random_skies import random_sky
+from typer.testing import CliRunner
+from ways_cases import NO_RULES, aloft, box, circle, problem, volume
+
+import lubberline.cli.commands  # noqa: F401  registers the commands
+from lubberline.cli.app import app
+from lubberline.errors import NoSolution
+from lubberline.ways import Way, check
+from lubberline.ways.search import MOST_WAYS, find_way, find_ways
+
+NOBODY: frozenset[str] = frozenset()
+EVEN = tuple(range(24))
+UNEVEN = tuple(range(100, 108))
+
+
+@pytest.mark.parametrize("wind", [(0.0, 0.0), (270.0, 30.0), (90.0, 30.0), (0.0, 40.0)])
+def test_an_empty_sky_is_flown_straight(wind: tuple[float, float]) -> None:
+    """The wind triangle in closed form: sqrt(TAS^2 - cross^2) + tail."""
+    stated = problem(wind=aloft((0.0, *wind), (10_000.0, *wind)))
+    from_rad = np.radians(wind[0])
+    tail_kt, cross_kt = -wind[1] * np.sin(from_rad), wind[1] * np.cos(from_rad)
+    ground_kt = np.sqrt(120.0**2 - cross_kt**2) + tail_kt
+    way = find_way(stated, NOBODY)
+    assert way.time_min == pytest.approx(40.0 / ground_kt * 60.0, rel=1e-4)
+
+
+@pytest.mark.parametrize("radius_nm", [3.0, 6.0, 10.0])
+@pytest.mark.parametrize("off_nm", [0.0, 2.0])
+def test_one_circle_is_passed_on_tangents(radius_nm: float, off_nm: float) -> None:
+    """Tangent, arc, tangent: length in closed form from the right triangles at both ends."""
+    around = volume(circle(0.0, off_nm, radius_nm), airspace_class="P", ceiling=("MSL", 30_000.0))
+    stated = problem(around)
+    margin_nm = radius_nm + 0.5
+    end_nm = float(np.hypot(20.0, off_nm))
+    tangent_nm = np.sqrt(end_nm**2 - margin_nm**2)
+    half = np.arctan2(20.0, off_nm) - np.arccos(margin_nm / end_nm)  # beneath: the shorter side
+    straight_nm = 2.0 * tangent_nm + 2.0 * margin_nm * half
+    assert find_way(stated, NOBODY).distance_nm == pytest.approx(straight_nm, rel=5e-4)
+
+
+def test_the_same_problem_has_the_same_answer() -> None:
+    stated = random_sky(3)
+    first, second = find_ways(stated), find_ways(stated)
+    assert [way.name for way in first] == [way.name for way in second]
+    for one, two in zip(first, second, strict=True):
+        np.testing.assert_array_equal(one.path, two.path)
+
+
+@pytest.mark.parametrize("seed", EVEN + UNEVEN)
+def test_ways_through_a_random_sky_keep_every_rule(seed: int) -> None:
+    stated = random_sky(seed, uneven=seed in UNEVEN)
+    try:
+        ways = find_ways(stated)
+    except NoSolution:
+        pytest.skip("no way through this sky")
+    assert 1 <= len(ways) <= MOST_WAYS
+    assert [way.time_min for way in ways] == sorted(way.time_min for way in ways)
+    for way in ways:
+        assert not check(stated, way.path, way.permissions).violations
+        assert _entered(way) <= way.permissions
+
+
+def test_more_permissions_never_take_longer() -> None:
+    stated = random_sky(5, count=14)
+    groups = sorted({one.group for one in stated.volumes if one.group})
+    times_min = [find_way(stated, frozenset(groups[:n])).time_min for n in range(len(groups) + 1)]
+    assert np.all(np.diff(times_min) <= 0.05)
+
+
+def test_a_ring_is_left_only_with_permission() -> None:
+    ring = volume(circle(-20.0, 0.0, 8.0, inner_nm=4.0), ceiling=("MSL", 30_000.0))
+    with pytest.raises(NoSolution, match="without Q1-tower"):
+        find_way(problem(ring), NOBODY)
+    ways = find_ways(problem(ring))
+    assert [sorted(way.permissions) for way in ways] == [["Q1-tower"]]
+
+
+def test_what_closes_the_last_door_is_named() -> None:
+    lid = volume(
+        circle(20.0, 0.0, 5.0, inner_nm=1.0),
+        airspace_class="P",
+        name="Q2",
+        ceiling=("MSL", 30_000.0),
+    )
+    with pytest.raises(NoSolution, match="Volume Q2 closes the last door"):
+        find_ways(problem(lid))
+
+
+def test_ground_that_is_too_high_is_told() -> None:
+    wall = np.array([[0.0, 20_000.0, 0.0], [0.0, 20_000.0, 0.0]])
+    from lubberline.earth import Terrain, Tile
+
+    tile = Tile(
+        south_deg=30.0, west_deg=-132.0, step_lat_deg=20.0, step_lon_deg=1.0, ground_ft=wall
+    )
+    with pytest.raises(NoSolution, match="ground, levels or performance"):
+        find_ways(problem(terrain=Terrain(tiles=(tile,), clamped=True)))
+
+
+def test_both_sides_of_a_wall_are_told() -> None:
+    wall = volume(box(-1.0, -6.0, 1.0, 6.2), airspace_class="P", ceiling=("MSL", 30_000.0))
+    ways = find_ways(problem(wall))
+    north = [float(way.path[np.argmin(np.abs(way.path[:, 1] + 131.0)), 0]) > 41.0 for way in ways]
+    assert set(north) == {True, False}
+
+
+def test_legal_levels_are_kept_above_their_limit() -> None:
+    low = volume(box(-15.0, -60.0, 15.0, 60.0), airspace_class="P", ceiling=("MSL", 4_000.0))
+    stated = problem(low, rules=replace(NO_RULES, hemispheric=True), half_nm=40.0)
+    way = find_way(stated, NOBODY)
+    assert way.cruise_msl_ft % 2_000.0 == 1_500.0
+
+
+def _entered(way: Way) -> set[str]:
+    return {
+        one.volume.group
+        for one in way.encounters
+        if one.entered and one.volume.airspace_class in ("B", "C", "D")
+    }
+
+
+# -- the command -------------------------------------------------------------------------------
+
+RUN = CliRunner()
+STATED = {
+    "name": "one tower",
+    "description": "",
+    "departure": {"id": "QAAA", "lat": 41.0, "lon": -131.4, "elev_ft": 0},
+    "destination": {"id": "QBBB", "lat": 41.0, "lon": -130.6, "elev_ft": 0},
+    "aircraft": {
+        "climb_fpm": 700, "zero_climb_ft": 0, "descent_fpm": 500, "climb_tas_kt": 90,
+        "cruise_tas_kt": 120, "descent_tas_kt": 120, "ceiling_ft": 12000, "glide_ratio": 9,
+        "fuel_gph": {"climb": 15, "cruise": 12, "descent": 9},
+    },
+    "wind": [],
+    "margins": {"lateral_nm": 0.5, "vertical_ft": 300},
+    "rules": {
+        "min_agl_ft": 0, "aerodrome_radius_nm": 5, "hemispheric": False,
+        "hemispheric_above_agl_ft": 3000, "magvar_deg": 0, "level_vs_fpm": 100,
+    },
+    "terrain": {"type": "flat", "ft": 0},
+    "volumes": [
+        {
+            "id": "D1", "name": "Marl D", "class": "D", "group": "marl", "facility": "Marl Tower",
+            "floor": {"ref": "SFC", "ft": 0}, "ceiling": {"ref": "MSL", "ft": 30000},
+            "shape": {"type": "circle", "center": [41.0, -131.0], "radius_nm": 4},
+        }
+    ],
+}  # fmt: skip
+
+
+@pytest.fixture
+def stated_file(tmp_path: Path) -> Path:
+    path = tmp_path / "problem.json"
+    path.write_text(json.dumps(STATED), encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("permissions", "asked"), [("all", [["marl"], [], []]), ("none", [[]]), ("marl", [["marl"]])]
+)
+def test_a_problem_file_is_solved(
+    stated_file: Path, permissions: str, asked: list[list[str]]
+) -> None:
+    """Straight through with the tower, or round it on either side."""
+    done = RUN.invoke(
+        app, ["ways", "--problem", str(stated_file), "--permissions", permissions, "--json"]
+    )
+    assert done.exit_code == 0, done.output
+    assert [way["permissions"] for way in json.loads(done.stdout)["ways"]] == asked
+
+
+def test_a_problem_is_answered_in_words(stated_file: Path) -> None:
+    done = RUN.invoke(app, ["ways", "--problem", str(stated_file)])
+    assert "through Marl D" in done.stdout
+    assert "asks for: nothing" in done.stdout
+
+
+@pytest.mark.parametrize("text", ["", "{}", "[1, 2", '{"name": "x", "wind": 3}'])
+def test_a_wrong_problem_file_is_refused_with_its_name(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "wrong.json"
+    path.write_text(text, encoding="utf-8")
+    done = RUN.invoke(app, ["ways", "--problem", str(path)])
+    assert done.exit_code == 1
+    assert "wrong.json" in done.stderr
+
+
+def test_an_empty_permission_is_refused(stated_file: Path) -> None:
+    done = RUN.invoke(app, ["ways", "--problem", str(stated_file), "--permissions", "a,,b"])
+    assert done.exit_code == 1
+    assert "expected a,b or none or all" in done.stderr
