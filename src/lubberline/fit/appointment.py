@@ -26,6 +26,7 @@ WIND_SIGMA_KT: Final = 5.0  # own: of the forecast wind, east and north each
 TAXI_SIGMA_FRACTION: Final = 0.3  # own: a queue at the runway, a long way to the stand
 BURN_SIGMA_FRACTION: Final = 0.05  # own: of the planned burn
 SURE_FRACTION: Final = 0.95
+NEVER_MIN: Final = 1_440.0  # own: a leg that takes longer is not flown; that long it counts
 NORMAL_95: Final = 1.6449  # standard deviations up to which 95 % of a normal lie
 
 
@@ -34,7 +35,7 @@ class Draws:
     """What many draws of one flight came to, shape (n,).
 
     ``block_min`` runs from off block to on block, ``used_gal`` is all fuel burned by then. A draw
-    whose wind does not let the airplane fly the way takes for ever.
+    whose wind does not let the airplane fly a leg takes ``NEVER_MIN`` for it.
     """
 
     block_min: FloatArray
@@ -42,7 +43,7 @@ class Draws:
 
     def chance_fraction(self, hand_min: float) -> float:
         """How often the flight takes no longer than this many minutes."""
-        return float(np.mean(self.block_min <= hand_min))
+        return float(np.mean(self.block_min <= min(hand_min, NEVER_MIN)))
 
     @property
     def used_sigma_gal(self) -> float:
@@ -77,7 +78,7 @@ def draw(plan: Plan, way: Way, *, count: int = DRAWS_COUNT) -> Draws:
 
 
 def _leg_min(way: Way, error_kt: FloatArray) -> FloatArray:
-    """Minutes of each leg in each draw, shape (n, legs); infinite where it cannot be flown."""
+    """Minutes of each leg in each draw, shape (n, legs), at most ``NEVER_MIN``."""
     legs = way.legs
     from_rad = np.radians([leg.wind_from_true_deg for leg in legs])
     wind_kt = np.array([leg.wind_kt for leg in legs])
@@ -91,7 +92,8 @@ def _leg_min(way: Way, error_kt: FloatArray) -> FloatArray:
     )
     flyable = ground_kt > 0.0
     distance_nm = np.array([leg.distance_nm for leg in legs])
-    return np.where(flyable, distance_nm / np.where(flyable, ground_kt, 1.0) * MIN_PER_H, np.inf)
+    leg_min = distance_nm / np.where(flyable, ground_kt, 1.0) * MIN_PER_H
+    return np.where(flyable, np.minimum(leg_min, NEVER_MIN), NEVER_MIN)
 
 
 def appointment_finding(plan: Plan, draws: Draws, arrive_by_utc: datetime) -> Finding:
@@ -108,7 +110,10 @@ def appointment_finding(plan: Plan, draws: Draws, arrive_by_utc: datetime) -> Fi
     )
     hand_min = (arrive_by_utc - off_block_utc) / timedelta(minutes=1)
     median_min, sure_min = draws.sure_min(0.5), draws.sure_min(SURE_FRACTION)
-    latest = [f"{arrive_by_utc - timedelta(minutes=m):%H:%MZ}" for m in (median_min, sure_min)]
+    latest = [
+        "never" if minutes >= NEVER_MIN else f"{arrive_by_utc - timedelta(minutes=minutes):%H:%MZ}"
+        for minutes in (median_min, sure_min)
+    ]
     return Finding(
         limit=limit,
         value=hand_min - median_min,
