@@ -11,8 +11,12 @@ from dataclasses import dataclass, replace
 from math import inf
 from typing import Final
 
+import numpy as np
+
+from lubberline.arrays import FloatArray
 from lubberline.line import Finding, Limit, unknown
 from lubberline.places import Volume
+from lubberline.ways.contact import boxes_nm
 from lubberline.ways.meeting import (
     NEAR_NM,
     Meeting,
@@ -67,7 +71,7 @@ def check_airspace(
     encounters: list[Encounter] = []
     violations: list[Violation] = []
     findings: list[Finding] = []
-    for volume in problem.volumes:
+    for volume in _within_reach(problem, rows):
         margins = _margins(problem.margins, volume)
         meeting = meet(volume, plane, sampled if _follows_ground(volume) else rows, margins)
         if meeting is None or not _worth_telling(meeting, margins):
@@ -78,6 +82,33 @@ def check_airspace(
         findings += _findings(encounter, meeting, margins)
     kept = Kept(violations=tuple(violations), findings=tuple(findings))
     return AirspaceReport(encounters=tuple(encounters), kept=kept)
+
+
+def _within_reach(problem: WaysProblem, rows: Samples) -> Iterator[Volume]:
+    """The volumes that may be worth telling, by bounding boxes and the path's heights alone."""
+    if not problem.volumes:
+        return
+    box_nm = boxes_nm(problem.volumes, problem.plane)
+    low, high = _ends(rows.east_nm, rows.north_nm)
+    own_nm = [_margins(problem.margins, volume).lateral_nm for volume in problem.volumes]
+    reach_nm = np.array(own_nm)[:, None, None] + NEAR_NM
+    apart_nm = np.maximum(low - box_nm[:, None, 2:], box_nm[:, None, :2] - high)
+    beside = np.any((apart_nm <= reach_nm).all(axis=2), axis=1)
+    reach_ft = problem.margins.vertical_ft + NEAR_FT
+    lowest_ft, highest_ft = rows.msl_ft.min() - reach_ft, rows.msl_ft.max() + reach_ft
+    for place in np.flatnonzero(beside):
+        volume = problem.volumes[place]
+        if _follows_ground(volume) or (
+            volume.ceiling.ft >= lowest_ft
+            and (volume.floor.reference != "MSL" or volume.floor.ft <= highest_ft)
+        ):
+            yield volume
+
+
+def _ends(east_nm: FloatArray, north_nm: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """South-west and north-east corners of the legs' bounding boxes, (m - 1, 2)."""
+    places = np.column_stack([east_nm, north_nm])
+    return np.minimum(places[:-1], places[1:]), np.maximum(places[:-1], places[1:])
 
 
 def _follows_ground(volume: Volume) -> bool:

@@ -8,12 +8,13 @@ no minimum.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
 from lubberline.earth import LocalPlane
-from lubberline.places import Circle, Footprint, Polygon
+from lubberline.places import Circle, Footprint, Polygon, Volume
 
 _SLACK_NM = 1e-9  # rounding: a foot on the very end of an edge belongs to it
 
@@ -50,6 +51,12 @@ def bounding_box_nm(footprint: Footprint, plane: LocalPlane) -> tuple[float, flo
         float(np.max(east_nm)) + reach_nm,
         float(np.max(north_nm)) + reach_nm,
     )
+
+
+@lru_cache(maxsize=16)
+def boxes_nm(volumes: tuple[Volume, ...], plane: LocalPlane) -> FloatArray:
+    """Bounding boxes of many volumes, (v, 4)."""
+    return np.array([bounding_box_nm(volume.footprint, plane) for volume in volumes])
 
 
 def footprint_cuts(

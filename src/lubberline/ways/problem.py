@@ -5,6 +5,7 @@ problem. The file form is read in ``problem_file``; a plan becomes a problem in 
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -92,7 +93,12 @@ class WaysProblem:
     @property
     def plane(self) -> LocalPlane:
         """The plane in which legs and edges are straight, centered halfway between the ends."""
-        return LocalPlane(*midway_deg(self.departure, self.destination))
+        return _plane_between(self.departure, self.destination)
+
+
+@lru_cache(maxsize=64)
+def _plane_between(start: WayEnd, end: WayEnd) -> LocalPlane:
+    return LocalPlane(*midway_deg(start, end))
 
 
 def midway_deg(start: WayEnd | Aerodrome, end: WayEnd | Aerodrome) -> tuple[float, float]:

@@ -1,9 +1,10 @@
 """Layered visibility graph: corners of the closed volumes by layers, searched by A*.
 
 Level lines join corners that they touch without cutting in; layers change at corners. From the
-departure the airplane climbs along the line at its rate, to the destination it descends so.
-Only changes of layer at corners are simplified (no distance is taken for them), so that the
-time found is close to the least possible; the exact profile is laid afterwards.
+departure the airplane climbs along the line at its rate, to the destination it descends so; or
+it circles over either field. Only changes of layer at corners are simplified (no distance is
+taken for them), so that the time found is close to the least possible; the exact profile is
+laid afterwards.
 """
 
 import heapq
@@ -16,7 +17,7 @@ from lubberline.ways.search._ground import closed_layers
 from lubberline.ways.search._levels import legal_bits
 from lubberline.ways.search._scene import Nodes, Scene, line_of, too_high
 from lubberline.ways.search._slopes import slope_times
-from lubberline.ways.search._speed import Air, over_ground
+from lubberline.ways.search._speed import over_ground, vertical_costs
 
 TOUCH = 1e-7
 
@@ -56,19 +57,6 @@ def open_layers(scene: Scene, line_nm: FloatArray, enough: int) -> int:
 
 
 @compiled
-def vertical_costs(air: Air) -> FloatArray:
-    """What a step up and a step down cost in time beside level flight, (l - 1, 2).
-
-    Never less than nothing: descents faster than cruise would be sawn for ever.
-    """
-    out = np.empty((air.layer_ft.size - 1, 2))
-    for step in range(air.layer_ft.size - 1):
-        out[step, 0] = air.up_min[step] * max(1.0 - air.climb_nm / air.cruise_nm, 0.0)
-        out[step, 1] = air.down_min[step] * max(1.0 - air.descent_nm / air.cruise_nm, 0.0)
-    return out
-
-
-@compiled
 def lower_bounds(scene: Scene, nodes: Nodes) -> FloatArray:
     """Least minutes from each place to the destination, at the best layer all the way."""
     out = np.zeros(nodes.place_nm.shape[0])
@@ -93,17 +81,12 @@ def lower_bounds(scene: Scene, nodes: Nodes) -> FloatArray:
 
 
 @compiled
-def edges_from(
-    scene: Scene, nodes: Nodes, node: int, far: FloatArray, limit_min: float
-) -> tuple[IntArray, IntArray]:
-    """Places seen from a place in some layer, and the bits of those layers."""
+def tangents_from(nodes: Nodes, node: int) -> IntArray:
+    """Places that a line from a place may go to: tangent at both ends."""
     count, total = 0, nodes.place_nm.shape[0]
-    seen, bits = np.empty(total, dtype=np.int64), np.empty(total, dtype=np.int64)
-    for other in range(2, total):
-        if other == node or far[other] == np.inf:
-            continue
-        both = nodes.layers[node] & nodes.layers[other]
-        if both == 0:
+    seen = np.empty(total, dtype=np.int64)
+    for other in range(1, total):
+        if other == node or nodes.layers[node] & nodes.layers[other] == 0:
             continue
         line_nm = line_of(nodes, node, other)
         run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
@@ -111,31 +94,30 @@ def edges_from(
         if length < 1e-6:
             continue
         unit_x, unit_y = run_x / length, run_y / length
-        if not (
-            is_tangent(nodes, node, unit_x, unit_y) and is_tangent(nodes, other, unit_x, unit_y)
-        ):
-            continue
-        found = open_layers(scene, line_nm, both)
-        if found:
-            seen[count], bits[count] = other, found
+        if is_tangent(nodes, node, unit_x, unit_y) and is_tangent(nodes, other, unit_x, unit_y):
+            seen[count] = other
             count += 1
-    return seen[:count].copy(), bits[:count].copy()
+    return seen[:count].copy()
 
 
 @compiled
-def fastest_track(scene: Scene, nodes: Nodes) -> tuple[float, IntArray]:
-    """Least time and the places and layers passed, (m, 2), departure first; none: infinite."""
+def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntArray]:
+    """Least time if under a limit and the places and layers passed, (m, 2), departure first.
+
+    Whether a line is free is looked at when it would be the quickest to where it leads.
+    """
     layers, total = scene.air.layer_ft.size, nodes.place_nm.shape[0]
     best = np.full(total * layers, np.inf)
     parent = np.full(total * layers, -1, dtype=np.int64)
     done = np.zeros(total * layers, dtype=np.bool_)
     far, cost = lower_bounds(scene, nodes), vertical_costs(scene.air)
+    circling = np.column_stack((scene.air.up_min, scene.air.down_min))
     final = np.full((total, layers), np.nan)
     links = [(np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)) for _ in range(total)]
     built = np.zeros(total, dtype=np.bool_)
     goal, origin = layers + scene.end_layer, scene.start_layer
     heap = [(far[0], origin)]
-    best[origin] = 0.0
+    best[origin], best[goal] = 0.0, limit
     for node in range(1, total):
         line_nm = line_of(nodes, 0, node)
         length = np.hypot(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
@@ -147,7 +129,7 @@ def fastest_track(scene: Scene, nodes: Nodes) -> tuple[float, IntArray]:
         for layer in range(layers):
             state = node * layers + layer
             usable = (nodes.layers[node] >> layer) & 1 or state == goal
-            if usable and times[layer] < best[state]:
+            if usable and times[layer] < best[state] and times[layer] + far[node] < limit:
                 best[state], parent[state] = times[layer], origin
                 heapq.heappush(heap, (times[layer] + far[node], state))
     while heap:
@@ -158,8 +140,6 @@ def fastest_track(scene: Scene, nodes: Nodes) -> tuple[float, IntArray]:
         if state == goal:
             break
         node, layer = state // layers, state % layers
-        if node < 2:
-            continue
         now = best[state]
         for step in range(-1, 2, 2):
             other = layer + step
@@ -170,10 +150,13 @@ def fastest_track(scene: Scene, nodes: Nodes) -> tuple[float, IntArray]:
             band = min(layer, other)
             if not (nodes.bands[node] >> band) & 1:
                 continue
-            later = now + cost[band, 0 if step > 0 else 1] + 1e-4
-            if later < best[state + step]:
+            column = 0 if step > 0 else 1
+            later = now + (circling[band, column] if node < 2 else cost[band, column]) + 1e-4
+            if later < best[state + step] and later + far[node] < best[goal]:
                 best[state + step], parent[state + step] = later, state
                 heapq.heappush(heap, (later + far[node], state + step))
+        if node == 1:
+            continue
         if np.isnan(final[node, 0]):
             final[node] = slope_times(scene, line_of(nodes, node, 1), scene.end_layer, True)
         later = now + final[node, layer]
@@ -181,17 +164,17 @@ def fastest_track(scene: Scene, nodes: Nodes) -> tuple[float, IntArray]:
             best[goal], parent[goal] = later, state
             heapq.heappush(heap, (later, goal))
         if not built[node]:
-            links[node] = edges_from(scene, nodes, node, far, best[goal])
+            seen = tangents_from(nodes, node)
+            links[node] = (seen, np.full(seen.size, -1))
             built[node] = True
         seen, bits = links[node]
         x, y = nodes.place_nm[node]
         for place in range(seen.size):
-            if not (bits[place] >> layer) & 1:
+            other = seen[place]
+            reached = other * layers + layer
+            if done[reached] or not (nodes.layers[other] >> layer) & 1:
                 continue
-            other = seen[place] * layers + layer
-            if done[other]:
-                continue
-            run_x, run_y = nodes.place_nm[seen[place], 0] - x, nodes.place_nm[seen[place], 1] - y
+            run_x, run_y = nodes.place_nm[other, 0] - x, nodes.place_nm[other, 1] - y
             length = np.hypot(run_x, run_y)
             speed = over_ground(
                 scene.air.wind_nm[layer], scene.air.cruise_nm, run_x / length, run_y / length
@@ -199,12 +182,17 @@ def fastest_track(scene: Scene, nodes: Nodes) -> tuple[float, IntArray]:
             if speed <= 0.0:
                 continue
             later = now + length / speed + 1e-5
-            if later < best[other] and later + far[seen[place]] < best[goal]:
-                best[other], parent[other] = later, state
-                heapq.heappush(heap, (later + far[seen[place]], other))
-    return best[goal], path_back(parent, goal, layers) if best[goal] < np.inf else path_back(
-        parent, -1, layers
-    )
+            if later >= best[reached] or later + far[other] >= best[goal]:
+                continue
+            if bits[place] < 0:
+                both = nodes.layers[node] & nodes.layers[other]
+                bits[place] = open_layers(scene, line_of(nodes, node, other), both)
+            if (bits[place] >> layer) & 1:
+                best[reached], parent[reached] = later, state
+                heapq.heappush(heap, (later + far[other], reached))
+    if parent[goal] < 0:
+        return np.inf, path_back(parent, -1, layers)
+    return best[goal], path_back(parent, goal, layers)
 
 
 @compiled

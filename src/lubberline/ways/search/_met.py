@@ -25,10 +25,10 @@ def met_on_track(scene: Scene, nodes: Nodes, track: IntArray, known: BoolArray) 
             near = spans(scene.sky, volume, line_nm)
             if near.shape[0] == 0:
                 continue
-            if start == 0:
-                met[volume] = stands_in_slope(scene, volume, line_nm, near, other, False)
-            elif end == 1:
-                met[volume] = stands_in_slope(scene, volume, line_nm, near, layer, True)
+            if start != end and layer != other:
+                down = end == 1 and other == scene.end_layer
+                changed = layer if down else other
+                met[volume] = stands_in_slope(scene, volume, line_nm, near, changed, down)
             else:
                 low_ft, high_ft = closed_span_ft(
                     scene.sky, scene.ground, volume, part_near(scene.sky, volume, line_nm)

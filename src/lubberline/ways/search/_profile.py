@@ -12,7 +12,7 @@ import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
 from lubberline.ways.search._compiled import compiled
-from lubberline.ways.search._speed import Air
+from lubberline.ways.search._speed import Air, vertical_costs
 
 WAIT_MIN = 0.51  # half a minute of level flight between a descent and a climb, and to spare
 REACH_FT = 2_600.0  # a straight climb or descent goes no farther; more are strung together
@@ -157,25 +157,84 @@ def go_slope(
 
 
 @compiled
-def fastest_heights(cells: Cells, air: Air, start: int, end: int) -> tuple[float, IntArray]:
-    """Least time from the start layer to the end layer; rows of cell end and layer, (m, 2)."""
+def circling_min(cells: Cells, cell: int, low: int, high: int) -> tuple[float, float]:
+    """Minutes to climb and to descend in place between two layers; infinite where closed."""
+    bits = cells.closed_bands[cell]
+    for band in range(low, high):
+        if (bits >> band) & 1:
+            return np.inf, np.inf
+    table = cells.slope[cells.leg[cell]]
+    return table[high, 2] - table[low, 2], table[high, 3] - table[low, 3]
+
+
+@compiled
+def circle(cells: Cells, best: FloatArray, parent: IntArray, cell: int, start: int) -> None:
+    """Circle over the departure to every other layer."""
+    for layer in range(best.shape[1]):
+        if layer != start:
+            up, down = circling_min(cells, cell, min(start, layer), max(start, layer))
+            time = up if layer > start else down
+            try_state(best, parent, (0, layer, 0), time + 1e-5, start * 2)
+
+
+@compiled
+def land(cells: Cells, best: FloatArray, parent: IntArray, layer: int, end: int) -> None:
+    """Circle over the destination from a layer to the field."""
+    count = cells.leg.size
+    up, down = circling_min(cells, count - 1, min(layer, end), max(layer, end))
+    mode = 0 if best[count, layer, 0] <= best[count, layer, 1] else 1
+    time = best[count, layer, mode] + (down if layer > end else up) + 1e-5
+    origin = (count * best.shape[1] + layer) * 2 + mode
+    try_state(best, parent, (count, end, 0), time, origin)
+
+
+@compiled
+def least_left(cells: Cells, air: Air, end: int) -> tuple[FloatArray, FloatArray]:
+    """Least minutes from each cell's start on, and what is left of height at least costs more."""
     count, layers = cells.leg.size, air.layer_ft.size
+    along, costs = np.zeros(count + 1), vertical_costs(air)
+    faster = max(1.0, max(air.descent_nm, air.climb_nm) / air.cruise_nm)
+    for cell in range(count - 1, -1, -1):
+        speed = cells.level_speed[cells.leg[cell]].max() * faster
+        length = cells.along_nm[cell + 1] - cells.along_nm[cell]
+        along[cell] = along[cell + 1] + (length / speed if speed > 0.0 else 0.0)
+    height = np.zeros(layers)
+    for layer in range(end + 1, layers):
+        height[layer] = height[layer - 1] + costs[layer - 1, 1]
+    for layer in range(end - 1, -1, -1):
+        height[layer] = height[layer + 1] + costs[layer, 0]
+    return along, height
+
+
+@compiled
+def fastest_heights(
+    cells: Cells, air: Air, ends: tuple[int, int], limit: float
+) -> tuple[float, IntArray]:
+    """Least time from layer to layer if under a limit; rows of cell end and layer, (m, 2)."""
+    start, end = ends
+    count, layers = cells.leg.size, air.layer_ft.size
+    along_left, height_left = least_left(cells, air, end)
     best = np.full((count + 1, layers, 2), np.inf)
     parent = np.full((count + 1, layers, 2), -1, dtype=np.int64)
     best[0, start, 0] = 0.0
+    circle(cells, best, parent, 0, start)
     for cell in range(count):
         for layer in range(layers):
             for mode in range(2):
-                if best[cell, layer, mode] == np.inf:
+                left = along_left[cell] + height_left[layer]
+                if not best[cell, layer, mode] + left < limit:
                     continue
                 at = (cell, layer, mode)
                 go_level(cells, air.layer_ft, best, parent, at)
                 if mode == 0:
                     go_slope(cells, air, best, parent, at, 1)
                 go_slope(cells, air, best, parent, at, -1)
+    for layer in range(layers):
+        if layer != end and best[count, layer].min() < best[count, end].min():
+            land(cells, best, parent, layer, end)
     mode = 0 if best[count, end, 0] <= best[count, end, 1] else 1
     time = best[count, end, mode]
-    rows = np.empty((count + 1, 2), dtype=np.int64)
+    rows = np.empty((count + 3, 2), dtype=np.int64)
     if time == np.inf:
         return time, rows[:0]
     size, cell, layer = 0, count, end

@@ -61,3 +61,16 @@ def slope_table(air: Air, unit_x: float, unit_y: float) -> FloatArray:
         out[step + 1, 2] = out[step, 2] + air.up_min[step]
         out[step + 1, 3] = out[step, 3] + air.down_min[step]
     return out
+
+
+@compiled
+def vertical_costs(air: Air) -> FloatArray:
+    """What a step up and a step down cost in time beside level flight, (l - 1, 2).
+
+    Never less than nothing: descents faster than cruise would be sawn for ever.
+    """
+    out = np.empty((air.layer_ft.size - 1, 2))
+    for step in range(air.layer_ft.size - 1):
+        out[step, 0] = air.up_min[step] * max(1.0 - air.climb_nm / air.cruise_nm, 0.0)
+        out[step, 1] = air.down_min[step] * max(1.0 - air.descent_nm / air.cruise_nm, 0.0)
+    return out

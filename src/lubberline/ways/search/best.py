@@ -32,16 +32,16 @@ def best_way(prepared: Prepared, permissions: frozenset[str], name: str = "") ->
     if not _ends_are_open(prepared, scene):
         return None
     sought, found = Sought(prepared, scene), Found(prepared, scene)
+    best = found.lay_all(sought, sought.coarse())
     found.lay(prepared.ends_nm)
-    found.lay_all(sought.coarse())
-    if found.laid:
-        found.lay_all(sought.fine(found.fastest.corner_nm))
+    if best is not None:
+        found.lay_all(sought, sought.fine(best))
     way = _first_clean(prepared, permissions, found.laid, name)
     if way is not None:
         return way
-    further = Found(prepared, scene, step_nm=FINE_STEP_NM)
-    further.lay_all(sought.raster())
-    return _first_clean(prepared, permissions, further.laid, name)
+    sought, found = Sought(prepared, scene), Found(prepared, scene, step_nm=FINE_STEP_NM)
+    found.lay_all(sought, sought.raster())
+    return _first_clean(prepared, permissions, found.laid, name)
 
 
 def _ends_are_open(prepared: Prepared, scene: Scene) -> bool:
@@ -65,20 +65,33 @@ class Found:
         """The fastest so far."""
         return min(self.laid, key=_order)
 
-    def lay(self, corner_nm: FloatArray) -> None:
+    def lay(self, corner_nm: FloatArray, guess_min: float = np.inf) -> None:
         """Lay heights over a track, once."""
         key = np.round(corner_nm, 3).tobytes()
         if key not in self.seen:
             self.seen.add(key)
-            laid = lay(self.prepared, self.scene, corner_nm, step_nm=self.step_nm)
+            laid = lay(
+                self.prepared,
+                self.scene,
+                corner_nm,
+                step_nm=self.step_nm,
+                guess_min=guess_min,
+                most_min=self.fastest.time_min if self.laid else np.inf,
+            )
             if laid is not None:
                 self.laid.append(laid)
 
-    def lay_all(self, tracks: Iterable[Track]) -> None:
-        """Lay heights over those that may be faster than the fastest so far."""
+    def lay_all(self, sought: Sought, tracks: Iterable[Track]) -> Track | None:
+        """Lay heights over tracks as they are found; each has to beat the fastest so far."""
+        best = None
         for track in tracks:
-            if not self.laid or track.time_min < self.fastest.time_min:
-                self.lay(track.corner_nm)
+            before = len(self.laid)
+            self.lay(track.corner_nm, track.time_min)
+            if len(self.laid) > before and self.fastest is self.laid[-1]:
+                best = track
+            if self.laid:
+                sought.limit_min = self.fastest.time_min
+        return best
 
 
 def _order(laid: Laid) -> tuple[float, int]:

@@ -15,6 +15,8 @@ from lubberline.ways.search._speed import level_speeds, slope_table
 from lubberline.ways.search.scene import UNKNOWN_FT, Prepared
 
 SLOW_FACTOR: Final = 1.15  # own: slopes keep so far above the rate that counts as level
+GUESS_FACTOR: Final = 1.02
+GUESS_MIN: Final = 0.5
 SUB: Final = 5  # own: samples of uneven ground within a cell
 
 
@@ -35,7 +37,15 @@ class Laid:
         return float(self.after_min[-1])
 
 
-def lay(prepared: Prepared, scene: Scene, corner_nm: FloatArray, *, step_nm: float) -> Laid | None:
+def lay(
+    prepared: Prepared,
+    scene: Scene,
+    corner_nm: FloatArray,
+    *,
+    step_nm: float,
+    guess_min: float = np.inf,
+    most_min: float = np.inf,
+) -> Laid | None:
     """The fastest legal path over a track of corners (c, 2); None where none is found.
 
     Parameters
@@ -46,12 +56,19 @@ def lay(prepared: Prepared, scene: Scene, corner_nm: FloatArray, *, step_nm: flo
         East and north of the corners, no two successive ones alike.
     step_nm : float
         Longest cell [NM].
+    guess_min, most_min : float, optional
+        What it may take: heights so quick are looked for first, since they are few; slower
+        ones than ``most_min`` never.
     """
     steps_nm = np.hypot(*np.diff(corner_nm, axis=0).T)
     along_nm = np.concatenate([[0.0], np.cumsum(steps_nm)])
     met = meetings(scene, corner_nm)
     cells, cell_nm = _cells(prepared, scene, corner_nm, along_nm, met, step_nm)
-    _, rows = fastest_heights(cells, scene.air, scene.start_layer, scene.end_layer)
+    ends = (scene.start_layer, scene.end_layer)
+    first_min = min(guess_min * GUESS_FACTOR + GUESS_MIN, most_min)
+    _, rows = fastest_heights(cells, scene.air, ends, first_min)
+    if len(rows) == 0 and first_min < most_min:
+        _, rows = fastest_heights(cells, scene.air, ends, most_min)
     if len(rows) == 0:
         return None
     return _flown(
@@ -140,14 +157,23 @@ def _flown(
     row_nm: FloatArray,
     row_ft: FloatArray,
 ) -> Laid | None:
-    """The path of a profile, with rows at the track's corners and no idle ones."""
+    """The path of a profile, with rows at the track's corners and no idle ones.
+
+    Circling over a field is two rows at one place.
+    """
+    first = int(row_nm[0] == row_nm[1])
+    last = len(row_nm) - int(row_nm[-1] == row_nm[-2])
+    field_ft = row_ft[:first], row_ft[last:]
+    row_nm, row_ft = row_nm[first:last], row_ft[first:last]
     grid_nm = np.union1d(row_nm, along_nm)
     grid_nm = grid_nm[np.concatenate([[True], np.diff(grid_nm) > 1e-7])]
     grid_ft = np.interp(grid_nm, row_nm, row_ft)
     east_nm = np.interp(grid_nm, along_nm, corner_nm[:, 0])
     north_nm = np.interp(grid_nm, along_nm, corner_nm[:, 1])
     kept = _bends(grid_nm, grid_ft, along_nm)
-    east_nm, north_nm, grid_ft = east_nm[kept], north_nm[kept], grid_ft[kept]
+    grid_ft = np.concatenate([field_ft[0], grid_ft[kept], field_ft[1]])
+    around = (first, len(field_ft[1]))
+    east_nm, north_nm = (np.pad(one[kept], around, "edge") for one in (east_nm, north_nm))
     problem = prepared.problem
     flown = fly(problem.motion, problem.wind, east_nm=east_nm, north_nm=north_nm, msl_ft=grid_ft)
     if np.isnan(flown.time_min).any():

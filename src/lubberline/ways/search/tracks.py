@@ -30,19 +30,24 @@ Outliner = Callable[[int], Corners]
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Track:
-    """Corners (c, 2) of a track, the time that the graph gives it, and its highest layer."""
+    """Corners (c, 2) of a track, the time that the graph gives it, and its layers.
+
+    ``top_layer`` is the highest used, ``mask`` the bits of those it might use.
+    """
 
     corner_nm: FloatArray
     time_min: float
     top_layer: int
+    mask: int
 
 
 @dataclass(slots=True, eq=False)
 class Sought:
-    """One scene, and which of its volumes were met so far."""
+    """One scene, which of its volumes were met so far, and the time that is to be beaten."""
 
     prepared: Prepared
     scene: Scene
+    limit_min: float = np.inf
     met: BoolArray = field(init=False)
 
     def __post_init__(self) -> None:
@@ -56,10 +61,15 @@ class Sought:
             free_nm, lambda volume: corners_of(self.prepared, volume, COARSE)
         )
 
-    def fine(self, near_nm: FloatArray) -> Iterator[Track]:
-        """The same with close outlines beside a track already found."""
-        free_nm = crossings(self.scene, near_nm)
-        yield from self._under_tops(free_nm, lambda volume: self._close(volume, near_nm))
+    def fine(self, near: Track) -> Iterator[Track]:
+        """The track with close outlines beside one already found, where it met anything."""
+        free_nm = crossings(self.scene, near.corner_nm)
+        if self.met.any():
+            track = self._sought(
+                free_nm, lambda volume: self._close(volume, near.corner_nm), near.mask
+            )
+            if track is not None:
+                yield track
 
     def raster(self) -> Iterator[Track]:
         """The same with free places on a raster, for where corners do not help."""
@@ -100,15 +110,14 @@ class Sought:
             part = self.scene._replace(active=active)
             nodes = nodes_for(self.prepared, part, [outline(int(one)) for one in active], free_nm)
             capped = nodes._replace(layers=nodes.layers & mask, bands=nodes.bands & mask)
-            time_min, rows = fastest_track(part, capped)
+            time_min, rows = fastest_track(part, capped, self.limit_min)
             if not np.isfinite(time_min):
                 return None
             met = met_on_track(self.scene, capped, rows, self.met)
             if not met.any():
                 corner_nm = without_idle(nodes.place_nm[rows[:, 0]])
-                return Track(
-                    corner_nm=corner_nm, time_min=time_min, top_layer=int(rows[:, 1].max())
-                )
+                top_layer = int(rows[:, 1].max())
+                return Track(corner_nm=corner_nm, time_min=time_min, top_layer=top_layer, mask=mask)
             self.met |= met
 
 
