@@ -5,7 +5,7 @@ from math import inf
 
 import numpy as np
 import pytest
-from fit_cases import found, with_aircraft, with_flight
+from fit_cases import found, keys, with_aircraft, with_flight
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -238,3 +238,17 @@ def test_three_tanks_have_no_order_here(prepared: Prepared) -> None:
     finding = found(plan, prepared, "flight.tank_imbalance")
     assert finding.verdict is Verdict.UNKNOWN
     assert "3 tanks" in finding.missing
+
+
+def test_a_selector_that_is_on_or_off_leaves_nothing_to_choose(prepared: Prepared) -> None:
+    systems = replace(prepared.plan.aircraft.systems, fuel_selector="on or off")
+    plan = with_aircraft(prepared.plan, systems=systems)
+    assert "flight.tank_imbalance" not in keys(plan, prepared)
+    assert planned(plan, prepared).changes == ()
+
+
+def test_an_order_of_the_manual_is_not_overruled(prepared: Prepared) -> None:
+    limits = replace(prepared.plan.aircraft.loading, burn_order=("right", "left"))
+    finding = found(with_aircraft(prepared.plan, loading=limits), prepared, "flight.tank_imbalance")
+    assert finding.verdict is Verdict.UNKNOWN
+    assert "right, left emptied in that order" in finding.missing

@@ -64,7 +64,7 @@ def show_fuel(prepared: Prepared, *, as_json: bool) -> None:
     if fuel.endurance_min is not None:
         say(f"  endurance from take-off {_clock(fuel.endurance_min)}")
     say()
-    words = order_words(fuel) if fuel.first_tank else fuel.order_missing or "one tank"
+    words = order_words(fuel) if fuel.first_tank else fuel.order_missing or "nothing to choose"
     wrapped(f"Tanks: {words}.", indent=2)
     say()
     say(f"  {'over':30}{'time':>7}{'left':>7}{'least':>7}")

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from lubberline.fit.decisions import Decision
-from lubberline.fit.tanks import FuelPlan
+from lubberline.fit.tanks import FuelPlan, is_chosen
 from lubberline.flight import Plan
 from lubberline.line import Finding, Limit, unknown
 from lubberline.units import MIN_PER_H
@@ -11,7 +11,7 @@ from lubberline.units import MIN_PER_H
 
 def fuel_ahead_findings(plan: Plan, fuel: FuelPlan, *, used_sigma_gal: float) -> Iterator[Finding]:
     """Tanks, then turning back, then each alternate; ``used_sigma_gal`` is how sure the burn is."""
-    if len(plan.aircraft.loading.tanks) > 1:
+    if len(plan.aircraft.loading.tanks) > 1 and is_chosen(plan.aircraft):
         yield _tanks(plan, fuel)
     if fuel.cruise_gph is None:
         missing = f"{fuel.missing} ({plan.flight.aircraft_file})"

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from lubberline.aircraft import Aircraft
 from lubberline.fit.burn import Burn, burn_of
 from lubberline.fit.decisions import Decision, decisions
 from lubberline.fit.direct import Direct, direct_of
@@ -148,9 +149,9 @@ def _endurance_min(plan: Plan, way: Way, direct: Direct | None) -> float | None:
 
 
 def _order(plan: Plan, way: Way, burn: Burn) -> TankOrder | None:
-    """The order of two tanks; None for any other number, or if none serves."""
+    """The order of two tanks that are chosen between; None for others, or if none serves."""
     limits, fuel_gal = plan.aircraft.loading, plan.flight.fuel_gal
-    if len(limits.tanks) != 2:
+    if len(limits.tanks) != 2 or limits.burn_order or not is_chosen(plan.aircraft):
         return None
     cruise = [n for n, leg in enumerate(way.legs) if leg.phase == "cruise"] or [0]
     window = (float(burn.used_gal[cruise[0]]), float(burn.used_gal[cruise[-1] + 1]))
@@ -162,10 +163,17 @@ def _order(plan: Plan, way: Way, burn: Burn) -> TankOrder | None:
     )
 
 
+def is_chosen(aircraft: Aircraft) -> bool:
+    """Whether the selector lets one tank feed alone; without a word of it, it does."""
+    return aircraft.systems.fuel_selector != "on or off"
+
+
 def _order_missing(plan: Plan) -> str:
-    tanks = plan.aircraft.loading.tanks
-    if len(tanks) == 1:
+    tanks, order = plan.aircraft.loading.tanks, plan.aircraft.loading.burn_order
+    if len(tanks) == 1 or not is_chosen(plan.aircraft):
         return ""
+    if order:
+        return f"when to change, from the manual: it has {', '.join(order)} emptied in that order"
     if len(tanks) > 2:
         return f"the manual's order of burning {len(tanks)} tanks"
     return "more fuel, or tanks filled more alike: no order keeps them within the limit"
