@@ -17,7 +17,7 @@ CLASSES = ("B", "C", "D", "R", "P", "C", "D")
 def random_sky(seed: int, *, count: int = 10, uneven: bool = False) -> WaysProblem:
     """A problem with so many volumes; ``uneven`` adds mountains and heights above ground."""
     rng = np.random.default_rng(seed)
-    half_nm = float(rng.uniform(12.0, 60.0))
+    half_nm = float(rng.uniform(12.0, 60.0) if count <= 20 else rng.uniform(40.0, 90.0))
     plane = LocalPlane(41.0, -131.0)
     volumes = tuple(
         _volume(rng, plane, n, half_nm=half_nm, above_ground=uneven) for n in range(count)
@@ -85,7 +85,7 @@ def _volume(
 def _footprint(
     rng: np.random.Generator, plane: LocalPlane, x: float, y: float, half_nm: float
 ) -> Footprint:
-    size_nm = float(rng.uniform(0.05, 0.25)) * half_nm
+    size_nm = min(float(rng.uniform(0.05, 0.25)) * half_nm, float(rng.uniform(1.5, 8.0)))
     lat_deg, lon_deg = (float(one) for one in plane.to_degrees(x, y))
     shape = rng.integers(3)
     if shape == 0:

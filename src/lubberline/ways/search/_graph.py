@@ -2,9 +2,8 @@
 
 Level lines join corners that they touch without cutting in; layers change at corners. From the
 departure the airplane climbs along the line at its rate, to the destination it descends so; or
-it circles over either field. Only changes of layer at corners are simplified (no distance is
-taken for them), so that the time found is close to the least possible; the exact profile is
-laid afterwards.
+it circles over either field. Changes of layer at corners are simplified: they take the distance
+flown before them, and circle where that is too short. The exact profile is laid afterwards.
 """
 
 import heapq
@@ -112,9 +111,11 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
     done = np.zeros(total * layers, dtype=np.bool_)
     far, cost = lower_bounds(scene, nodes), vertical_costs(scene.air)
     circling = np.column_stack((scene.air.up_min, scene.air.down_min))
+    run = circling * np.array([scene.air.climb_nm, scene.air.descent_nm])
     final = np.full((total, layers), np.nan)
     links = [(np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)) for _ in range(total)]
     built = np.zeros(total, dtype=np.bool_)
+    spare = np.zeros(total * layers)
     goal, origin = layers + scene.end_layer, scene.start_layer
     heap = [(far[0], origin)]
     best[origin], best[goal] = 0.0, limit
@@ -131,6 +132,7 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
             usable = (nodes.layers[node] >> layer) & 1 or state == goal
             if usable and times[layer] < best[state] and times[layer] + far[node] < limit:
                 best[state], parent[state] = times[layer], origin
+                spare[state] = length
                 heapq.heappush(heap, (times[layer] + far[node], state))
     while heap:
         _, state = heapq.heappop(heap)
@@ -151,9 +153,12 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
             if not (nodes.bands[node] >> band) & 1:
                 continue
             column = 0 if step > 0 else 1
-            later = now + (circling[band, column] if node < 2 else cost[band, column]) + 1e-4
+            lack = 1.0 - min(spare[state] / run[band, column], 1.0)
+            later = now + cost[band, column] + lack * (circling[band, column] - cost[band, column])
+            later += 1e-4
             if later < best[state + step] and later + far[node] < best[goal]:
                 best[state + step], parent[state + step] = later, state
+                spare[state + step] = max(spare[state] - run[band, column], 0.0)
                 heapq.heappush(heap, (later + far[node], state + step))
         if node == 1:
             continue
@@ -189,6 +194,7 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
                 bits[place] = open_layers(scene, line_of(nodes, node, other), both)
             if (bits[place] >> layer) & 1:
                 best[reached], parent[reached] = later, state
+                spare[reached] = spare[state] + length
                 heapq.heappush(heap, (later + far[other], reached))
     if parent[goal] < 0:
         return np.inf, path_back(parent, -1, layers)

@@ -8,7 +8,7 @@ from lubberline.arrays import FloatArray, IntArray
 from lubberline.ways.search._compiled import compiled
 from lubberline.ways.search._shapes import Sky, misses_box, spans, touches
 
-STEP_NM = 0.5  # own: lines are looked at this often over uneven ground
+STEP_NM = 1.0  # own: lines are looked at this often over uneven ground
 
 
 class Ground(NamedTuple):
@@ -52,8 +52,10 @@ def need_at(ground: Ground, east_nm: float, north_nm: float) -> float:
     """Least height above mean sea level at a place."""
     share, floor = 1.0, ground_at(ground, east_nm, north_nm)
     for end in range(2):
-        away = np.hypot(east_nm - ground.ends_nm[end, 0], north_nm - ground.ends_nm[end, 1])
-        part = min(away / ground.radius_nm, 1.0)
+        off_x, off_y = east_nm - ground.ends_nm[end, 0], north_nm - ground.ends_nm[end, 1]
+        if abs(off_x) >= ground.radius_nm or abs(off_y) >= ground.radius_nm:
+            continue
+        part = min(np.hypot(off_x, off_y) / ground.radius_nm, 1.0)
         floor -= (1.0 - part) * max(ground.excess_ft[end], 0.0)
         share = min(share, part)
     return float(floor + ground.least_agl_ft * share)

@@ -3,7 +3,6 @@
 import logging
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Final
 
 import numpy as np
 
@@ -14,15 +13,14 @@ from lubberline.ways.motion import fly
 from lubberline.ways.search._scene import Scene, open_at
 from lubberline.ways.search.laying import Laid, lay
 from lubberline.ways.search.naming import row_names
+from lubberline.ways.search.places import USUAL, Effort
 from lubberline.ways.search.scene import Prepared
 from lubberline.ways.search.tracks import Sought, Track
 
-STEP_NM: Final = 0.5
-FINE_STEP_NM: Final = 0.25
 log = logging.getLogger(__name__)
 
 
-def best_way(prepared: Prepared, permissions: frozenset[str], name: str = "") -> Way | None:
+def best_way(prepared: Prepared, permissions: frozenset[str], effort: Effort = USUAL) -> Way | None:
     """The fastest legal way that is found; None if there is none.
 
     Every candidate passes the independent check before it counts; one that does not is a
@@ -31,17 +29,17 @@ def best_way(prepared: Prepared, permissions: frozenset[str], name: str = "") ->
     scene = prepared.scene_for(permissions)
     if not _ends_are_open(prepared, scene):
         return None
-    sought, found = Sought(prepared, scene), Found(prepared, scene)
+    sought, found = Sought(prepared, scene, effort), Found(prepared, scene, effort.step_nm)
     best = found.lay_all(sought, sought.coarse())
     found.lay(prepared.ends_nm)
     if best is not None:
         found.lay_all(sought, sought.fine(best))
-    way = _first_clean(prepared, permissions, found.laid, name)
+    way = _first_clean(prepared, permissions, found.laid)
     if way is not None:
         return way
-    sought, found = Sought(prepared, scene), Found(prepared, scene, step_nm=FINE_STEP_NM)
+    sought, found = Sought(prepared, scene), Found(prepared, scene, effort.step_nm / 2.0)
     found.lay_all(sought, sought.raster())
-    return _first_clean(prepared, permissions, found.laid, name)
+    return _first_clean(prepared, permissions, found.laid)
 
 
 def _ends_are_open(prepared: Prepared, scene: Scene) -> bool:
@@ -56,7 +54,7 @@ class Found:
 
     prepared: Prepared
     scene: Scene
-    step_nm: float = STEP_NM
+    step_nm: float
     laid: list[Laid] = field(default_factory=list)
     seen: set[bytes] = field(default_factory=set)
 
@@ -98,12 +96,10 @@ def _order(laid: Laid) -> tuple[float, int]:
     return round(laid.time_min, 6), len(laid.corner_nm)
 
 
-def _first_clean(
-    prepared: Prepared, permissions: frozenset[str], laid: list[Laid], name: str
-) -> Way | None:
+def _first_clean(prepared: Prepared, permissions: frozenset[str], laid: list[Laid]) -> Way | None:
     """The fastest that keeps every rule; those that break one are logged."""
     for one in sorted(laid, key=_order):
-        way = _way(prepared, one, permissions, name)
+        way = _way(prepared, one, permissions)
         if not way.violations:
             return way
         broken = way.violations[0]
@@ -111,7 +107,7 @@ def _first_clean(
     return None
 
 
-def _way(prepared: Prepared, laid: Laid, permissions: frozenset[str], name: str) -> Way:
+def _way(prepared: Prepared, laid: Laid, permissions: frozenset[str]) -> Way:
     problem = prepared.problem
     flown = fly(
         problem.motion,
@@ -123,7 +119,7 @@ def _way(prepared: Prepared, laid: Laid, permissions: frozenset[str], name: str)
     rows = Rows(laid.east_nm, laid.north_nm, laid.msl_ft, row_names(prepared, laid))
     return way_of_rows(
         problem,
-        name,
+        "",
         rows,
         permissions,
         cruise_msl_ft=float(laid.msl_ft.max()),

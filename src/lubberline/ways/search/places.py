@@ -21,8 +21,21 @@ class Fineness:
     step_rad: float
 
 
-COARSE = Fineness(round_count=16, step_rad=pi / 3.0)
-FINE = Fineness(round_count=72, step_rad=pi / 12.0)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effort:
+    """How closely a search looks: outlines at first and beside a track, tops, cells of a profile.
+
+    ``free_count`` places on a raster are always added to the corners.
+    """
+
+    coarse: Fineness = Fineness(round_count=16, step_rad=pi / 3.0)
+    fine: Fineness = Fineness(round_count=72, step_rad=pi / 12.0)
+    tops_count: int = 4
+    step_nm: float = 0.5
+    free_count: int = 0
+
+
+USUAL = Effort()
 
 
 def corners_of(prepared: Prepared, volume: int, fineness: Fineness) -> Corners:

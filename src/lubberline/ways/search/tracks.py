@@ -18,10 +18,9 @@ from lubberline.ways.search._graph import fastest_track
 from lubberline.ways.search._met import met_on_track
 from lubberline.ways.search._scene import Scene
 from lubberline.ways.search.corners import Corners
-from lubberline.ways.search.places import COARSE, FINE, corners_of, crossings, nodes_for
+from lubberline.ways.search.places import USUAL, Effort, corners_of, crossings, nodes_for
 from lubberline.ways.search.scene import Prepared
 
-TOPS_COUNT: Final = 4
 _RASTER_COUNT: Final = 180  # own: places of the raster; lines between them grow with its square
 _NEAR_NM: Final = 1.0  # own: close corners are drawn this near a track, and where a volume is big
 _NEAR_FRACTION: Final = 0.15  # own: within this part of its size
@@ -47,6 +46,7 @@ class Sought:
 
     prepared: Prepared
     scene: Scene
+    effort: Effort = USUAL
     limit_min: float = np.inf
     met: BoolArray = field(init=False)
 
@@ -56,14 +56,11 @@ class Sought:
 
     def coarse(self) -> Iterator[Track]:
         """The fastest tracks under several tops, the highest first."""
-        free_nm = crossings(self.scene, self.prepared.ends_nm)
-        yield from self._under_tops(
-            free_nm, lambda volume: corners_of(self.prepared, volume, COARSE)
-        )
+        yield from self._under_tops(self._free_nm(self.prepared.ends_nm), self._coarse)
 
     def fine(self, near: Track) -> Iterator[Track]:
         """The track with close outlines beside one already found, where it met anything."""
-        free_nm = crossings(self.scene, near.corner_nm)
+        free_nm = self._free_nm(near.corner_nm)
         if self.met.any():
             track = self._sought(
                 free_nm, lambda volume: self._close(volume, near.corner_nm), near.mask
@@ -73,19 +70,26 @@ class Sought:
 
     def raster(self) -> Iterator[Track]:
         """The same with free places on a raster, for where corners do not help."""
-        free_nm = _raster(self.prepared.ends_nm)
-        yield from self._under_tops(
-            free_nm, lambda volume: corners_of(self.prepared, volume, COARSE)
-        )
+        yield from self._under_tops(_raster(self.prepared.ends_nm, _RASTER_COUNT), self._coarse)
+
+    def _free_nm(self, near_nm: FloatArray) -> FloatArray:
+        """Places along a track to change layers at, and those that the effort adds."""
+        free_nm = crossings(self.scene, near_nm)
+        if self.effort.free_count == 0:
+            return free_nm
+        return np.concatenate([free_nm, _raster(self.prepared.ends_nm, self.effort.free_count)])
+
+    def _coarse(self, volume: int) -> Corners:
+        return corners_of(self.prepared, volume, self.effort.coarse)
 
     def _close(self, volume: int, near_nm: FloatArray) -> Corners:
         """Coarse corners of a volume, and close ones where the track passes."""
         box_nm = self.prepared.sky.box_nm[volume]
         near = max(_NEAR_NM, _NEAR_FRACTION * float((box_nm[2:] - box_nm[:2]).max()))
-        coarse = corners_of(self.prepared, volume, COARSE)
+        coarse = self._coarse(volume)
         if _away_nm(box_nm.reshape(2, 2).mean(axis=0)[None], near_nm)[0] > near * 8.0:
             return coarse
-        fine = corners_of(self.prepared, volume, FINE)
+        fine = corners_of(self.prepared, volume, self.effort.fine)
         kept = _away_nm(fine.place_nm, near_nm) <= near
         return Corners(
             place_nm=np.concatenate([coarse.place_nm, fine.place_nm[kept]]),
@@ -94,7 +98,7 @@ class Sought:
 
     def _under_tops(self, free_nm: FloatArray, outline: Outliner) -> Iterator[Track]:
         top_layer = self.scene.air.layer_ft.size
-        for top in _tops(self.scene):
+        for top in _tops(self.scene, self.effort.tops_count):
             if top >= top_layer:
                 continue  # the last track stayed below this top already
             track = self._sought(free_nm, outline, (1 << (top + 1)) - 1)
@@ -121,22 +125,20 @@ class Sought:
             self.met |= met
 
 
-def _tops(scene: Scene) -> list[int]:
+def _tops(scene: Scene, count: int) -> list[int]:
     """Layers to stay under, the highest first."""
     highest, lowest = scene.air.layer_ft.size - 1, max(scene.start_layer, scene.end_layer)
-    tops: IntArray = np.unique(
-        np.linspace(highest, min(lowest + 3, highest), TOPS_COUNT).astype(int)
-    )
+    tops: IntArray = np.unique(np.linspace(highest, min(lowest + 3, highest), count).astype(int))
     return [int(top) for top in tops[::-1]]
 
 
-def _raster(ends_nm: FloatArray) -> FloatArray:
+def _raster(ends_nm: FloatArray, count: int) -> FloatArray:
     """Places within an ellipse round both fields."""
     middle, run = ends_nm.mean(axis=0), ends_nm[1] - ends_nm[0]
     half_nm = 0.5 * float(np.hypot(*run))
     along, across = run / (2.0 * half_nm), np.array([-run[1], run[0]]) / (2.0 * half_nm)
     long_nm, broad_nm = half_nm + 4.0, max(0.55 * half_nm, 10.0)
-    step_nm = np.sqrt(np.pi * long_nm * broad_nm / _RASTER_COUNT)
+    step_nm = np.sqrt(np.pi * long_nm * broad_nm / count)
     a, b = np.meshgrid(
         np.arange(-long_nm, long_nm + step_nm, step_nm),
         np.arange(-broad_nm, broad_nm + step_nm, step_nm),
