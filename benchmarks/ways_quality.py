@@ -25,6 +25,7 @@ FINER = Effort(
     fine=Fineness(round_count=144, step_rad=pi / 24.0),
     tops_count=60,
     step_nm=0.2,
+    cell_count=2_000,
     free_count=150,
 )
 

@@ -2,7 +2,7 @@
 
 import logging
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -29,7 +29,7 @@ def best_way(prepared: Prepared, permissions: frozenset[str], effort: Effort = U
     scene = prepared.scene_for(permissions)
     if not _ends_are_open(prepared, scene):
         return None
-    sought, found = Sought(prepared, scene, effort), Found(prepared, scene, effort.step_nm)
+    sought, found = Sought(prepared, scene, effort), Found(prepared, scene, effort)
     best = found.lay_all(sought, sought.coarse())
     found.lay(prepared.ends_nm)
     if best is not None:
@@ -37,7 +37,10 @@ def best_way(prepared: Prepared, permissions: frozenset[str], effort: Effort = U
     way = _first_clean(prepared, permissions, found.laid)
     if way is not None:
         return way
-    sought, found = Sought(prepared, scene), Found(prepared, scene, effort.step_nm / 2.0)
+    sought, found = (
+        Sought(prepared, scene),
+        Found(prepared, scene, replace(effort, step_nm=effort.step_nm / 2.0)),
+    )
     found.lay_all(sought, sought.raster())
     return _first_clean(prepared, permissions, found.laid)
 
@@ -54,7 +57,7 @@ class Found:
 
     prepared: Prepared
     scene: Scene
-    step_nm: float
+    effort: Effort
     laid: list[Laid] = field(default_factory=list)
     seen: set[bytes] = field(default_factory=set)
 
@@ -68,11 +71,12 @@ class Found:
         key = np.round(corner_nm, 3).tobytes()
         if key not in self.seen:
             self.seen.add(key)
+            length_nm = float(np.hypot(*np.diff(corner_nm, axis=0).T).sum())
             laid = lay(
                 self.prepared,
                 self.scene,
                 corner_nm,
-                step_nm=self.step_nm,
+                step_nm=max(self.effort.step_nm, length_nm / self.effort.cell_count),
                 guess_min=guess_min,
                 most_min=self.fastest.time_min if self.laid else np.inf,
             )

@@ -15,8 +15,8 @@ from lubberline.ways.search._speed import level_speeds, slope_table
 from lubberline.ways.search.scene import UNKNOWN_FT, Prepared
 
 SLOW_FACTOR: Final = 1.15  # own: slopes keep so far above the rate that counts as level
-GUESS_FACTOR: Final = 1.02
-GUESS_MIN: Final = 0.5
+GUESS_FACTOR: Final = 1.004
+GUESS_MIN: Final = 0.2
 SUB: Final = 5  # own: samples of uneven ground within a cell
 
 

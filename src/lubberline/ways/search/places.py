@@ -25,13 +25,15 @@ class Fineness:
 class Effort:
     """How closely a search looks: outlines at first and beside a track, tops, cells of a profile.
 
-    ``free_count`` places on a raster are always added to the corners.
+    Cells are ``step_nm`` long, longer on tracks that would have more than ``cell_count`` of
+    them. ``free_count`` places on a raster are always added to the corners.
     """
 
     coarse: Fineness = Fineness(round_count=16, step_rad=pi / 3.0)
     fine: Fineness = Fineness(round_count=72, step_rad=pi / 12.0)
     tops_count: int = 4
     step_nm: float = 0.5
+    cell_count: int = 120
     free_count: int = 0
 
 
