@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from random_skies import random_sky
 from typer.testing import CliRunner
-from ways_cases import NO_RULES, aloft, box, circle, problem, volume
+from ways_cases import NO_RULES, aloft, box, circle, point, problem, volume
 
 import lubberline.cli.commands  # noqa: F401  registers the commands
 from lubberline.cli.app import app
@@ -124,6 +124,16 @@ def test_legal_levels_are_kept_above_their_limit() -> None:
     stated = problem(low, rules=replace(NO_RULES, hemispheric=True), half_nm=40.0)
     way = find_way(stated, NOBODY)
     assert way.cruise_msl_ft % 2_000.0 == 1_500.0
+
+
+def test_points_to_go_over_are_gone_over_in_order() -> None:
+    lid = volume(circle(5.0, 0.0, 4.0), airspace_class="P", ceiling=("MSL", 30_000.0))
+    stated = replace(problem(lid), via=(point("north", -5.0, 8.0), point("south", 5.0, -8.0)))
+    way = find_way(stated, NOBODY)
+    assert [name for name in way.point_names if name in ("north", "south")] == ["north", "south"]
+    straight_nm = 2.0 * np.hypot(15.0, 8.0) + np.hypot(10.0, 16.0)
+    assert way.distance_nm == pytest.approx(straight_nm, rel=0.01)
+    assert way.distance_nm >= straight_nm - 1e-6
 
 
 def _entered(way: Way) -> set[str]:

@@ -2,7 +2,7 @@
 
 from lubberline.flight.file import FLIGHT_FILE, folder_of, read_plan
 from lubberline.flight.filing import Filing
-from lubberline.flight.model import Candidate, Flight, Hire, Plan, RoutePoint
+from lubberline.flight.model import Avoid, Candidate, Flight, Hire, Plan, RoutePoint, Search
 from lubberline.flight.pledge import SHORT_DIGITS, Pledge, PledgedPoint
 from lubberline.flight.pledge_file import latest_pledge, read_pledge
 from lubberline.flight.watch import Beacon, Watch
@@ -10,6 +10,7 @@ from lubberline.flight.watch import Beacon, Watch
 __all__ = [
     "FLIGHT_FILE",
     "SHORT_DIGITS",
+    "Avoid",
     "Beacon",
     "Candidate",
     "Filing",
@@ -19,6 +20,7 @@ __all__ = [
     "Pledge",
     "PledgedPoint",
     "RoutePoint",
+    "Search",
     "Watch",
     "folder_of",
     "latest_pledge",

@@ -5,13 +5,14 @@ expected and an example, the nearest known name first.
 """
 
 import difflib
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from lubberline.aircraft import Aircraft
 from lubberline.errors import Problem
+from lubberline.flight._route_schema import PlaceForm
 from lubberline.flight._schema import FlightForm
 from lubberline.places import Places, identifiers
 from lubberline.tomlfile import Location
@@ -66,13 +67,21 @@ def dangling_places(asked: FlightForm, places: Places) -> Iterator[Dangling]:
             ends = {end.name for _, end in aerodrome.runway_ends()}
             yield from _unknown_of({(f"{key}_runway",): runway}, ends)
     groups = {volume.group for volume in places.volumes} - {""}
+    known = aerodromes | set(places.points) | {one.id for one in places.waypoints}
+    if asked.search is not None:
+        yield from _unknown_of(_named(asked.search.via, "search", "via"), known)
+        for n, one in enumerate(asked.search.avoid):
+            if isinstance(one.place, str):
+                yield from _unknown_of({("search", "avoid", n, "place"): one.place}, known)
     for index, way in enumerate(asked.way):
-        for n, place in enumerate(way.via):
-            if isinstance(place, str):
-                known = aerodromes | set(places.points) | {one.id for one in places.waypoints}
-                yield from _unknown_of({("way", index, "via", n): place}, known)
+        yield from _unknown_of(_named(way.via, "way", index, "via"), known)
         for n, group in enumerate(way.permissions):
             yield from _unknown_of({("way", index, "permissions", n): group}, groups)
+
+
+def _named(via: Sequence[PlaceForm], *where: str | int) -> dict[Location, str]:
+    """The points given by name, by their place in the file."""
+    return {(*where, n): place for n, place in enumerate(via) if isinstance(place, str)}
 
 
 def _no_fields(

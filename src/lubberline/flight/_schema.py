@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from pydantic import AwareDatetime, Field, Strict, ValidationInfo, field_validator
 
 from lubberline.flight._filing_schema import FilingForm
+from lubberline.flight._route_schema import SearchForm, WayForm
 from lubberline.flight._watch_schema import WatchForm
 from lubberline.flight.model import Hire
 from lubberline.tomlfile import Location, Schema, refusal
@@ -15,8 +16,6 @@ from lubberline.tomlfile import Location, Schema, refusal
 FileName = Annotated[str, Field(pattern=r"^[\w-][\w.-]*$")]
 Time = Annotated[AwareDatetime, Strict()]  # a number is no time
 _ONCE = {"way": "name", "wind_aloft": "msl_ft"}
-
-_EXAMPLE_PLACE = "a name, or [latitude, longitude] in degrees"
 
 
 class WindAloftForm(Schema):
@@ -26,28 +25,6 @@ class WindAloftForm(Schema):
     from_true_deg: Annotated[float, Field(ge=0, le=360, examples=[250])]
     wind_kt: Annotated[float, Field(ge=0, le=250, examples=[18])]
     oat_degc: Annotated[float, Field(ge=-90, le=60, examples=[8])]
-
-
-class WayForm(Schema):
-    """One of the pilot's own routes."""
-
-    name: Annotated[str, Field(min_length=1, examples=["'under the shelf'"])]
-    cruise_msl_ft: Annotated[float, Field(gt=0, le=60_000, examples=[4500])]
-    via: Annotated[
-        tuple[str | tuple[float, float], ...],
-        Field(examples=["['Split Rock', [41.10, -131.25]]"]),
-    ] = ()
-    permissions: Annotated[tuple[str, ...], Field(examples=["['marl-tower']"])] = ()
-
-    @field_validator("via", mode="before")
-    @classmethod
-    def _each_a_place(cls, via: Any) -> Any:
-        """One message per place, where the choice between two forms would give two."""
-        if isinstance(via, list):
-            wrong = [((n,), one, _EXAMPLE_PLACE) for n, one in enumerate(via) if not _is_place(one)]
-            if wrong:
-                raise refusal(wrong)
-        return via
 
 
 class FlightForm(Schema):
@@ -83,7 +60,8 @@ class FlightForm(Schema):
     watch: WatchForm | None = None
     filing: FilingForm | None = None
     wind_aloft: tuple[WindAloftForm, ...] = ()
-    way: Annotated[tuple[WayForm, ...], Field(min_length=1)]
+    search: SearchForm | None = None
+    way: Annotated[tuple[WayForm, ...], Field(validate_default=True)] = ()
 
     @field_validator("arrive_by_utc")
     @classmethod
@@ -121,6 +99,15 @@ class FlightForm(Schema):
             raise refusal([(("overdue_utc",), overdue_utc, expected)])
         return watch
 
+    @field_validator("way")
+    @classmethod
+    def _some_way(cls, ways: tuple[WayForm, ...], info: ValidationInfo) -> tuple[WayForm, ...]:
+        """A route of the pilot's own, or the wish that ways be found."""
+        if not ways and info.data.get("search") is None:
+            expected = "at least one [[way]], or a [search] table for ways to be found"
+            raise refusal([((), None, expected)])
+        return ways
+
     @field_validator("wind_aloft", "way")
     @classmethod
     def _each_once(cls, rows: tuple[Any, ...], info: ValidationInfo) -> tuple[Any, ...]:
@@ -135,12 +122,3 @@ class FlightForm(Schema):
         if twice:
             raise refusal(twice)
         return rows
-
-
-def _is_place(one: Any) -> bool:
-    if isinstance(one, str):
-        return bool(one)
-    if not isinstance(one, list) or len(one) != 2:
-        return False
-    numbers = [part for part in one if isinstance(part, int | float)]
-    return len(numbers) == 2 and abs(numbers[0]) <= 90.0 and abs(numbers[1]) <= 180.0

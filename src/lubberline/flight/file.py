@@ -17,9 +17,10 @@ from lubberline.aircraft import read_aircraft
 from lubberline.earth import Terrain
 from lubberline.errors import BadFile, Problem
 from lubberline.flight._names import Dangling, dangling_files, dangling_load, dangling_places
-from lubberline.flight._schema import FlightForm, WayForm
+from lubberline.flight._route_schema import PlaceForm, SearchForm, WayForm
+from lubberline.flight._schema import FlightForm
 from lubberline.flight.locate import locator
-from lubberline.flight.model import Candidate, Flight, Plan, RoutePoint
+from lubberline.flight.model import Avoid, Candidate, Flight, Plan, RoutePoint, Search
 from lubberline.flight.region import TERRAIN_NM, corridor_of, region_of
 from lubberline.pilot import read_pilot
 from lubberline.places import Aerodrome, Places, read_tiles
@@ -139,6 +140,7 @@ def _flight(asked: FlightForm, places: Places) -> Flight:
         alternate_ids=tuple(_known(name, places).id for name in asked.alternates),
         watch=asked.watch.to_model() if asked.watch else None,
         filing=asked.filing.to_model() if asked.filing else None,
+        search=_search(asked.search, places) if asked.search else None,
         aircraft_file=f"aircraft/{asked.aircraft}.toml",
         weather_file=asked.weather,
     )
@@ -158,7 +160,18 @@ def _candidate(way: WayForm, places: Places) -> Candidate:
     )
 
 
-def _route_point(place: str | tuple[float, float], places: Places) -> RoutePoint:
+def _search(search: SearchForm, places: Places) -> Search:
+    return Search(
+        via=tuple(_route_point(place, places) for place in search.via),
+        avoid=tuple(
+            Avoid(point=_route_point(one.place, places), radius_nm=one.radius_nm)
+            for one in search.avoid
+        ),
+        not_above_msl_ft=search.not_above_msl_ft,
+    )
+
+
+def _route_point(place: PlaceForm, places: Places) -> RoutePoint:
     if isinstance(place, tuple):
         lat_deg, lon_deg = place
         return RoutePoint(name=f"{lat_deg:.3f} {lon_deg:.3f}", lat_deg=lat_deg, lon_deg=lon_deg)

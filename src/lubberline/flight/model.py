@@ -40,6 +40,23 @@ class Candidate:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Avoid:
+    """A place that no found way may come nearer to than a distance."""
+
+    point: RoutePoint
+    radius_nm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Search:
+    """What the pilot wants of ways that are found: over these points, not there, not higher."""
+
+    via: tuple[RoutePoint, ...] = ()
+    avoid: tuple[Avoid, ...] = ()
+    not_above_msl_ft: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Flight:
     """What ``flight.toml`` asks for. Loads are by station name, fuel by tank name.
 
@@ -48,8 +65,9 @@ class Flight:
     ``pattern_min`` is the time for turning out and for the pattern, which no way contains.
     ``to_inspection`` is that the flight leads to the place of a due inspection, ``night_landing``
     that landing after dark is meant. ``watch`` is None where nobody was named who knows of the
-    flight, ``filing`` where no flight plan is to be filed. ``aircraft_file`` and
-    ``weather_file`` are named where something has to be supplied.
+    flight, ``filing`` where no flight plan is to be filed, ``search`` where no ways but the
+    pilot's own are wanted. ``aircraft_file`` and ``weather_file`` are named where something has
+    to be supplied.
     """
 
     title: str
@@ -75,6 +93,7 @@ class Flight:
     alternate_ids: tuple[str, ...] = ()
     watch: Watch | None = None
     filing: Filing | None = None
+    search: Search | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

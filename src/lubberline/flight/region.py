@@ -7,6 +7,7 @@ from typing import Final, TypeAlias
 import numpy as np
 
 from lubberline.earth import course_and_distance
+from lubberline.flight._route_schema import PlaceForm
 from lubberline.flight._schema import FlightForm
 from lubberline.places import (
     Aerodrome,
@@ -24,6 +25,7 @@ from lubberline.places import (
 )
 
 BESIDE_NM: Final = 25.0  # own: what a pilot wants to know of beside a way
+SEARCH_NM: Final = 60.0  # own: room for ways that are to be found
 TERRAIN_NM: Final = 100.0  # own: room to turn away, and to be led astray
 
 Spot: TypeAlias = Aerodrome | VisualPoint | Waypoint
@@ -43,7 +45,8 @@ def region_of(form: FlightForm, folder: Path) -> tuple[Places, list[Path]]:
     own = read_places(folder) if files else None
     data = KeptData(data_folder(), read_published)
     sets = asked(data, form.data_sets, form.off_block_utc)
-    beside = corridor_of(form, _finder(form, own, sets), BESIDE_NM)
+    half_width_nm = BESIDE_NM if form.search is None else SEARCH_NM
+    beside = corridor_of(form, _finder(form, own, sets), half_width_nm)
     records = [data.record_path(one.name) for one in data.named(form.data_sets)]
     return (sets.along(beside, own) if beside else merged(own, [])), [*files, *records]
 
@@ -55,7 +58,7 @@ def corridor_of(
 
     None if no place of it is known.
     """
-    there = [[form.departure, *way.via, form.destination] for way in form.way]
+    there = [[form.departure, *via, form.destination] for via in _vias(form)]
     both = [name for n, names in enumerate(there) for name in names[:: -1 if n % 2 else 1]]
     spots = [one if isinstance(one, tuple) else find(one) for one in [*both, *form.alternates]]
     places_deg = [
@@ -65,6 +68,11 @@ def corridor_of(
         return None
     lat_deg, lon_deg = np.array(places_deg, dtype=np.float64).T
     return Corridor(lat_deg=lat_deg, lon_deg=lon_deg, half_width_nm=half_width_nm)
+
+
+def _vias(form: FlightForm) -> list[tuple[PlaceForm, ...]]:
+    wanted = [form.search.via] if form.search is not None else []
+    return [*wanted, *(way.via for way in form.way)]
 
 
 def _finder(form: FlightForm, own: Places | None, sets: Asked) -> Callable[[str], Spot | None]:

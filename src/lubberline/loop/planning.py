@@ -9,7 +9,7 @@ from lubberline.errors import RangeError
 from lubberline.fit import check_fit, local_day
 from lubberline.flight import Plan, Pledge, read_plan
 from lubberline.line import Finding, Verdict
-from lubberline.ways import ImpossibleWay, Way, evaluate_candidates
+from lubberline.ways import ImpossibleWay, Way, all_ways
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +43,7 @@ def prepare(flight_path: Path, number: int | None) -> Prepared:
 def prepare_plan(plan: Plan, number: int | None) -> Prepared:
     """As ``prepare``, for a plan that is read already."""
     plan = _as_practiced(plan)
-    ways, impossible = evaluate_candidates(plan)
+    ways, impossible = all_ways(plan)
     if number is not None:
         chosen = checked(plan, ways, _numbered(ways, number))
     else:

@@ -3,6 +3,7 @@
 from lubberline.ways.airspace import is_permitted, need_of
 from lubberline.ways.answer import answer_record, way_record
 from lubberline.ways.checker import check
+from lubberline.ways.compare import all_ways
 from lubberline.ways.evaluate import evaluate
 from lubberline.ways.from_plan import evaluate_candidates, evaluate_plan, problem_from_plan
 from lubberline.ways.model import (
@@ -33,6 +34,7 @@ __all__ = [
     "Way",
     "WayEnd",
     "WaysProblem",
+    "all_ways",
     "answer_record",
     "check",
     "cut_along",

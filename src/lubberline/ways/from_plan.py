@@ -109,7 +109,7 @@ def _evaluated(plan: Plan, candidate: Candidate) -> Way | ImpossibleWay:
             reason=str(exc),
             remedy=_remedy(plan),
         )
-    return replace(way, findings=(*way.findings, *_guesses(plan)))
+    return replace(way, findings=(*way.findings, *air_guesses(plan)))
 
 
 def _remedy(plan: Plan) -> str:
@@ -176,7 +176,7 @@ def _temperatures(plan: Plan) -> tuple[FloatArray, FloatArray]:
     return np.array([plan.departure.elev_msl_ft]), np.array([field_degc])
 
 
-def _guesses(plan: Plan) -> tuple[Finding, ...]:
+def air_guesses(plan: Plan) -> tuple[Finding, ...]:
     """What had to be assumed about the air: its temperature, where nothing is on file."""
     if _temperatures(plan)[0].size:
         return ()

@@ -74,7 +74,8 @@ class Rules:
 class WaysProblem:
     """Two aerodromes, an airplane, wind, terrain and airspace.
 
-    ``land_deg`` are polygons (m, 2) of latitude and longitude; empty means land everywhere.
+    ``land_deg`` are polygons (m, 2) of latitude and longitude; empty means land everywhere. A
+    found way goes over the points of ``via``, in order.
     """
 
     name: str
@@ -89,6 +90,7 @@ class WaysProblem:
     land_deg: tuple[FloatArray, ...]
     volumes: tuple[Volume, ...]
     points: tuple[VisualPoint, ...]
+    via: tuple[VisualPoint, ...] = ()
 
     @property
     def plane(self) -> LocalPlane:

@@ -59,9 +59,12 @@ def open_layers(scene: Scene, line_nm: FloatArray, enough: int) -> int:
 def lower_bounds(scene: Scene, nodes: Nodes) -> FloatArray:
     """Least minutes from each place to the destination, at the best layer all the way."""
     out = np.zeros(nodes.place_nm.shape[0])
+    most_nm = scene.air.cruise_nm + np.sqrt((scene.air.wind_nm**2).sum(axis=1)).max()
     for node in range(out.size):
-        run_x = nodes.place_nm[1, 0] - nodes.place_nm[node, 0]
-        run_y = nodes.place_nm[1, 1] - nodes.place_nm[node, 1]
+        target = nodes.target[nodes.stage[node]]
+        out[node] = nodes.onward_nm[nodes.stage[node]] / most_nm
+        run_x = nodes.place_nm[target, 0] - nodes.place_nm[node, 0]
+        run_y = nodes.place_nm[target, 1] - nodes.place_nm[node, 1]
         length = np.hypot(run_x, run_y)
         if length > 0.0:
             fastest = 1e-9
@@ -75,7 +78,7 @@ def lower_bounds(scene: Scene, nodes: Nodes) -> FloatArray:
                         run_y / length,
                     ),
                 )
-            out[node] = length / fastest
+            out[node] += length / fastest
     return out
 
 
@@ -85,7 +88,9 @@ def tangents_from(nodes: Nodes, node: int) -> IntArray:
     count, total = 0, nodes.place_nm.shape[0]
     seen = np.empty(total, dtype=np.int64)
     for other in range(1, total):
-        if other == node or nodes.layers[node] & nodes.layers[other] == 0:
+        if other == node or nodes.stage[other] != nodes.stage[node]:
+            continue
+        if nodes.layers[node] & nodes.layers[other] == 0:
             continue
         line_nm = line_of(nodes, node, other)
         run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
@@ -120,6 +125,8 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
     heap = [(far[0], origin)]
     best[origin], best[goal] = 0.0, limit
     for node in range(1, total):
+        if nodes.stage[node] > 0:
+            continue
         line_nm = line_of(nodes, 0, node)
         length = np.hypot(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
         if length < 1e-6 or not is_tangent(
@@ -162,12 +169,18 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
                 heapq.heappush(heap, (later + far[node], state + step))
         if node == 1:
             continue
-        if np.isnan(final[node, 0]):
-            final[node] = slope_times(scene, line_of(nodes, node, 1), scene.end_layer, True)
-        later = now + final[node, layer]
-        if later < best[goal]:
-            best[goal], parent[goal] = later, state
-            heapq.heappush(heap, (later, goal))
+        if nodes.stage[node] == nodes.stage[1]:
+            if np.isnan(final[node, 0]):
+                final[node] = slope_times(scene, line_of(nodes, node, 1), scene.end_layer, True)
+            later = now + final[node, layer]
+            if later < best[goal]:
+                best[goal], parent[goal] = later, state
+                heapq.heappush(heap, (later, goal))
+        elif nodes.twin[node] >= 0:
+            reached = nodes.twin[node] * layers + layer
+            if now < best[reached]:
+                best[reached], parent[reached], spare[reached] = now, state, spare[state]
+                heapq.heappush(heap, (now + far[nodes.twin[node]], reached))
         if not built[node]:
             seen = tangents_from(nodes, node)
             links[node] = (seen, np.full(seen.size, -1))

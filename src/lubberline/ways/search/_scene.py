@@ -18,6 +18,10 @@ class Nodes(NamedTuple):
     ``beside_nm`` (n, 4) are the corners before and after on the same outline; ``free`` places
     may be flown through in any direction. ``layers`` are the layers open at a place and
     ``bands`` the bands that are.
+
+    With points to go over, every place is there once per stage: ``stage`` counts the points
+    already behind, ``twin`` is where the next stage begins, -1 where it does not. ``target``
+    (stages,) is the place at which each ends, ``onward_nm`` what is left from there at least.
     """
 
     place_nm: FloatArray
@@ -25,6 +29,10 @@ class Nodes(NamedTuple):
     free: BoolArray
     layers: IntArray
     bands: IntArray
+    stage: IntArray
+    twin: IntArray
+    target: IntArray
+    onward_nm: FloatArray
 
 
 class Scene(NamedTuple):

@@ -31,7 +31,7 @@ def best_way(prepared: Prepared, permissions: frozenset[str], effort: Effort = U
         return None
     sought, found = Sought(prepared, scene, effort), Found(prepared, scene, effort)
     best = found.lay_all(sought, sought.coarse())
-    found.lay(prepared.ends_nm)
+    found.lay(prepared.route_nm)
     if best is not None:
         found.lay_all(sought, sought.fine(best))
     way = _first_clean(prepared, permissions, found.laid)

@@ -13,6 +13,7 @@ import numpy as np
 from lubberline.arrays import FloatArray
 from lubberline.errors import NoSolution
 from lubberline.places import Height, Polygon, Volume
+from lubberline.ways.likeness import alike
 from lubberline.ways.model import Encounter, Way
 from lubberline.ways.problem import WaysProblem
 from lubberline.ways.search.best import best_way
@@ -23,8 +24,6 @@ MOST_FACILITIES: Final = 3
 MOST_WAYS: Final = 8
 MOST_SETS: Final = 24  # own: in a dense sky the sets would be endless
 PRICE_MIN: Final = 1.0  # own: what asking one more facility must save to be worth telling
-SAME_NM: Final = 1.5  # own: tracks nowhere further apart than this are one way
-SAME_FT: Final = 600.0
 _MOST_WALLS: Final = 3
 _TOP_FT: Final = 60_000.0
 
@@ -161,17 +160,17 @@ def _wall(prepared: Prepared, volume: Volume, track_nm: FloatArray) -> Volume | 
 def _different(ways: list[Way], *, always: list[Way | None]) -> list[Way]:
     """The ways worth telling, fastest first: no near-copies, no price that buys nothing."""
     kept = [way for way in always if way is not None]
-    kept = kept[:1] if len(kept) == 2 and _alike(kept[0], kept[1]) and not _used(kept[0]) else kept
+    kept = kept[:1] if len(kept) == 2 and alike(kept[0], kept[1]) and not _used(kept[0]) else kept
     for way in ways:
         if len(kept) >= MOST_WAYS:
             break
-        if len(way.permissions) > MOST_FACILITIES or any(_alike(way, one) for one in kept):
+        if len(way.permissions) > MOST_FACILITIES or any(alike(way, one) for one in kept):
             continue
         if not any(_buys_nothing(way, one) for one in kept):
             kept.append(way)
     unique: list[Way] = []
     for way in sorted(kept, key=_order):
-        if not any(_alike(way, one) and way.permissions == one.permissions for one in unique):
+        if not any(alike(way, one) and way.permissions == one.permissions for one in unique):
             unique.append(way)
     return unique
 
@@ -184,22 +183,6 @@ def _buys_nothing(way: Way, other: Way) -> bool:
         and more > 0
         and way.time_min > other.time_min - PRICE_MIN * more
     )
-
-
-def _alike(way: Way, other: Way) -> bool:
-    """Whether two tracks nowhere part by much, at much the same heights."""
-    one, two = _evenly(way), _evenly(other)
-    apart_nm = np.hypot(*(one[:, :2] - two[:, :2]).T)
-    return bool(apart_nm.max() <= SAME_NM and np.median(np.abs(one[:, 2] - two[:, 2])) <= SAME_FT)
-
-
-def _evenly(way: Way) -> FloatArray:
-    """Places [NM, roughly] and heights at even shares of the distance, (64, 3)."""
-    east_nm = (way.path[:, 1] - way.path[0, 1]) * 60.0 * np.cos(np.radians(way.path[0, 0]))
-    north_nm = (way.path[:, 0] - way.path[0, 0]) * 60.0
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(east_nm), np.diff(north_nm)))])
-    at = np.linspace(0.0, along[-1], 64)
-    return np.column_stack([np.interp(at, along, c) for c in (east_nm, north_nm, way.path[:, 2])])
 
 
 def _order(way: Way) -> tuple[float, int, int, str]:

@@ -93,9 +93,10 @@ def _thinned(heights_ft: FloatArray, *, keep_ft: FloatArray, apart_ft: float) ->
 
 
 def _filled(heights_ft: FloatArray, gap_ft: float) -> FloatArray:
-    """The heights, with even steps where two lie farther apart than the gap."""
+    """The heights, with even steps in whole hundreds where two lie farther apart than the gap."""
     parts = [heights_ft[:1]]
     for low_ft, high_ft in itertools.pairwise(heights_ft):
         count = max(int(np.ceil((high_ft - low_ft) / gap_ft - 1e-9)), 1)
-        parts.append(np.linspace(low_ft, high_ft, count + 1)[1:])
-    return np.concatenate(parts)
+        steps_ft = np.round(np.linspace(low_ft, high_ft, count + 1)[1:-1], -2)
+        parts.append(np.append(steps_ft[(steps_ft > low_ft) & (steps_ft < high_ft)], high_ft))
+    return np.unique(np.concatenate(parts))

@@ -4,11 +4,23 @@ from typing import Final
 
 import numpy as np
 
+from lubberline.places import Polygon, Volume
 from lubberline.ways.model import Encounter, Way
 from lubberline.ways.search.laying import Laid
 from lubberline.ways.search.scene import Prepared
 
 POINT_NM: Final = 0.3  # own: a row so near a visual point has its name
+PASSED_NM: Final = 3.0  # own: passed sideways nearer than this, too
+SECTORS: Final = (
+    "north",
+    "north-east",
+    "east",
+    "south-east",
+    "south",
+    "south-west",
+    "west",
+    "north-west",
+)
 _BEHIND_FT: Final = 1_500.0  # own: passed nearer than this, a volume tells a way
 
 
@@ -16,7 +28,8 @@ def row_names(prepared: Prepared, laid: Laid) -> tuple[str, ...]:
     """One name per row: fields, visual points, turns, and where height begins or ends to change."""
     problem = prepared.problem
     places = [
-        (point.name, *_plane(prepared, point.lat_deg, point.lon_deg)) for point in problem.points
+        (point.name, *_plane(prepared, point.lat_deg, point.lon_deg))
+        for point in (*problem.via, *problem.points)
     ]
     names, turns = [problem.departure.id], 0
     slope = np.sign(np.round(np.diff(laid.msl_ft), 3))
@@ -36,18 +49,35 @@ def row_names(prepared: Prepared, laid: Laid) -> tuple[str, ...]:
 
 
 def way_name(way: Way) -> str:
-    """What a way does: through whom, under or over whom, else "direct".
-
-    >>> way_name.__name__
-    'way_name'
-    """
+    """What a way does: through whom, under or over whom, else which side of whom, else direct."""
     through = [one.volume.name for one in _in_order(way) if one.entered and one.needs != "nothing"]
-    beside = [one for one in way.encounters if not one.entered and _tells(one)]
     parts = [f"through {' and '.join(dict.fromkeys(through))}"] if through else []
-    if beside:
-        closest = min(beside, key=lambda one: (one.vertical_ft, one.volume.name))
+    shelves = [one for one in way.encounters if not one.entered and _tells(one)]
+    if shelves:
+        closest = min(shelves, key=lambda one: (one.vertical_ft, one.volume.name))
         parts.append(f"{_side(way, closest)} {closest.volume.name}")
+    beside = [one for one in way.encounters if not one.entered and 0.0 < one.lateral_nm < PASSED_NM]
+    if beside:
+        closest = min(beside, key=lambda one: (one.lateral_nm, one.volume.name))
+        parts.append(f"{_direction(way, closest.volume)} of {closest.volume.name}")
     return ", ".join(parts) or "direct"
+
+
+def _direction(way: Way, volume: Volume) -> str:
+    """Where the track passes a volume, seen from its middle: north, south-east and so on."""
+    footprint = volume.footprint
+    if isinstance(footprint, Polygon):
+        lat_deg, lon_deg = (float(one) for one in footprint.corners_deg.mean(axis=0))
+    else:
+        lat_deg, lon_deg = footprint.lat_deg, footprint.lon_deg
+    share = np.linspace(0.0, 1.0, 200)
+    row = np.arange(len(way.path)) / (len(way.path) - 1)
+    north = np.interp(share, row, way.path[:, 0]) - lat_deg
+    east = (np.interp(share, row, way.path[:, 1]) - lon_deg + 180.0) % 360.0 - 180.0
+    east *= np.cos(np.radians(lat_deg))
+    nearest = int(np.argmin(np.hypot(north, east)))
+    sector = round(np.degrees(np.arctan2(east[nearest], north[nearest])) / 45.0) % 8
+    return SECTORS[sector]
 
 
 def _in_order(way: Way) -> list[Encounter]:

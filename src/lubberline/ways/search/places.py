@@ -58,22 +58,43 @@ def corners_of(prepared: Prepared, volume: int, fineness: Fineness) -> Corners:
 def nodes_for(
     prepared: Prepared, scene: Scene, outlines: list[Corners], free_nm: FloatArray
 ) -> Nodes:
-    """Ends, places that may be flown through freely, and corners, where any layer is open."""
-    ends_nm = prepared.ends_nm
-    place_nm = np.concatenate([ends_nm, free_nm, *(one.place_nm for one in outlines)])
-    beside_nm = np.concatenate(
-        [np.zeros((2 + len(free_nm), 4)), *(one.beside_nm for one in outlines)]
+    """Ends, places that may be flown through freely, and corners, where any layer is open.
+
+    Where points are to be gone over, all of them once per stage, between its ends.
+    """
+    stages = len(prepared.via_nm) + 1
+    turn_nm = np.concatenate([free_nm, *(one.place_nm for one in outlines)])
+    beside_nm = [np.zeros((len(free_nm), 4)), *(one.beside_nm for one in outlines)]
+    is_free = np.arange(len(turn_nm)) < len(free_nm)
+    ends = 2 * stages  # departure, destination; where stages end; where the next ones begin
+    via = np.arange(stages - 1)
+    place_nm = np.concatenate(
+        [prepared.ends_nm, prepared.via_nm, prepared.via_nm, np.tile(turn_nm, (stages, 1))]
     )
-    free = np.arange(len(place_nm)) < 2 + len(free_nm)
+    stage = np.concatenate(
+        [[0, stages - 1], via, via + 1, np.repeat(np.arange(stages), len(turn_nm))]
+    )
+    twin = np.full(len(place_nm), -1, dtype=np.int64)
+    twin[2 + via] = 2 + via + len(via)
     layers, bands = open_at(scene, place_nm)
-    kept = (layers != 0) | (np.arange(len(place_nm)) < 2)
+    kept = (layers != 0) | (np.arange(len(place_nm)) < ends)
     return Nodes(
         place_nm=place_nm[kept],
-        beside_nm=beside_nm[kept],
-        free=free[kept],
+        beside_nm=np.concatenate([np.zeros((ends, 4)), *beside_nm * stages])[kept],
+        free=np.concatenate([np.ones(ends, dtype=np.bool_), np.tile(is_free, stages)])[kept],
         layers=layers[kept],
         bands=bands[kept],
+        stage=stage[kept],
+        twin=twin[kept],
+        target=np.append(2 + via, 1),
+        onward_nm=_onward_nm(prepared.route_nm),
     )
+
+
+def _onward_nm(route_nm: FloatArray) -> FloatArray:
+    """What is left from the end of each stage of a route (s + 1, 2), straight on."""
+    steps_nm = np.hypot(*np.diff(route_nm, axis=0).T)
+    return np.asarray(steps_nm[::-1].cumsum()[::-1] - steps_nm)
 
 
 def crossings(scene: Scene, corner_nm: FloatArray, most: int = 24) -> FloatArray:

@@ -38,6 +38,7 @@ class Prepared:
     problem: WaysProblem
     plane: LocalPlane
     ends_nm: FloatArray
+    via_nm: FloatArray
     volumes: tuple[Volume, ...]
     rings_nm: tuple[tuple[FloatArray, ...], ...]
     groups: tuple[str, ...]
@@ -51,6 +52,11 @@ class Prepared:
     band_bits: IntArray
     start_layer: int
     end_layer: int
+
+    @property
+    def route_nm(self) -> FloatArray:
+        """The fields, and between them the points to go over."""
+        return np.concatenate([self.ends_nm[:1], self.via_nm, self.ends_nm[1:]])
 
     def scene_for(self, permissions: frozenset[str], without: BoolArray | None = None) -> Scene:
         """The scene in which these permissions are had, and some volumes may be left out."""
@@ -108,6 +114,7 @@ def prepare(problem: WaysProblem) -> Prepared:
         problem=problem,
         plane=plane,
         ends_nm=ends_nm,
+        via_nm=_via_nm(problem, plane),
         volumes=volumes,
         rings_nm=rings_nm,
         groups=groups,
@@ -122,6 +129,13 @@ def prepare(problem: WaysProblem) -> Prepared:
         start_layer=int(np.searchsorted(layer_ft, problem.departure.elev_msl_ft)),
         end_layer=int(np.searchsorted(layer_ft, problem.destination.elev_msl_ft)),
     )
+
+
+def _via_nm(problem: WaysProblem, plane: LocalPlane) -> FloatArray:
+    if not problem.via:
+        return np.zeros((0, 2))
+    lat_deg, lon_deg = zip(*((one.lat_deg, one.lon_deg) for one in problem.via), strict=True)
+    return np.column_stack(plane.to_plane_nm(lat_deg, lon_deg))
 
 
 def _rings(plane: LocalPlane, volumes: tuple[Volume, ...]) -> tuple[tuple[FloatArray, ...], ...]:

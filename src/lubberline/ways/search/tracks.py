@@ -56,7 +56,7 @@ class Sought:
 
     def coarse(self) -> Iterator[Track]:
         """The fastest tracks under several tops, the highest first."""
-        yield from self._under_tops(self._free_nm(self.prepared.ends_nm), self._coarse)
+        yield from self._under_tops(self._free_nm(self.prepared.route_nm), self._coarse)
 
     def fine(self, near: Track) -> Iterator[Track]:
         """The track with close outlines beside one already found, where it met anything."""

@@ -1,0 +1,102 @@
+"""Found ways kept for the next command, under the content of everything they came from.
+
+A search takes a second to start; what it found is written to the user's cache and taken from
+there as long as no input and no line of the search has changed. What cannot be read is sought
+again: nothing is lost by deleting it.
+"""
+
+import hashlib
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from lubberline.errors import LubberlineError, NoSolution
+from lubberline.flight import Plan
+from lubberline.ways.evaluate import Rows, way_of_rows
+from lubberline.ways.found import search_problem, settled
+from lubberline.ways.from_plan import problem_from_plan
+from lubberline.ways.model import Way
+from lubberline.ways.motion import fly
+
+
+def found_ways(plan: Plan) -> tuple[Way, ...]:
+    """The ways that the search finds for a plan, fastest first; kept ones where nothing changed.
+
+    Raises
+    ------
+    NoSolution
+        If nothing leads there with any permission.
+    """
+    path = _kept_path(plan)
+    kept = _read(plan, path)
+    if kept is not None:
+        return kept
+    from lubberline.ways.search import find_ways
+
+    problem = search_problem(plan)
+    found = tuple(settled(plan, problem, way) for way in find_ways(problem))
+    _write(path, found)
+    return found
+
+
+def _kept_path(plan: Plan) -> Path:
+    """Where the ways of exactly these inputs are kept."""
+    digest = hashlib.sha256()
+    sources = sorted(Path(__file__).parent.rglob("*.py"))
+    for path in [*plan.inputs, *sources]:
+        digest.update(path.read_bytes() + b"\0")
+    digest.update(repr((plan.pilot.own, plan.flight)).encode())
+    home = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
+    return Path(home) / "lubberline" / "ways" / f"{digest.hexdigest()[:24]}.json"
+
+
+def _write(path: Path, ways: tuple[Way, ...]) -> None:
+    """Written whole or not at all; a cache that cannot be written is none."""
+    rows = [
+        {
+            "name": way.name,
+            "permissions": sorted(way.permissions),
+            "cruise_msl_ft": way.cruise_msl_ft,
+            "path": way.path.tolist(),
+            "point_names": way.point_names,
+        }
+        for way in ways
+    ]
+    part = path.with_suffix(f".{os.getpid()}")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        part.write_text(json.dumps(rows), encoding="utf-8")
+        part.replace(path)
+    except OSError:
+        part.unlink(missing_ok=True)
+
+
+def _read(plan: Plan, path: Path) -> tuple[Way, ...] | None:
+    """The kept ways, flown and checked anew; None where there are none to be trusted."""
+    try:
+        rows = json.loads(path.read_text(encoding="utf-8"))
+        ways = tuple(_way(plan, row) for row in rows)
+    except (OSError, ValueError, KeyError, TypeError, LubberlineError):
+        return None
+    return None if not ways or any(way.violations for way in ways) else ways
+
+
+def _way(plan: Plan, row: dict[str, Any]) -> Way:
+    cruise_ft = float(row["cruise_msl_ft"])
+    problem = problem_from_plan(plan, cruise_ft)
+    path = np.array(row["path"], dtype=np.float64)
+    east_nm, north_nm = problem.plane.to_plane_nm(path[:, 0], path[:, 1])
+    flown = fly(problem.motion, problem.wind, east_nm=east_nm, north_nm=north_nm, msl_ft=path[:, 2])
+    if np.isnan(flown.time_min).any():
+        raise NoSolution("a kept way cannot be flown")
+    return way_of_rows(
+        problem,
+        str(row["name"]),
+        Rows(east_nm, north_nm, path[:, 2], tuple(row["point_names"])),
+        frozenset(row["permissions"]),
+        cruise_msl_ft=cruise_ft,
+        flown=flown,
+    )
