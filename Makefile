@@ -52,6 +52,7 @@ $(READY): requirements.lock pyproject.toml
 	@test -x $(BIN)/uv || { $(PYTHON) -m venv .venv && $(BIN)/python -m pip install --quiet uv; }
 	$(BIN)/uv pip sync --quiet --python $(BIN)/python --require-hashes requirements.lock
 	$(BIN)/uv pip install --quiet --python $(BIN)/python --no-deps --no-build-isolation --editable .
+	@$(BIN)/python -c 'from lubberline.ways.ahead import compile_in_background as go; go()'
 	@touch $(READY)
 
 clean:

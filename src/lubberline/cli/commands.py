@@ -38,10 +38,12 @@ def init(
     """Write a commented starter folder that works as it is."""
     from lubberline.cli.show import say
     from lubberline.demo import write_folder
+    from lubberline.ways.ahead import compile_in_background
 
     if if_missing and directory.exists():
         return
     write_folder(directory)
+    compile_in_background()
     say(f"wrote {directory}; begin with: lubberline fit {next((directory / 'flights').iterdir())}")
 
 

@@ -2,9 +2,12 @@
 
 from pathlib import Path
 
+import typer
+
 from lubberline.cli.show import document, say, wrapped
 from lubberline.errors import RangeError
 from lubberline.ways import Way, answer_record, read_problem
+from lubberline.ways.ahead import is_compiled, mark_compiled
 from lubberline.ways.search import find_way, find_ways
 from lubberline.wording import CAUTION
 
@@ -12,7 +15,9 @@ from lubberline.wording import CAUTION
 def solve(path: Path, permissions: str, *, as_json: bool) -> None:
     """All different ways, or the best for exactly these permissions ("a,b", "none")."""
     problem = read_problem(path)
+    say_compiling()
     ways = find_ways(problem) if permissions == "all" else (find_way(problem, _said(permissions)),)
+    mark_compiled()
     if as_json:
         document(**answer_record(ways), caution=CAUTION)
         return
@@ -21,6 +26,12 @@ def solve(path: Path, permissions: str, *, as_json: bool) -> None:
         _row(number, way)
     say()
     wrapped(CAUTION)
+
+
+def say_compiling() -> None:
+    """Tell why the first search of all takes so long."""
+    if not is_compiled():
+        typer.echo("compiling the search, once: about half a minute", err=True)
 
 
 def _said(permissions: str) -> frozenset[str]:

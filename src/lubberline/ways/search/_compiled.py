@@ -4,27 +4,19 @@ The name changes with any kernel, so that no compiled code outlives the source o
 calls. Files named ``_*.py`` in this folder hold kernels: plain loops over arrays and numbers.
 """
 
-import hashlib
 import os
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any, TypeVar, cast
 
 import numba
 
+from lubberline.ways.ahead import compiled_folder
+
 Function = TypeVar("Function", bound=Callable[..., Any])
 
 
-def _cache_folder() -> Path:
-    """A folder of the user's cache for exactly these sources."""
-    sources = sorted(Path(__file__).parent.glob("_*.py"))
-    digest = hashlib.sha256(b"".join(path.read_bytes() for path in sources)).hexdigest()[:16]
-    home = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
-    return Path(home) / "lubberline" / "compiled" / digest
-
-
 if not os.environ.get("NUMBA_CACHE_DIR"):
-    numba.config.CACHE_DIR = str(_cache_folder())  # type: ignore[attr-defined]
+    numba.config.CACHE_DIR = str(compiled_folder())  # type: ignore[attr-defined]
 
 
 def compiled(function: Function) -> Function:
