@@ -1,4 +1,4 @@
-"""Layered visibility graph: corners of the closed volumes by layers, searched by A*.
+"""Layered visibility graph: corners of the closed volumes by layers, searched by A* [HART1968]_.
 
 Level lines join corners that they touch without cutting in; layers change at corners. From the
 departure the airplane climbs along the line at its rate, to the destination it descends so; or
