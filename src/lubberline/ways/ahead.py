@@ -13,6 +13,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
+_started: Final[list[subprocess.Popen[bytes]]] = []  # not waited for, nor missed
 AGAIN_S: Final = 300.0  # own: a compilation that has not ended by then is taken for dead
 
 
@@ -43,12 +44,14 @@ def compile_in_background() -> bool:
     try:
         begun.parent.mkdir(parents=True, exist_ok=True)
         begun.touch()
-        subprocess.Popen(
-            [sys.executable, "-m", "lubberline.ways.ahead"],
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-            start_new_session=True,
+        _started.append(
+            subprocess.Popen(
+                [sys.executable, "-m", "lubberline.ways.ahead"],
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.DEVNULL,
+                stderr=subprocess.DEVNULL,
+                start_new_session=True,
+            )
         )
     except OSError:
         return False  # no cache, no second process: the first search compiles
