@@ -18,6 +18,7 @@ from lubberline.errors import BadFile
 from lubberline.line import Finding, Limit, unknown
 from lubberline.store import (
     NewFlight,
+    StoredMovement,
     add_flight,
     backup_store,
     check_store,
@@ -49,6 +50,15 @@ def flight(number: int, size: int = 9_000) -> NewFlight:
         recording=b"track %d " % number * size,
         findings=(Finding(limit=LIMIT, value=number / 3.0, sigma=0.1), unknown(LIMIT, "a sensor")),
         pledge=b'{"n":%d}' % (number // 2) if number % 3 else None,
+        tailwheel=(None, False, True)[number % 3],
+        movements=(
+            StoredMovement(
+                kind="landing",
+                at_utc=datetime(2026, 1, 1, 2, number % 60, tzinfo=UTC),
+                lat_deg=41.0 + number / 7.0,
+                lon_deg=-131.0,
+            ),
+        ),
     )
 
 
@@ -66,7 +76,7 @@ def content(path: Path) -> list[object]:
             (
                 *(one.flown_utc, one.title, one.movement_count, one.recording_name),
                 *(recording_of(session, one.flight_id), pledge_of(session, one.flight_id)),
-                findings_of(session, one.flight_id),
+                *(findings_of(session, one.flight_id), one.tailwheel, one.movements),
             )
             for one in list_flights(session, limit=999)
         ]

@@ -20,9 +20,11 @@ from lubberline.store import (
     MeasuredFlight,
     MeasureKey,
     NewFlight,
+    StoredMovement,
     add_flight,
     find_flight,
     findings_of,
+    flights_between,
     list_flights,
     measure_keys,
     measures,
@@ -74,6 +76,18 @@ def flight(number: int = 1, **changed: object) -> NewFlight:
         recording=f"recording {number} ".encode() * 500,
         findings=FINDINGS,
         pledge=b'{"title":"x"}',
+        type_name="Q-2",
+        category_class="airplane single-engine land",
+        tailwheel=False,
+        movements=tuple(
+            StoredMovement(
+                kind=kind,
+                at_utc=FLOWN_UTC + timedelta(days=number, hours=n),
+                lat_deg=41.0,
+                lon_deg=-131.0,
+            )
+            for n, kind in enumerate(("take-off", "touch-and-go", "landing"))
+        ),
     )
     return replace(base, **changed)  # type: ignore[arg-type]
 
@@ -124,10 +138,29 @@ def test_the_list_shows_what_was_added(session: Session) -> None:
     flight_id = added(session, new)
     (shown,) = list_flights(session, limit=10)
     assert shown == find_flight(session, flight_id)
-    for name in ("flown_utc", "title", "departure_id", "destination_id", "aircraft", "pilot"):
+    for name in (
+        *("flown_utc", "title", "departure_id", "destination_id", "aircraft", "pilot"),
+        *("type_name", "category_class", "tailwheel", "movements"),
+    ):
         assert getattr(shown, name) == getattr(new, name)
     assert (shown.movement_count, shown.recording_name) == (2, "track-1.gpx")
     assert shown.recording_sha256 == hashlib.sha256(new.recording).hexdigest()
+
+
+def test_movements_go_with_their_flight(session: Session) -> None:
+    remove_flight(session, added(session, flight()))
+    assert rows(session, "movement") == 0
+
+
+def test_flights_of_a_pilot_in_a_time_are_found(session: Session) -> None:
+    for number in (2, 1, 3):
+        added(session, flight(number))
+    added(session, flight(4, pilot="B. Pilot"))
+    first_utc, last_utc = FLOWN_UTC + timedelta(days=1), FLOWN_UTC + timedelta(days=3)
+    found = flights_between(session, "A. Pilot", first_utc, last_utc)
+    assert [one.title for one in found] == ["flight 1", "flight 2"]
+    assert [one.kind for one in found[0].movements] == ["take-off", "touch-and-go", "landing"]
+    assert not flights_between(session, "B. Pilot", first_utc, last_utc)
 
 
 def test_the_list_is_newest_first_and_limited(session: Session) -> None:

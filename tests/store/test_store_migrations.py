@@ -71,7 +71,26 @@ INSERT INTO flight VALUES (7, '2026-01-02 03:04:05.000000', 'an old flight', 'QA
 INSERT INTO finding VALUES (1, 7, 0, 'task.height_ft', 'height held', 'ft', 'standard',
   'a standard', -100.0, 100.0, 0.0, NULL, 55.5, 0.0, 2.5, 'leg 1', '', '');
 """
+# What revision 0002 added, as it was released.
+STEP_0002 = """
+ALTER TABLE flight ADD COLUMN type_name VARCHAR;
+ALTER TABLE flight ADD COLUMN category_class VARCHAR;
+ALTER TABLE flight ADD COLUMN tailwheel BOOLEAN;
+CREATE TABLE movement (
+  id INTEGER NOT NULL, flight_id INTEGER NOT NULL, kind VARCHAR NOT NULL,
+  at_utc DATETIME NOT NULL, lat_deg DOUBLE NOT NULL, lon_deg DOUBLE NOT NULL,
+  CONSTRAINT pk_movement PRIMARY KEY (id),
+  CONSTRAINT fk_movement_flight_id FOREIGN KEY(flight_id) REFERENCES flight (id)
+    ON DELETE CASCADE);
+CREATE INDEX ix_movement_flight_id ON movement (flight_id);
+UPDATE alembic_version SET version_num = '0002';
+"""
+DATA_0002 = """
+UPDATE flight SET type_name = 'Q-2', category_class = 'airplane single-engine land', tailwheel = 1;
+INSERT INTO movement VALUES (1, 7, 'landing', '2026-01-02 04:00:00.000000', 41.0, -131.0);
+"""
 OLD = REVISION_0001 + DATA_0001
+NEWEST = REVISION_0001 + STEP_0002
 
 
 def build(path: Path, sql: str) -> None:
@@ -103,8 +122,8 @@ def test_a_new_database_has_the_tables_of_the_mapped_classes(tmp_path: Path) -> 
     engine.dispose()
 
 
-def test_the_first_revision_never_changes(tmp_path: Path) -> None:
-    build(tmp_path / "old.db", REVISION_0001)
+def test_released_revisions_never_change(tmp_path: Path) -> None:
+    build(tmp_path / "old.db", NEWEST)
     open_store(tmp_path / "new.db").close()
     assert shape(tmp_path / "new.db") == shape(tmp_path / "old.db")
 
@@ -132,14 +151,31 @@ def test_a_database_of_revision_0001_opens_with_its_data(tmp_path: Path) -> None
     assert_old_data_is_there(tmp_path / "old.db")
 
 
+def test_a_flight_of_revision_0001_has_no_movements(tmp_path: Path) -> None:
+    build(tmp_path / "old.db", OLD)
+    with open_store(tmp_path / "old.db") as store, store.reading() as session:
+        flight = find_flight(session, 7)
+    assert (flight.movements, flight.category_class, flight.movement_count) == ((), None, 2)
+
+
+def test_a_database_of_revision_0002_opens_with_its_movements(tmp_path: Path) -> None:
+    build(tmp_path / "old.db", OLD + STEP_0002 + DATA_0002)
+    assert_old_data_is_there(tmp_path / "old.db")
+    with open_store(tmp_path / "old.db") as store, store.reading() as session:
+        flight = find_flight(session, 7)
+    (movement,) = flight.movements
+    assert movement.at_utc == datetime(2026, 1, 2, 4, tzinfo=UTC)
+    assert (movement.kind, flight.tailwheel, flight.type_name) == ("landing", True, "Q-2")
+
+
 NEXT = '''
 """A next step, as any later revision would be."""
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "0003"
+down_revision = "0002"
 
 
 def upgrade() -> None:
@@ -155,8 +191,8 @@ def next_revision(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "migrations"
     shutil.copytree(migrate.FOLDER, folder, ignore=shutil.ignore_patterns("__pycache__"))
     monkeypatch.setattr(migrate, "FOLDER", folder)
-    monkeypatch.setattr(opening, "REVISIONS", ("0001", "0002"))
-    return folder / "versions" / "v0002_remark.py"
+    monkeypatch.setattr(opening, "REVISIONS", ("0001", "0002", "0003"))
+    return folder / "versions" / "v0003_remark.py"
 
 
 def test_an_old_database_is_brought_up_to_date_with_its_data(
@@ -169,7 +205,7 @@ def test_an_old_database_is_brought_up_to_date_with_its_data(
         remarks = session.execute(text("SELECT remark FROM flight")).scalars().all()
         assert remarks == ["kept: an old flight"]
         stored = session.execute(text("SELECT version_num FROM alembic_version")).scalars().all()
-        assert stored == ["0002"]
+        assert stored == ["0003"]
 
 
 def test_a_new_database_goes_through_every_step(tmp_path: Path, next_revision: Path) -> None:

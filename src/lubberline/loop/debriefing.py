@@ -108,7 +108,7 @@ def judge(
 
 def _keep(home: Path, plan: Plan, recording_path: Path, flown: Flown, pledge: Pledge | None) -> str:
     """Put the flight into the folder's store once; one sentence about what happened."""
-    from lubberline.store import AlreadyThere, NewFlight, add_flight, open_store
+    from lubberline.store import AlreadyThere, NewFlight, StoredMovement, add_flight, open_store
 
     flight = NewFlight(
         flown_utc=datetime.fromtimestamp(float(flown.recording.track.time_s[0]), UTC),
@@ -122,6 +122,18 @@ def _keep(home: Path, plan: Plan, recording_path: Path, flown: Flown, pledge: Pl
         recording=recording_path.read_bytes(),
         findings=flown.findings,
         pledge=pledge.canonical() if pledge is not None else None,
+        type_name=plan.aircraft.type_name,
+        category_class=plan.aircraft.category_class,
+        tailwheel=plan.aircraft.tailwheel,
+        movements=tuple(
+            StoredMovement(
+                kind=one.kind,
+                at_utc=datetime.fromtimestamp(one.time_s, UTC),
+                lat_deg=one.lat_deg,
+                lon_deg=one.lon_deg,
+            )
+            for one in flown.movements
+        ),
     )
     path = store_path(home)
     with open_store(path) as store, store.writing() as session:

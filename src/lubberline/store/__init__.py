@@ -5,6 +5,7 @@ from lubberline.store.flights import (
     add_flight,
     find_flight,
     findings_of,
+    flights_between,
     list_flights,
     measure_keys,
     measures,
@@ -19,6 +20,7 @@ from lubberline.store.model import (
     MeasureKey,
     NewFlight,
     StoredFlight,
+    StoredMovement,
 )
 from lubberline.store.open import Store, open_store
 from lubberline.store.plain import Brought, export_flights, import_flights
@@ -33,12 +35,14 @@ __all__ = [
     "NewFlight",
     "Store",
     "StoredFlight",
+    "StoredMovement",
     "add_flight",
     "backup_store",
     "check_store",
     "export_flights",
     "find_flight",
     "findings_of",
+    "flights_between",
     "import_flights",
     "list_flights",
     "measure_keys",

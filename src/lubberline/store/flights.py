@@ -8,11 +8,12 @@ file is known by the hash of its content, so the same recording is never added t
 import hashlib
 import zlib
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
 from itertools import groupby
 from typing import Final
 
 from sqlalchemy import func, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, selectinload
 
 from lubberline.errors import NoSolution
 from lubberline.line import Finding, finding_from_record, finding_record, worst_first
@@ -23,8 +24,9 @@ from lubberline.store.model import (
     MeasureKey,
     NewFlight,
     StoredFlight,
+    StoredMovement,
 )
-from lubberline.store.schema import FindingRow, FlightRow, PledgeRow, RecordingRow
+from lubberline.store.schema import FindingRow, FlightRow, MovementRow, PledgeRow, RecordingRow
 
 _LEVEL: Final = 6  # own: higher levels cost three times the time for two percent
 _NOT_KEPT: Final = {"verdict", "margin", "workings"}  # derived, or only for who plans
@@ -50,6 +52,13 @@ def add_flight(session: Session, flight: NewFlight) -> Added | AlreadyThere:
             packed=zlib.compress(flight.recording, _LEVEL),
         ),
         pledge_sha256=_keep_pledge(session, flight.pledge),
+        type_name=flight.type_name,
+        category_class=flight.category_class,
+        tailwheel=flight.tailwheel,
+        movements=[
+            MovementRow(kind=one.kind, at_utc=one.at_utc, lat_deg=one.lat_deg, lon_deg=one.lon_deg)
+            for one in flight.movements
+        ],
         findings=[_finding_row(number, each) for number, each in enumerate(flight.findings)],
     )
     session.add(row)
@@ -81,10 +90,26 @@ def list_flights(session: Session, *, limit: int) -> list[StoredFlight]:
     newest = (
         select(FlightRow, RecordingRow.name)
         .join(RecordingRow)
+        .options(selectinload(FlightRow.movements))
         .order_by(FlightRow.flown_utc.desc(), FlightRow.id.desc())
         .limit(limit)
     )
     return [_stored(row, name) for row, name in session.execute(newest)]
+
+
+def flights_between(
+    session: Session, pilot: str, from_utc: datetime, until_utc: datetime
+) -> list[StoredFlight]:
+    """A pilot's flights that began in that time, its end not included, oldest first."""
+    asked = (
+        select(FlightRow, RecordingRow.name)
+        .join(RecordingRow)
+        .options(selectinload(FlightRow.movements))
+        .where(FlightRow.pilot == pilot)
+        .where(FlightRow.flown_utc >= from_utc, FlightRow.flown_utc < until_utc)
+        .order_by(FlightRow.flown_utc, FlightRow.id)
+    )
+    return [_stored(row, name) for row, name in session.execute(asked)]
 
 
 def find_flight(session: Session, flight_id: int) -> StoredFlight:
@@ -217,6 +242,15 @@ def _stored(row: FlightRow, recording_name: str) -> StoredFlight:
         recording_name=recording_name,
         recording_sha256=row.recording_sha256,
         pledge_sha256=row.pledge_sha256,
+        type_name=row.type_name,
+        category_class=row.category_class,
+        tailwheel=row.tailwheel,
+        movements=tuple(
+            StoredMovement(
+                kind=one.kind, at_utc=one.at_utc, lat_deg=one.lat_deg, lon_deg=one.lon_deg
+            )
+            for one in row.movements
+        ),
     )
 
 

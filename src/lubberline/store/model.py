@@ -11,8 +11,22 @@ MAX_RECORDING_BYTES: Final = 256_000_000  # own: ten hours at ten fixes a second
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StoredMovement:
+    """One take-off or landing: "take-off", "landing" or "touch-and-go", when and where."""
+
+    kind: str
+    at_utc: datetime
+    lat_deg: float
+    lon_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NewFlight:
-    """A judged flight with the recorder's file as it was and the pledge it was held to."""
+    """A judged flight with the recorder's file as it was and the pledge it was held to.
+
+    ``type_name``, ``category_class`` and ``tailwheel`` are those of the airplane on that day;
+    None where its file did not say.
+    """
 
     flown_utc: datetime
     title: str
@@ -25,6 +39,10 @@ class NewFlight:
     recording: bytes
     findings: tuple[Finding, ...]
     pledge: bytes | None = None
+    type_name: str | None = None
+    category_class: str | None = None
+    tailwheel: bool | None = None
+    movements: tuple[StoredMovement, ...] = ()
 
     def __post_init__(self) -> None:
         """A time has a zone; a recording has content, and no more than a recorder makes."""
@@ -69,6 +87,10 @@ class StoredFlight:
     recording_name: str
     recording_sha256: str
     pledge_sha256: str | None
+    type_name: str | None = None
+    category_class: str | None = None
+    tailwheel: bool | None = None
+    movements: tuple[StoredMovement, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ import json
 import shutil
 import tempfile
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
@@ -25,12 +25,13 @@ from lubberline.store.flights import (
     pledge_of,
     recording_of,
 )
-from lubberline.store.model import Added, NewFlight, StoredFlight
+from lubberline.store.model import Added, NewFlight, StoredFlight, StoredMovement
 
 FORM_VERSION: Final = 1
 INDEX: Final = "flights.json"
 _ALL: Final = 1_000_000_000
 _FIELDS: Final = ("title", "departure_id", "destination_id", "aircraft", "pilot", "recording_name")
+_AIRPLANE: Final = {"type_name": str, "category_class": str, "tailwheel": bool}  # or None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +108,10 @@ def _written(session: Session, flight: StoredFlight, folder: Path) -> dict[str, 
         "flown_utc": flight.flown_utc.isoformat(),
         "movement_count": flight.movement_count,
         "recording_file": recording_file,
+        **{name: getattr(flight, name) for name in _AIRPLANE},
+        "movements": [
+            {**asdict(one), "at_utc": one.at_utc.isoformat()} for one in flight.movements
+        ],
         "findings": [finding_record(one) for one in findings_of(session, flight.flight_id)],
     }
     pledge = pledge_of(session, flight.flight_id)
@@ -148,6 +153,17 @@ def _read(folder: Path, record: Any) -> NewFlight:
         findings=tuple(finding_from_record(one) for one in record["findings"]),
         pledge=_content(folder, pledge_file) if pledge_file is not None else None,
         **{name: _text(record[name]) for name in _FIELDS},
+        **{name: _maybe(record.get(name), kind) for name, kind in _AIRPLANE.items()},
+        movements=tuple(_movement(one) for one in record.get("movements", [])),
+    )
+
+
+def _movement(record: dict[str, Any]) -> StoredMovement:
+    return StoredMovement(
+        kind=_text(record["kind"]),
+        at_utc=datetime.fromisoformat(record["at_utc"]),
+        lat_deg=float(record["lat_deg"]),
+        lon_deg=float(record["lon_deg"]),
     )
 
 
@@ -165,6 +181,12 @@ def _content(folder: Path, name: str) -> bytes:
 def _text(value: object) -> str:
     if not isinstance(value, str):
         raise TypeError(f"{value!r} is not a text")
+    return value
+
+
+def _maybe(value: Any, kind: type) -> Any:
+    if value is not None and not isinstance(value, kind):
+        raise TypeError(f"{value!r} is no {kind.__name__}")
     return value
 
 

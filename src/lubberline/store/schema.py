@@ -83,6 +83,9 @@ class FlightRow(Base):
     aircraft: Mapped[str]
     pilot: Mapped[str]
     movement_count: Mapped[int]
+    type_name: Mapped[str | None]
+    category_class: Mapped[str | None]
+    tailwheel: Mapped[bool | None]
     recording_sha256: Mapped[str] = mapped_column(ForeignKey("recording.sha256"), unique=True)
     pledge_sha256: Mapped[str | None] = mapped_column(ForeignKey("pledge.sha256"), index=True)
 
@@ -90,6 +93,22 @@ class FlightRow(Base):
     findings: Mapped[list["FindingRow"]] = relationship(
         order_by="FindingRow.position", cascade="all, delete-orphan", passive_deletes=True
     )
+    movements: Mapped[list["MovementRow"]] = relationship(
+        order_by="MovementRow.at_utc", cascade="all, delete-orphan", passive_deletes=True
+    )
+
+
+class MovementRow(Base):
+    """One take-off or landing of a flight; flights of revision 0001 have none."""
+
+    __tablename__ = "movement"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    flight_id: Mapped[int] = mapped_column(ForeignKey("flight.id", ondelete="CASCADE"), index=True)
+    kind: Mapped[str]
+    at_utc: Mapped[datetime] = mapped_column(UtcDateTime)
+    lat_deg: Mapped[float]
+    lon_deg: Mapped[float]
 
 
 class FindingRow(Base):
