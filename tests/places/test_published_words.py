@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lubberline.places.hours import otherwise_class, schedule_of
 from lubberline.places.published._account import KEPT, KEPT_ALIKE, Accounting, Unfit
-from lubberline.places.published._hours import otherwise_class, schedule_of
 from lubberline.places.published._surface import surface_of
 from lubberline.places.published._table import number, position_deg, within
 

@@ -1,5 +1,6 @@
 """Aerodromes, airspace, visual points and land."""
 
+from lubberline.places.active import in_force
 from lubberline.places.asked import Asked, asked, ranked
 from lubberline.places.corridor import Corridor
 from lubberline.places.dataset import Account, DataSet, LeftOut
@@ -74,6 +75,7 @@ __all__ = [
     "distance_nm",
     "highest_ground",
     "identifiers",
+    "in_force",
     "merged",
     "nearby",
     "oddities",

@@ -14,6 +14,7 @@ from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
 
 from lubberline.arrays import wrap_180_deg
 from lubberline.earth import course_and_distance
+from lubberline.places.hours import schedule_of
 from lubberline.places.model import Height, RadioUse
 from lubberline.tomlfile import Location, Schema, refusal
 from lubberline.units import FT_PER_NM
@@ -178,6 +179,18 @@ class VolumeForm(Schema):
     polygon: Annotated[Corners | None, Field(validate_default=True)] = None
     holes: tuple[Corners, ...] = ()
     lateral_margin_nm: Annotated[float | None, Field(ge=0, le=20, examples=[1.0])] = None
+    hours: Annotated[str, Field(examples=["'1500-0300Z MON-FRI'"])] = ""
+    otherwise_class: Annotated[str, Field(pattern="^[A-G]?$", examples=["'E'"])] = ""
+
+    @field_validator("hours")
+    @classmethod
+    def _understood(cls, text: str) -> str:
+        """Hours that the program can reckon with, in UTC."""
+        schedule = schedule_of(text)
+        spans = schedule.spans if schedule is not None else ()
+        if spans is None or any(span.zone == "local" for span in spans):
+            raise ValueError("spans of the clock in UTC, with a Z, and days of the week")
+        return text
 
     @field_validator("airspace_class")
     @classmethod

@@ -21,6 +21,7 @@ from lubberline.places._schema import (
     VolumeForm,
     inverse,
 )
+from lubberline.places.hours import schedule_of
 from lubberline.places.model import (
     Aerodrome,
     Circle,
@@ -173,9 +174,14 @@ def _end(form: EndForm, other: EndForm) -> RunwayEnd:
 
 
 def _volume(form: VolumeForm) -> Volume:
-    known = form.model_dump(exclude={"floor", "ceiling", "circle", "polygon", "holes"})
-    footprint = _footprint(form)
-    return Volume(**known, floor=form.floor, ceiling=form.ceiling, footprint=footprint)
+    shape = {"floor", "ceiling", "circle", "polygon", "holes"}
+    return Volume(
+        **form.model_dump(exclude={*shape, "hours"}),
+        floor=form.floor,
+        ceiling=form.ceiling,
+        footprint=_footprint(form),
+        schedule=schedule_of(form.hours),
+    )
 
 
 def _footprint(form: VolumeForm) -> Footprint:

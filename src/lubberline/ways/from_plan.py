@@ -8,6 +8,7 @@ the flight. Indicated airspeeds are taken as calibrated.
 """
 
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from typing import Final
 
 import numpy as np
@@ -15,11 +16,11 @@ import numpy as np
 from lubberline.air import isa_temperature_degc, pressure_altitude_ft, tas_from_cas_kt
 from lubberline.aircraft import Performance, climb_rate, cruise_flow, cruise_tas, states
 from lubberline.arrays import FloatArray
-from lubberline.earth import variation_deg
+from lubberline.earth import course_and_distance, variation_deg
 from lubberline.errors import NoSolution, RangeError
 from lubberline.flight import Candidate, Plan
 from lubberline.line import Finding, Limit, unknown
-from lubberline.places import Aerodrome
+from lubberline.places import Aerodrome, Volume, in_force
 from lubberline.units import HPA_PER_INHG, MIN_PER_H
 from lubberline.ways.evaluate import evaluate
 from lubberline.ways.model import ImpossibleWay, Way
@@ -32,6 +33,8 @@ LEAST_AGL_FT: Final = 500.0  # 14 CFR 91.119(c), read 2026-11-25
 LEVELS_ABOVE_AGL_FT: Final = 3_000.0  # 14 CFR 91.159, read 2026-11-25
 LEVEL_FPM: Final = 100.0  # own: no climb of the motion model is slower
 STANDARD_INHG: Final = 1_013.25 / HPA_PER_INHG  # standard pressure at sea level
+SLOW_FRACTION: Final = 0.6  # own: hours are asked for a flight as slow as this against cruise
+LATE: Final = timedelta(minutes=30)  # own: and so late
 _FIT_ROWS: Final = 9
 
 
@@ -61,9 +64,22 @@ def problem_from_plan(plan: Plan, cruise_msl_ft: float) -> WaysProblem:
         rules=_rules(plan, motion),
         terrain=plan.terrain,
         land_deg=plan.places.land_deg,
-        volumes=plan.places.volumes,
+        volumes=_volumes(plan, motion),
         points=tuple(plan.places.points.values()),
     )
+
+
+def _volumes(plan: Plan, motion: Motion) -> tuple[Volume, ...]:
+    """The volumes in force at any time of the flight, reckoned slow and late."""
+    _, direct_nm = course_and_distance(
+        plan.departure.lat_deg,
+        plan.departure.lon_deg,
+        plan.destination.lat_deg,
+        plan.destination.lon_deg,
+    )
+    slow_h = float(direct_nm) / (SLOW_FRACTION * motion.cruise_tas_kt)
+    end_utc = plan.flight.off_block_utc + timedelta(hours=slow_h) + LATE
+    return in_force(plan.places.volumes, plan.flight.off_block_utc, end_utc)
 
 
 def evaluate_plan(plan: Plan) -> tuple[Way, ...]:

@@ -12,9 +12,9 @@ from dataclasses import replace
 from math import isnan
 from typing import Final
 
+from lubberline.places.hours import otherwise_class, schedule_of
 from lubberline.places.model import Height, Polygon, Schedule, Volume
 from lubberline.places.published._account import Unfit
-from lubberline.places.published._hours import otherwise_class, schedule_of
 from lubberline.places.published._table import joined, number, words_of
 from lubberline.units import FT_PER_M
 

@@ -13,11 +13,11 @@ import numpy as np
 
 from lubberline.arrays import FloatArray, wrap_180_deg
 from lubberline.places.dataset import DataSet
+from lubberline.places.hours import schedule_of
 from lubberline.places.model import Circle, Footprint, Polygon, Source, VisualPoint, Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
 from lubberline.places.published._chosen import chosen
 from lubberline.places.published._faa_airspace import volumes_of
-from lubberline.places.published._hours import schedule_of
 from lubberline.places.published._identified import identified
 from lubberline.places.published._json import Feature, NotRead, features
 from lubberline.places.published._letters import PERMITTED, letter_of
