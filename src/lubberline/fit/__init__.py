@@ -1,5 +1,7 @@
 """The rules that turn pilot, airplane and flight into findings."""
 
+from lubberline.fit.altimeter import SettingUse, setting_error_ft, settings_along
+from lubberline.fit.areas import AreaMet, areas_met
 from lubberline.fit.checks import NOT_CHECKED, check_fit
 from lubberline.fit.daylight import local_day
 from lubberline.fit.decisions import Decision
@@ -15,6 +17,7 @@ from lubberline.fit.ends import alternate_settings, field_runways, settings
 from lubberline.fit.fitness import open_findings
 from lubberline.fit.fuel import trip_gal
 from lubberline.fit.fuel_ahead import decision_words, order_words
+from lubberline.fit.notices import Touch, touching
 from lubberline.fit.reload import Reloaded, lightened, reload_flight
 from lubberline.fit.risk import Risk, risks
 from lubberline.fit.rules import RULE_SETS, RuleSet, rules_of
@@ -29,6 +32,7 @@ from lubberline.fit.wind import wind_text
 __all__ = [
     "NOT_CHECKED",
     "RULE_SETS",
+    "AreaMet",
     "Change",
     "ComingDue",
     "Decision",
@@ -41,10 +45,13 @@ __all__ = [
     "RuleSet",
     "RunwayRow",
     "Setting",
+    "SettingUse",
+    "Touch",
     "account",
     "airplane_due",
     "airplane_not_asked",
     "alternate_settings",
+    "areas_met",
     "check_fit",
     "chosen_because",
     "decision_words",
@@ -61,9 +68,12 @@ __all__ = [
     "reload_flight",
     "risks",
     "rules_of",
+    "setting_error_ft",
     "settings",
+    "settings_along",
     "soonest_first",
     "times_utc",
+    "touching",
     "trip_gal",
     "wind_text",
 ]

@@ -6,10 +6,13 @@ is listed in ``NOT_CHECKED``, so that silence never reads as consent.
 
 from typing import Final
 
+from lubberline.fit.altimeter import altimeter_findings
+from lubberline.fit.areas import area_findings
 from lubberline.fit.data_age import data_findings
 from lubberline.fit.flying import flight_findings
 from lubberline.fit.levels import level_findings
 from lubberline.fit.loading import flight_loading
+from lubberline.fit.notices import notice_findings
 from lubberline.fit.rules import other_rules, rules_of
 from lubberline.fit.stop import stop_findings
 from lubberline.flight import Plan
@@ -17,7 +20,7 @@ from lubberline.line import Finding
 from lubberline.ways import Way
 
 NOT_CHECKED: Final = (
-    "type ratings; notices, temporary restrictions and hours of operation;"
+    "type ratings; notices that are not in the weather text; hours of operation;"
     " clouds that are no ceiling; slope where the manual has no note of it;"
     " wet runways; obstacles; what the fitness check does not ask"
 )
@@ -43,5 +46,8 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
         *flown,
         *stop_findings(plan, way, weight_lb=weights["airplane.weight_takeoff"]),
         *data_findings(plan, way),
+        *notice_findings(plan, way),
+        *area_findings(plan, way),
+        *altimeter_findings(plan, way),
         *other_rules(plan, rules),
     )

@@ -1,6 +1,14 @@
 """Reports, forecasts and winds aloft: read from text, and what they say at a place and a time."""
 
-from lubberline.weather.advice import Area, Level, Notice, PilotReport
+from lubberline.weather.advice import (
+    BY_CONSEQUENCE,
+    SURFACE,
+    UNLIMITED,
+    Area,
+    Level,
+    Notice,
+    PilotReport,
+)
 from lubberline.weather.area_json import read_areas_json
 from lubberline.weather.area_text import read_areas
 from lubberline.weather.at import (
@@ -34,6 +42,9 @@ from lubberline.weather.winds_table import read_winds_table
 from lubberline.weather.worse import worse
 
 __all__ = [
+    "BY_CONSEQUENCE",
+    "SURFACE",
+    "UNLIMITED",
     "AloftStation",
     "AloftTable",
     "Area",

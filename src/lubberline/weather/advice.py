@@ -105,6 +105,7 @@ class Notice:
     text: str
     estimated: bool = False
     cancels_id: str = ""
+    only_cancels: bool = False
     runways: tuple[str, ...] = ()
     conditional: bool = False
     restricts: bool = False

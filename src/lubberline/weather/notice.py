@@ -103,6 +103,7 @@ def _icao(match: re.Match[str], whole: str) -> Notice:
         message=message,
         text=whole,
         cancels_id=(match["other"] or "") if match["kind"] in "RC" else "",
+        only_cancels=match["kind"] == "C",
         low=low,
         high=high,
         undecoded=tuple(undecoded),
