@@ -49,7 +49,7 @@ def test_rows_come_by_day_at_80_columns(folder: Path) -> None:
 def test_fewer_days_show_fewer_and_count_the_rest(folder: Path) -> None:
     shown = run(folder, "--on", "2026-11-25", "--days", "0", "--hours", "0")
     assert "Nothing comes due." in shown.output
-    assert "13 more later" in shown.output
+    assert "14 more later" in shown.output
 
 
 def test_what_is_past_is_marked(folder: Path) -> None:
@@ -80,10 +80,10 @@ def test_json_has_each_finding_in_full(folder: Path) -> None:
 def test_the_calendar_has_an_event_for_each_row(folder: Path, tmp_path: Path) -> None:
     path = tmp_path / "due.ics"
     shown = run(folder, "--on", "2026-11-25", "--days", "600", "--ics", path)
-    assert f"wrote {path}: 10 events" in shown.output.replace("\n", "")
+    assert f"wrote {path}: 11 events" in shown.output.replace("\n", "")
     calendar = icalendar.Calendar.from_ical(path.read_bytes())
-    assert len(calendar.walk("VEVENT")) == 10
-    assert len(calendar.walk("VALARM")) == 10  # due_buffer_days = 30 in the starter's pilot.toml
+    assert len(calendar.walk("VEVENT")) == 11
+    assert len(calendar.walk("VALARM")) == 11  # due_buffer_days = 30 in the starter's pilot.toml
     assert run(folder, "--ics", path).exit_code == 0  # ours: written again
 
 

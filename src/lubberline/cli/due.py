@@ -1,7 +1,7 @@
 """Working code of ``lubberline due``: a folder's airplanes and pilot, as rows and as a calendar."""
 
-from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
 from math import isfinite
 from pathlib import Path
 from typing import Any, Final
@@ -19,6 +19,7 @@ from lubberline.fit import (
     soonest_first,
 )
 from lubberline.line import Verdict, finding_record
+from lubberline.loop import recorded_movements
 from lubberline.pilot import read_pilot
 from lubberline.wording import CAUTION, SHAPES, value_text
 
@@ -62,6 +63,8 @@ def list_due(directory: Path, *, today: date, days: int, hours_h: float) -> DueL
         )
         raise BadFile(directory, [problem])
     pilot = read_pilot(directory / "pilot.toml")
+    tomorrow_utc = datetime(today.year, today.month, today.day, tzinfo=UTC) + timedelta(days=1)
+    pilot = replace(pilot, recorded=recorded_movements(directory, pilot.name, tomorrow_utc))
     airplanes = [read_aircraft(path) for path in sorted((directory / "aircraft").glob("*.toml"))]
     found = [*pilot_due(pilot, today), *(r for one in airplanes for r in airplane_due(one, today))]
     known = [row for row in soonest_first(found) if row.is_known]

@@ -22,7 +22,7 @@ def density_findings(setting: Setting, own: OwnMinimums) -> tuple[Finding, ...]:
         high=own.density_altitude_ft,
         tolerance=3_000.0,
         basis="own",
-        source="own minimums, density_altitude_ft in pilot.toml",
+        source=own.source("density_altitude_ft"),
     )
     pressure_ft, oat_degc = setting.pressure_ft, setting.temperature_degc
     if pressure_ft is None or oat_degc is None:

@@ -19,10 +19,10 @@ from lubberline.ways import Way
 PRIVATE: Final = "pilot.self_"
 FRESH_H: Final = 12.0  # own: what was answered yesterday is another day's fitness
 _HOW: Final = "lubberline fitness FOLDER: answer it today"
-_DRINK: Final = "14 CFR 91.17(a)(1), eight hours, from memory; 91.17(a)(4) adds a concentration"
+_DRINK: Final = "14 CFR 91.17(a)(1), eight hours, from memory; 0.04 g/dl read 2026-11-25"
 _MEDICINE: Final = "14 CFR 91.17(a)(3), from memory: no drug that works against safety"
 _ILLNESS: Final = "14 CFR 61.53(a)(1), from memory: a condition that would deny the medical"
-_COMMON: Final = "own minimums in pilot.toml; common practice, no source"
+_COMMON: Final = "common practice, no rule"
 
 
 def fitness_findings(plan: Plan, way: Way) -> Iterator[Finding]:
@@ -67,14 +67,16 @@ def _answers(plan: Plan, way: Way, fitness: Fitness) -> Iterator[Finding]:
     awake_h = (landing_utc - fitness.up_since_utc) / timedelta(hours=1)
     eaten_h = (landing_utc - fitness.eaten_utc) / timedelta(hours=1)
     rows = (
-        ("slept", "hours slept", "h", fitness.slept_h, own.sleep_h, None),
-        ("awake", "hours awake at landing", "h", awake_h, None, own.awake_h),
-        ("eaten", "hours since eating at landing", "h", eaten_h, None, own.eaten_h),
-        ("stress", "stress, 0 to 4", "", float(fitness.stress_index), None, own.stress_index),
+        ("slept", "hours slept", "h", fitness.slept_h, "sleep_h"),
+        ("awake", "hours awake at landing", "h", awake_h, "awake_h"),
+        ("eaten", "hours since eating at landing", "h", eaten_h, "eaten_h"),
+        ("stress", "stress, 0 to 4", "", float(fitness.stress_index), "stress_index"),
     )
-    for key, label, unit, value, low, high in rows:
-        if low is not None or high is not None:
-            limit = _limit(key, label, unit, _COMMON, low=low, high=high)
+    for key, label, unit, value, name in rows:
+        if getattr(own, name) is not None:
+            side = "low" if key == "slept" else "high"
+            source = f"{own.source(name)}; {_COMMON}"
+            limit = _limit(key, label, unit, source, **{side: getattr(own, name)})
             yield Finding(limit=limit, value=value)
 
 
@@ -91,7 +93,7 @@ def _drink(fitness: Fitness, takeoff_utc: datetime) -> Finding:
     return Finding(
         limit=replace(limit, basis="law"),
         value=(takeoff_utc - last_utc) / timedelta(hours=1),
-        note=f"{least}not looked at: what is left of it in the blood",
+        note=f"{least}not looked at: less than 0.04 g/dl left in the blood, 91.17(a)(4)",
     )
 
 

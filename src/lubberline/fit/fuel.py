@@ -27,10 +27,9 @@ def fuel_findings(
     rows: list[tuple[str, float, float, Basis, str]] = [
         ("legal", legal.least_min, legal.buffer_min, "law", legal.source)
     ]
-    own_min = plan.pilot.own.fuel_reserve_min
-    if own_min is not None:
-        source = "own minimums, fuel_reserve_min in pilot.toml"
-        rows.append(("own", own_min, 0.0, "own", source))
+    own = plan.pilot.own
+    if own.fuel_reserve_min is not None:
+        rows.append(("own", own.fuel_reserve_min, 0.0, "own", own.source("fuel_reserve_min")))
     cruise = normal_cruise_gph(plan, way, weight_lb=weight_lb)
     return tuple(
         _fuel_finding(

@@ -24,7 +24,7 @@ def own_weather_findings(field: FieldWeather, own: OwnMinimums) -> tuple[Finding
             low=low,
             tolerance=tolerance,
             basis="own",
-            source=f"own minimums, {key} in pilot.toml",
+            source=own.source(key),
         )
         measure = visibility_finding if what == "visibility" else ceiling_finding
         findings.append(measure(limit, field))

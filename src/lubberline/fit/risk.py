@@ -6,7 +6,7 @@ are those of [FAA-RMH]_: pilot, aircraft, environment, external pressures.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Literal
 
 from lubberline.fit.appointment import APPOINTMENT
@@ -18,7 +18,7 @@ from lubberline.line import Finding, Verdict, worst_first
 from lubberline.ways import Way
 from lubberline.wording import limit_text, value_text
 
-Group = Literal["pilot", "airplane", "environment", "outside pressure"]
+Group = Literal["pilot", "airplane", "environment", "external pressure"]
 # Findings whose number belongs to the environment of a flight, whatever their verdict.
 _AROUND = (
     *("flight.crosswind_departure", "flight.crosswind_destination"),
@@ -42,7 +42,7 @@ def risks(plan: Plan, way: Way, findings: Sequence[Finding]) -> tuple[Risk, ...]
         *(Risk(group="pilot", text=text) for text in _pilot(plan, way, by_key)),
         *(Risk(group="airplane", text=text) for text in _airplane(findings)),
         *(Risk(group="environment", text=text) for text in _around(plan, way, by_key)),
-        *(Risk(group="outside pressure", text=text) for text in _pressure(plan, by_key)),
+        *(Risk(group="external pressure", text=text) for text in _pressure(plan, by_key)),
     )
 
 
@@ -53,8 +53,10 @@ def _pilot(plan: Plan, way: Way, by_key: dict[str, Finding]) -> Iterator[str]:
         yield "no landing on file: how recent your hands are is not known"
     else:
         yield f"{days} days since your last landing on file"
-    if pilot.pause_days is not None and (days is None or days > pilot.pause_days):
-        yield f"your minimums after a pause of {pilot.pause_days} days hold"
+        yield _in_type(plan, day)
+    pause = pilot.after_pause
+    if pause is not None and (days is None or days > pause.days):
+        yield f"your minimums after a pause of {pause.days} days hold"
     if pilot.fitness is None:
         yield "your fitness check is not answered"
         return
@@ -65,6 +67,19 @@ def _pilot(plan: Plan, way: Way, by_key: dict[str, Finding]) -> Iterator[str]:
     whole = by_key.get("pilot.fitness")
     if whole is not None and whole.verdict is not Verdict.INSIDE:
         yield f"your fitness check: {whole.verdict}"
+
+
+def _in_type(plan: Plan, day: date) -> str:
+    """How long ago the pilot landed this type; a day without a type could have been one."""
+    pilot, name = plan.pilot, plan.aircraft.type_name
+    days = pilot.days_since_landing(day, type_name=name)
+    if days is not None:
+        return f"{days} days since your last landing in a {name}"
+    told = [one.type_name for one in pilot.landings or ()]
+    told += [one.type_name for one in pilot.recorded]
+    if all(told):
+        return f"first flight in a {name}"
+    return f"type_name not on file: when you last flew a {name}"
 
 
 def _airplane(findings: Sequence[Finding]) -> Iterator[str]:

@@ -52,13 +52,9 @@ def wind_findings(
     setting: Setting, aircraft: Aircraft, own: OwnMinimums, *, aircraft_file: str
 ) -> tuple[Finding, ...]:
     """Crosswind and tailwind in the gust on the runway used."""
-    rows = (
-        ("crosswind", aircraft.crosswind_shown_kt, own.crosswind_kt),
-        ("tailwind", aircraft.tailwind_max_kt, own.tailwind_kt),
-    )
     findings = []
-    for name, manual_kt, own_kt in rows:
-        limit = _limit(name, setting, aircraft, manual_kt, own_kt)
+    for name in _MANUAL_KEYS:
+        limit = _limit(name, setting, aircraft, own)
         supply = f"{name}_kt under [own] in pilot.toml, or {_MANUAL_KEYS[name]} in {aircraft_file}"
         findings.append(_worst(limit, name, setting, limit_supply=supply))
     return tuple(findings)
@@ -111,15 +107,15 @@ def _directions_deg(end: RunwayEnd, wind: Wind) -> list[float]:
     return [mean_deg, first_deg, second_deg, *between_deg]
 
 
-def _limit(
-    name: str, setting: Setting, aircraft: Aircraft, manual_kt: float | None, own_kt: float | None
-) -> Limit:
+def _limit(name: str, setting: Setting, aircraft: Aircraft, own: OwnMinimums) -> Limit:
     """The lower of the manual's value and the pilot's own; it says which."""
+    manual_kt: float | None = getattr(aircraft, _MANUAL_KEYS[name])
+    own_kt: float | None = getattr(own, f"{name}_kt")
     basis: Basis = "manual"
     shown = "demonstrated crosswind" if name == "crosswind" else "tailwind"
     source, high_kt = f"{aircraft.manual}, {shown}", manual_kt
     if own_kt is not None and (manual_kt is None or own_kt <= manual_kt):
-        basis, source, high_kt = "own", f"own minimums, {name}_kt in pilot.toml", own_kt
+        basis, source, high_kt = "own", own.source(f"{name}_kt"), own_kt
     return Limit(
         key=f"flight.{name}_{setting.place}",
         label=f"{name}, {setting.name}",

@@ -3,6 +3,7 @@
 from lubberline.loop.course import Drifted, follow, is_known, store_path
 from lubberline.loop.debriefing import Judged, judge
 from lubberline.loop.planning import Prepared, Printed, checked, prepare, prepare_plan, print_card
+from lubberline.loop.practice import recorded_movements
 
 __all__ = [
     "Drifted",
@@ -16,5 +17,6 @@ __all__ = [
     "prepare",
     "prepare_plan",
     "print_card",
+    "recorded_movements",
     "store_path",
 ]

@@ -7,8 +7,9 @@ from pathlib import Path
 from lubberline import card
 from lubberline.errors import RangeError
 from lubberline.fit import check_fit, local_day
-from lubberline.flight import Plan, Pledge, read_plan
+from lubberline.flight import FLIGHT_FILE, Plan, Pledge, folder_of, read_plan
 from lubberline.line import Finding, Verdict
+from lubberline.loop.practice import recorded_movements
 from lubberline.ways import ImpossibleWay, Way, all_ways
 
 
@@ -54,9 +55,13 @@ def prepare_plan(plan: Plan, number: int | None) -> Prepared:
 
 
 def _as_practiced(plan: Plan) -> Plan:
-    """With the own minimums that hold on the day: after a pause, others may."""
-    day = local_day(plan.departure.lon_deg, plan.flight.off_block_utc)
-    return replace(plan, pilot=replace(plan.pilot, own=plan.pilot.own_on(day)))
+    """With what recordings show, and the own minimums of the day: after a pause, others hold."""
+    off_block_utc = plan.flight.off_block_utc
+    home = folder_of(plan.folder / FLIGHT_FILE)
+    recorded = recorded_movements(home, plan.pilot.name, off_block_utc)
+    pilot = replace(plan.pilot, recorded=recorded)
+    day = local_day(plan.departure.lon_deg, off_block_utc)
+    return replace(plan, pilot=replace(pilot, own=pilot.own_on(day)))
 
 
 def checked(plan: Plan, ways: tuple[Way, ...], way: Way) -> Prepared:

@@ -36,6 +36,8 @@ class LandingForm(Schema):
     full_stop_count: _Count = 0
     night_takeoff_count: _Count = 0
     night_full_stop_count: _Count = 0
+    type_name: Annotated[str | None, Field(min_length=1, examples=["'Heron 200'"])] = None
+    crosswind_kt: Annotated[float | None, Field(ge=0, le=60, examples=[8])] = None
 
     @field_validator("full_stop_count", "night_takeoff_count", "night_full_stop_count")
     @classmethod

@@ -8,8 +8,9 @@ from pydantic import Field, ValidationInfo, field_validator
 
 from lubberline.pilot._logbook_schema import Day, LandingForm, LessonForm, Rating
 from lubberline.pilot.fitness import read_fitness
-from lubberline.pilot.model import BasicMed, OwnMinimums, Pilot
-from lubberline.tomlfile import Schema, read_toml
+from lubberline.pilot.minimums import LESS_IS_TIGHTER, AfterPause, OwnMinimums
+from lubberline.pilot.model import BasicMed, Pilot
+from lubberline.tomlfile import Schema, read_toml, refusal
 
 _Knots = Annotated[float | None, Field(ge=0, le=60, examples=[12])]
 _CeilingFt = Annotated[float | None, Field(ge=0, le=20_000, examples=[2_000])]
@@ -45,6 +46,20 @@ class _AfterPause(_Own):
     """Lines that hold after a pause in place of those of ``own``, and how long a pause that is."""
 
     days: Annotated[int, Field(ge=1, le=3_660, examples=[30])]
+    full_days: Annotated[int | None, Field(ge=2, le=3_660, examples=[60])] = None
+
+    @field_validator("full_days")
+    @classmethod
+    def _after_it_begins(cls, full_days: int | None, info: ValidationInfo) -> int | None:
+        days = info.data.get("days")
+        if full_days is not None and days is not None and full_days <= days:
+            raise ValueError(f"more than days, {days}")
+        return full_days
+
+    def to_model(self) -> AfterPause:
+        """The lines that the file has, which have a value."""
+        lines = self.model_dump(exclude={"days", "full_days"}, exclude_unset=True)
+        return AfterPause(days=self.days, full_days=self.full_days, lines=lines)
 
 
 class _BasicMed(Schema):
@@ -86,6 +101,24 @@ class _PilotFile(Schema):
     own: _Own = _Own()
     own_after_pause: _AfterPause | None = None
 
+    @field_validator("own_after_pause")
+    @classmethod
+    def _asks_for_more(cls, paused: _AfterPause | None, info: ValidationInfo) -> _AfterPause | None:
+        """After a pause nothing gets easier."""
+        own = info.data.get("own")
+        if paused is None or own is None:
+            return paused
+        wrong = []
+        for name, tight in paused.to_model().lines.items():
+            usual = getattr(own, name)
+            if usual is None:
+                continue
+            if tight > usual if name in LESS_IS_TIGHTER else tight < usual:
+                wrong.append(((name,), tight, f"no easier than {usual:g} of [own]"))
+        if wrong:
+            raise refusal(wrong)
+        return paused
+
     @field_validator(
         *("instructor_recent_on", "instructor_recent_before_on"),
         *("medical_on", "flight_review_on"),
@@ -125,13 +158,6 @@ def read_pilot(path: Path) -> Pilot:
         landings=None if landings is None else tuple(one.to_model() for one in landings),
         lessons=None if lessons is None else tuple(one.to_model() for one in lessons),
         own=OwnMinimums(**form.own.model_dump()),
-        own_after_pause=None if paused is None else _tightened(form.own, paused),
-        pause_days=None if paused is None else paused.days,
+        after_pause=None if paused is None else paused.to_model(),
         fitness=read_fitness(path.parent),
     )
-
-
-def _tightened(own: _Own, paused: _AfterPause) -> OwnMinimums:
-    """The usual minimums with those lines that the pause has of its own."""
-    changed = paused.model_dump(exclude={"days"}, exclude_unset=True)
-    return OwnMinimums(**{**own.model_dump(), **changed})

@@ -1,4 +1,4 @@
-"""What a pilot's logbook says for recency: take-offs and landings of a day, lessons given.
+"""What a pilot has flown and taught: take-offs and landings of the logbook and of recordings.
 
 Values only; which of them count on a given day is for the rules in ``fit``.
 """
@@ -13,6 +13,8 @@ class Landings:
 
     ``landing_count`` counts all of them, ``full_stop_count`` those to a full stop. The night
     counts are those between 1 h after sunset and 1 h before sunrise, landings to a full stop.
+    ``type_name`` is that of the airplane's file, ``crosswind_kt`` the most that was landed in;
+    None where the logbook does not say.
     """
 
     on: date
@@ -23,6 +25,26 @@ class Landings:
     full_stop_count: int = 0
     night_takeoff_count: int = 0
     night_full_stop_count: int = 0
+    type_name: str | None = None
+    crosswind_kt: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recorded:
+    """One "take-off", "landing" or "touch-and-go" of a recording; ``on`` is its civil day there.
+
+    A "landing" is one to a full stop. What the airplane counts as is None where its file did not
+    say when it was recorded.
+    """
+
+    kind: str
+    on: date
+    at_utc: datetime
+    lat_deg: float
+    lon_deg: float
+    category_class: str | None
+    tailwheel: bool | None
+    type_name: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,34 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from lubberline.pilot.fitness import Fitness
-from lubberline.pilot.logbook import Landings, Lesson
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OwnMinimums:
-    """What the pilot asks of a flight beyond the law; None where the pilot set nothing.
-
-    ``runway_factor`` multiplies a table distance before it is held against the runway.
-    """
-
-    crosswind_kt: float | None = None
-    tailwind_kt: float | None = None
-    ceiling_agl_ft: float | None = None
-    visibility_sm: float | None = None
-    night_ceiling_agl_ft: float | None = None
-    night_visibility_sm: float | None = None
-    fuel_reserve_min: float | None = None
-    density_altitude_ft: float | None = None
-    terrain_clearance_ft: float | None = None
-    airspace_lateral_nm: float = 0.0
-    airspace_vertical_ft: float = 0.0
-    runway_factor: float = 1.0
-    due_buffer_days: int = 0
-    due_buffer_h: float = 0.0
-    sleep_h: float | None = None
-    awake_h: float | None = None
-    eaten_h: float | None = None
-    stress_index: int | None = None
+from lubberline.pilot.logbook import Landings, Lesson, Recorded
+from lubberline.pilot.minimums import AfterPause, OwnMinimums
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,8 +27,8 @@ class Pilot:
     instructor certificate goes with it. ``ratings``, ``endorsements``, ``landings`` and
     ``lessons`` are None where the file does not say; empty says that there are none.
     ``instructor_recent_on`` is the day a requirement of instructor recency was last met, and
-    ``instructor_recent_before_on`` the one before that. ``own_after_pause`` are the minimums that
-    hold in place of ``own`` when the last landing is more than ``pause_days`` ago.
+    ``instructor_recent_before_on`` the one before that. ``recorded`` are take-offs and landings
+    that recordings show, whether or not they are in the logbook too.
     """
 
     name: str
@@ -74,17 +48,18 @@ class Pilot:
     instructor_recent_before_on: date | None = None
     basicmed: BasicMed | None = None
     fitness: Fitness | None = None
-    own_after_pause: OwnMinimums | None = None
-    pause_days: int | None = None
+    after_pause: AfterPause | None = None
+    recorded: tuple[Recorded, ...] = ()
 
-    def days_since_landing(self, day: date) -> int | None:
-        """Days from the last landing up to a day; None where none is on file."""
-        done = [one.on for one in self.landings or () if one.landing_count and one.on <= day]
-        return (day - max(done)).days if done else None
+    def days_since_landing(self, day: date, *, type_name: str | None = None) -> int | None:
+        """Days from the last landing up to a day, in one type or any; None: none on file."""
+        landed = [(one.on, one.type_name) for one in self.landings or () if one.landing_count]
+        landed += [(one.on, one.type_name) for one in self.recorded if one.kind != "take-off"]
+        days = [on for on, flown in landed if on <= day and type_name in (None, flown)]
+        return (day - max(days)).days if days else None
 
     def own_on(self, day: date) -> OwnMinimums:
         """The minimums that hold on a day: the tighter ones after a pause, or without a landing."""
-        if self.own_after_pause is None or self.pause_days is None:
+        if self.after_pause is None:
             return self.own
-        days = self.days_since_landing(day)
-        return self.own if days is not None and days <= self.pause_days else self.own_after_pause
+        return self.after_pause.on(self.own, self.days_since_landing(day))

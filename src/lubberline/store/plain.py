@@ -146,14 +146,17 @@ def _read(folder: Path, record: Any) -> NewFlight:
     if not isinstance(record, dict):
         raise TypeError(f"{record!r} is not a flight")
     pledge_file = record.get("pledge_file")
+    recording = _content(folder, record["recording_file"])
+    names: dict[str, Any] = {name: _text(record[name]) for name in _FIELDS}
+    airplane: dict[str, Any] = {n: _maybe(record.get(n), kind) for n, kind in _AIRPLANE.items()}
     return NewFlight(
         flown_utc=datetime.fromisoformat(record["flown_utc"]),
         movement_count=int(record["movement_count"]),
-        recording=_content(folder, record["recording_file"]),
+        recording=recording,
         findings=tuple(finding_from_record(one) for one in record["findings"]),
         pledge=_content(folder, pledge_file) if pledge_file is not None else None,
-        **{name: _text(record[name]) for name in _FIELDS},
-        **{name: _maybe(record.get(name), kind) for name, kind in _AIRPLANE.items()},
+        **names,
+        **airplane,
         movements=tuple(_movement(one) for one in record.get("movements", [])),
     )
 

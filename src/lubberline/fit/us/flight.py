@@ -16,7 +16,12 @@ from lubberline.fit.us.instructor import instructor_findings, instructor_recency
 from lubberline.fit.us.medical import MedicalScene, medical_dates, medical_findings
 from lubberline.fit.us.night import is_night
 from lubberline.fit.us.pilot import flight_review
-from lubberline.fit.us.recency import Carriage, in_recency_night, recency_findings
+from lubberline.fit.us.recency import (
+    Carriage,
+    in_recency_night,
+    recency_dates,
+    recency_findings,
+)
 from lubberline.fit.us.upkeep import upkeep_findings
 from lubberline.flight import Plan
 from lubberline.line import Finding
@@ -53,6 +58,7 @@ def pilot_dates(pilot: Pilot, today: date) -> Iterator[Finding]:
     yield flight_review(pilot, today)
     if pilot.instructor:
         yield instructor_recency(pilot, today)
+    yield from recency_dates(pilot, today)
 
 
 def _day(plan: Plan) -> date:

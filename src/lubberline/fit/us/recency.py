@@ -5,22 +5,22 @@ no worked example). Night here is its own: from 1 h after sunset to 1 h before s
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Final
 
 from lubberline.aircraft import Aircraft
 from lubberline.earth import sun_position
+from lubberline.fit.calendar import due_finding, due_limit
 from lubberline.fit.daylight import sun_at
 from lubberline.fit.us.certificates import lacking_limit
+from lubberline.fit.us.landings import HORIZON_DEG, NIGHT_MARGIN, flown_landings
 from lubberline.line import Finding, unknown
 from lubberline.pilot import Landings, Pilot
 from lubberline.places import Aerodrome
 
 RECENT_DAYS: Final = 90  # [14CFR61.57]_ (a)(1), (b)(1)
 ASKED_COUNT: Final = 3  # same: take-offs, and landings
-NIGHT_MARGIN: Final = timedelta(hours=1)  # [14CFR61.57]_ (b)(1): after sunset, before sunrise
-HORIZON_DEG: Final = -50.0 / 60.0  # height of the sun's middle at sunset: [USNO-RST]_
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,77 +64,154 @@ def is_recent(on: date, flight_day: date) -> bool:
     return timedelta(0) <= flight_day - on <= timedelta(days=RECENT_DAYS)
 
 
+def recency_dates(pilot: Pilot, today: date) -> Iterator[Finding]:
+    """Days for which each recency that the pilot has today will last, by class of airplane."""
+    flown = flown_landings(pilot, today - timedelta(days=RECENT_DAYS))
+    kinds = {
+        _Kind(category_class=one.category_class, tailwheel=False, night=False) for one in flown
+    }
+    kinds |= {replace(kind, night=True) for kind in kinds}
+    kinds |= {
+        _Kind(category_class=one.category_class, tailwheel=True, night=False) for one in flown
+    }
+    for kind in sorted(kinds, key=lambda one: one.label):
+        last = _Counts.of(flown, kind).good_through(today)
+        if last is not None:
+            limit = due_limit(
+                kind.key, kind.label, kind.source, buffer_days=pilot.own.due_buffer_days
+            )
+            yield due_finding(limit, last, today)
+
+
 def _recency(aircraft: Aircraft, pilot: Pilot, carriage: Carriage, *, night: bool) -> Finding:
-    limit = lacking_limit(
-        f"pilot.recency_{'night' if night else 'day'}",
-        f"recent {'night ' if night else ''}landings, persons aboard",
-        f"14 CFR 61.57({'b' if night else 'a'}), edition of 2003 and change of 2024,"
-        " read 2026-11-25",
-    )
+    category_class, tailwheel = aircraft.category_class, aircraft.tailwheel
+    kind = _Kind(category_class=category_class or "", tailwheel=tailwheel is True, night=night)
+    label = f"recent {'night ' if night else ''}landings, persons aboard"
+    limit = lacking_limit(kind.key, label, kind.source)
     if not carriage.carries_persons:
         return Finding(limit=limit, value=0.0, note="flying alone: not asked for")
-    missing = [
-        f"{key} in the aircraft file"
-        for key in ("category_class", "tailwheel")
-        if getattr(aircraft, key) is None
-    ]
-    missing += ["[[landing]] in pilot.toml"] if pilot.landings is None else []
-    if missing or pilot.landings is None:
+    told = {"category_class": category_class, "tailwheel": tailwheel}
+    missing = [f"{key} in the aircraft file" for key, value in told.items() if value is None]
+    if missing:
         return unknown(limit, " and ".join(missing))
-    counted = [one for one in pilot.landings if _counts(one, aircraft, night=night)]
-    takeoffs = _events(counted, "night_takeoff_count" if night else "takeoff_count")
-    landings = _events(counted, _landing_key(aircraft, night=night))
+    since = carriage.day - timedelta(days=RECENT_DAYS)
+    written = _Counts.of(flown_landings(replace(pilot, recorded=()), since), kind)
+    counts = _Counts.of(flown_landings(pilot, since), kind)
+    lacking = counts.lacking(carriage.day)
+    if lacking and pilot.landings is None:
+        return unknown(limit, "[[landing]] in pilot.toml", note=counts.words(written, carriage.day))
+    last = counts.good_through(carriage.day)
     return Finding(
         limit=limit,
-        value=float(max(_short(takeoffs, carriage.day), _short(landings, carriage.day))),
-        where=_good_through(takeoffs, landings, carriage.day),
-        note=f"{_recent_count(takeoffs, carriage.day)} take-offs and"
-        f" {_recent_count(landings, carriage.day)} {_kind(aircraft, night=night)} since"
-        f" {carriage.day - timedelta(days=RECENT_DAYS)}; with an authorized instructor"
-        " aboard see 61.57(e)(5)",
+        value=float(lacking),
+        where=f"good through {last}" if last else "",
+        note=counts.words(written, carriage.day),
         workings=tuple(
             f"{one.on}: {one.takeoff_count} take-offs, {one.landing_count} landings,"
             f" {one.night_full_stop_count} to a full stop by night"
-            for one in counted
+            for one in counts.days
             if is_recent(one.on, carriage.day)
         ),
     )
 
 
-def _counts(one: Landings, aircraft: Aircraft, *, night: bool) -> bool:
-    """Same category and class; by day rules a tailwheel airplane asks for tailwheel landings."""
-    same = one.category_class == aircraft.category_class
-    return same and (night or not aircraft.tailwheel or one.tailwheel)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Kind:
+    """What is asked for: landings in this class, and by which of the two rules."""
+
+    category_class: str
+    tailwheel: bool
+    night: bool
+
+    @property
+    def key(self) -> str:
+        """The finding's."""
+        return f"pilot.recency_{'night' if self.night else 'day'}"
+
+    @property
+    def label(self) -> str:
+        """What must be recent."""
+        wheel = ", tailwheel" if self.tailwheel else ""
+        return f"recent {'night ' if self.night else ''}landings, {self.category_class}{wheel}"
+
+    @property
+    def source(self) -> str:
+        """Where it stands."""
+        paragraph = "b" if self.night else "a"
+        return f"14 CFR 61.57({paragraph}), edition of 2003 and change of 2024, read 2026-11-25"
+
+    def counts(self, one: Landings) -> bool:
+        """Same category and class; by day rules a tailwheel asks for tailwheel landings."""
+        same = one.category_class == self.category_class
+        return same and (self.night or not self.tailwheel or one.tailwheel)
+
+    @property
+    def takeoff_key(self) -> str:
+        """Which take-offs."""
+        return "night_takeoff_count" if self.night else "takeoff_count"
+
+    @property
+    def landing_key(self) -> str:
+        """Which landings."""
+        if self.night:
+            return "night_full_stop_count"
+        return "full_stop_count" if self.tailwheel else "landing_count"
+
+    @property
+    def words(self) -> str:
+        """The same in words."""
+        if self.night:
+            return "night landings to a full stop"
+        return "tailwheel landings to a full stop" if self.tailwheel else "landings"
 
 
-def _landing_key(aircraft: Aircraft, *, night: bool) -> str:
-    if night:
-        return "night_full_stop_count"
-    return "full_stop_count" if aircraft.tailwheel else "landing_count"
+@dataclass(frozen=True, slots=True)
+class _Counts:
+    """The days that count, and the day of each take-off and landing, newest first."""
+
+    kind: _Kind
+    days: tuple[Landings, ...]
+    takeoffs: list[date]
+    landings: list[date]
+
+    @classmethod
+    def of(cls, flown: tuple[Landings, ...], kind: _Kind) -> "_Counts":
+        """What counts of all that was flown."""
+        days = tuple(one for one in flown if kind.counts(one))
+        events = (_events(days, key) for key in (kind.takeoff_key, kind.landing_key))
+        return cls(kind, days, *events)
+
+    def lacking(self, day: date) -> int:
+        """How many are still missing on a day."""
+        recent = (_recent_count(events, day) for events in (self.takeoffs, self.landings))
+        return max(0, *(ASKED_COUNT - count for count in recent))
+
+    def good_through(self, day: date) -> date | None:
+        """The last day on which what counts on a day still does: that of the third newest event."""
+        if self.lacking(day):
+            return None
+        third = (
+            [on for on in events if on <= day][ASKED_COUNT - 1]
+            for events in (self.takeoffs, self.landings)
+        )
+        return min(third) + timedelta(days=RECENT_DAYS)
+
+    def words(self, written: "_Counts", day: date) -> str:
+        """How many there are, and how many of them only recordings show."""
+        pairs = ((self.takeoffs, written.takeoffs), (self.landings, written.landings))
+        up, down = ((_recent_count(all_, day), _recent_count(log, day)) for all_, log in pairs)
+        extra = (up[0] - up[1], down[0] - down[1])
+        shown = f" ({extra[0]} and {extra[1]} of them from recordings alone)" if any(extra) else ""
+        return (
+            f"{up[0]} take-offs and {down[0]} {self.kind.words} since"
+            f" {day - timedelta(days=RECENT_DAYS)}{shown}; with an authorized instructor"
+            " aboard see 61.57(e)(5)"
+        )
 
 
-def _kind(aircraft: Aircraft, *, night: bool) -> str:
-    if night:
-        return "night landings to a full stop"
-    return "tailwheel landings to a full stop" if aircraft.tailwheel else "landings"
-
-
-def _events(counted: list[Landings], key: str) -> list[date]:
-    """The day of each event, newest first."""
-    return sorted((one.on for one in counted for _ in range(getattr(one, key))), reverse=True)
+def _events(days: tuple[Landings, ...], key: str) -> list[date]:
+    return sorted((one.on for one in days for _ in range(getattr(one, key))), reverse=True)
 
 
 def _recent_count(events: list[date], day: date) -> int:
     return sum(is_recent(on, day) for on in events)
-
-
-def _short(events: list[date], day: date) -> int:
-    return max(0, ASKED_COUNT - _recent_count(events, day))
-
-
-def _good_through(takeoffs: list[date], landings: list[date], day: date) -> str:
-    """The last day on which what counts now still does: that of the third newest event."""
-    if _short(takeoffs, day) or _short(landings, day):
-        return ""
-    third = [[on for on in events if on <= day][ASKED_COUNT - 1] for events in (takeoffs, landings)]
-    return f"good through {min(third) + timedelta(days=RECENT_DAYS)}"

@@ -1,0 +1,43 @@
+"""What the store's recordings say of a pilot's practice, for rules that ask how recent it is."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Final
+
+from lubberline.errors import BadFile
+from lubberline.fit import local_day
+from lubberline.loop.course import store_path
+from lubberline.pilot import Recorded
+
+LOOK_BACK: Final = timedelta(days=400)  # own: what is longer ago is no practice
+
+
+def recorded_movements(home: Path, pilot: str, before_utc: datetime) -> tuple[Recorded, ...]:
+    """Take-offs and landings of the pilot's flights that began before a moment, oldest first.
+
+    A store that cannot be read gives none: recency then rests on the logbook alone.
+    """
+    if not store_path(home).is_file():
+        return ()
+    from lubberline.store import flights_between, open_store
+
+    try:
+        with open_store(store_path(home)) as store, store.reading() as session:
+            flights = flights_between(session, pilot, before_utc - LOOK_BACK, before_utc)
+    except BadFile:
+        return ()
+    return tuple(
+        Recorded(
+            kind=one.kind,
+            on=local_day(one.lon_deg, one.at_utc),
+            at_utc=one.at_utc,
+            lat_deg=one.lat_deg,
+            lon_deg=one.lon_deg,
+            category_class=flight.category_class,
+            tailwheel=flight.tailwheel,
+            type_name=flight.type_name,
+        )
+        for flight in flights
+        for one in flight.movements
+        if one.at_utc < before_utc
+    )
