@@ -1,5 +1,7 @@
 """The starter folder works with every command, and the demo goes all the way round the loop."""
 
+import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -118,6 +120,19 @@ def test_drift_says_that_six_flights_are_too_few(twice: tuple[Path, str, str]) -
     said = answer("drift", twice[0])
     assert "too early to say" in said.splitlines()[0]
     assert "5 more flights" in said
+
+
+def test_landings_that_only_recordings_show_count_for_recency(
+    twice: tuple[Path, str, str], tmp_path: Path
+) -> None:
+    home = tmp_path / "home"
+    shutil.copytree(twice[0], home)
+    pilot = home / "pilot.toml"
+    kept, log = pilot.read_text(encoding="utf-8").split("[[landing]]")
+    pilot.write_text(kept + log[log.index("\n\n") :], encoding="utf-8")
+    said = answer("due", home, "--on", "2026-11-26", "--days", "30")
+    # 90 days from the third newest of the six: that of 12 September.
+    assert re.search(r"2026-12-11 +15 days +R. Fenwick +recent landings", said)
 
 
 def test_what_was_guessed_of_a_csv_is_shown(last: Path) -> None:
