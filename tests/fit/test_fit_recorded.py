@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from typing import Any
 
 import pytest
 
@@ -30,7 +31,7 @@ def shown(kind: str, hour: float, *, on: date = DAY) -> Recorded:
 
 
 def logged(**counts: int) -> Landings:
-    given = {"takeoff_count": 0, "landing_count": 0, **counts}
+    given: dict[str, Any] = {"takeoff_count": 0, "landing_count": 0, **counts}
     return Landings(on=DAY, category_class=KIND, tailwheel=False, **given)
 
 
@@ -62,7 +63,7 @@ def test_recordings_alone_make_recent(prepared: Prepared) -> None:
 
 @pytest.mark.parametrize("told", [{"category_class": None}, {"tailwheel": None}])
 def test_an_airplane_that_is_not_known_counts_nothing(
-    prepared: Prepared, told: dict[str, None]
+    prepared: Prepared, told: dict[str, Any]
 ) -> None:
     flights = tuple(replace(shown("touch-and-go", 20.0 + n), **told) for n in range(3))
     pilot = replace(prepared.plan.pilot, landings=(), recorded=flights)

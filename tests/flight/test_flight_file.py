@@ -163,6 +163,18 @@ def test_a_wrong_flight_says_where_what_and_how(
     assert one.line == line_of(starter, old)
 
 
+def test_loads_and_fuel_may_be_written_in_other_units(edited: Edited) -> None:
+    plan = read_plan(edited(("front = 172", 'front = "80 kg"'), ("left = 22", 'left = "83.28 L"')))
+    assert plan.flight.load_lb["front"] == pytest.approx(176.37, abs=0.005)  # NIST SP 811, B.8
+    assert plan.flight.fuel_gal["left"] == pytest.approx(22.0, abs=0.001)  # the same
+
+
+def test_a_unit_of_another_kind_is_refused(edited: Edited) -> None:
+    (one,) = problems(edited(("left = 22", 'left = "80 kg"')))
+    assert one.key == "fuel_gal.left"
+    assert "80 kg" in one.found
+
+
 def test_all_wrong_names_come_in_one_error_in_the_order_of_the_file(edited: Edited) -> None:
     folder = edited(
         ('departure = "QWRN"', 'departure = "QXXX"'),

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from lubberline.aircraft._measured import Measured
+from lubberline.measured import Measured
 from lubberline.tomlfile import refusal
 
 Name = Annotated[str, Field(min_length=1, examples=["'front'"])]

@@ -11,10 +11,10 @@ from pydantic import Field, ValidationInfo, field_validator
 from lubberline.aircraft._directive_schema import DirectiveForm, ahead_of_clock
 from lubberline.aircraft._equipment_schema import EquipmentForm
 from lubberline.aircraft._loading_schema import LoadingForm, Name, at_most
-from lubberline.aircraft._measured import Measured
 from lubberline.aircraft._systems_schema import FlapForm, OilForm, SystemsForm, check_flaps
 from lubberline.aircraft._table_schema import SPEEDS, TableForm
 from lubberline.aircraft._upkeep_schema import ClocksForm, UpkeepForm, not_ahead
+from lubberline.measured import Measured
 from lubberline.tomlfile import Location, refusal
 
 SpeedKt = Annotated[float, Field(gt=0, lt=1_000, examples=[88])]

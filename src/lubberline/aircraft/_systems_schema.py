@@ -5,9 +5,9 @@ from typing import Annotated
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from lubberline.aircraft._measured import Measured
 from lubberline.aircraft._upkeep_schema import Day
 from lubberline.aircraft.systems import Oil, Selector, Systems
+from lubberline.measured import Measured
 from lubberline.tomlfile import Location, refusal
 
 Words = Annotated[str, Field(min_length=1, max_length=200)]

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Final, Literal, get_args
 import numpy as np
 from pydantic import Field, TypeAdapter, ValidationInfo, field_validator
 
-from lubberline.aircraft._measured import Measured
+from lubberline.measured import Measured
 from lubberline.tomlfile import refusal
 from lubberline.units import units_for
 

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, field_validator
 
+from lubberline.measured import Measured
 from lubberline.tomlfile import Schema, refusal
 
 PlaceForm = str | tuple[float, float]
@@ -40,7 +41,7 @@ class WayForm(ViaForm):
     permissions: Annotated[tuple[str, ...], Field(examples=["['marl-tower']"])] = ()
 
 
-class AvoidForm(Schema):
+class AvoidForm(Measured):
     """A place to stay away from."""
 
     place: Annotated[PlaceForm, Field(examples=["'Split Rock'"])]

@@ -11,14 +11,15 @@ from lubberline.flight._filing_schema import FilingForm
 from lubberline.flight._route_schema import SearchForm, WayForm
 from lubberline.flight._watch_schema import WatchForm
 from lubberline.flight.model import Hire
-from lubberline.tomlfile import Location, Schema, refusal
+from lubberline.measured import Measured, written_in
+from lubberline.tomlfile import Location, refusal
 
 FileName = Annotated[str, Field(pattern=r"^[\w-][\w.-]*$")]
 Time = Annotated[AwareDatetime, Strict()]  # a number is no time
 _ONCE = {"way": "name", "wind_aloft": "msl_ft"}
 
 
-class WindAloftForm(Schema):
+class WindAloftForm(Measured):
     """Wind and temperature at one height."""
 
     msl_ft: Annotated[float, Field(ge=0, le=60_000, examples=[3000])]
@@ -27,7 +28,7 @@ class WindAloftForm(Schema):
     oat_degc: Annotated[float, Field(ge=-90, le=60, examples=[8])]
 
 
-class FlightForm(Schema):
+class FlightForm(Measured):
     """The file format. Keys, units and bounds here are the pilot's contract."""
 
     title: Annotated[str, Field(min_length=1, examples=["'Wren Island to Marl'"])]
@@ -47,10 +48,12 @@ class FlightForm(Schema):
     departure_runway: Annotated[str | None, Field(examples=["'24'"])] = None
     destination_runway: Annotated[str | None, Field(examples=["'27'"])] = None
     load_lb: Annotated[
-        dict[str, Annotated[float, Field(ge=0, le=5_000)]], Field(examples=["{ front = 175 }"])
+        dict[str, Annotated[float, written_in("lb"), Field(ge=0, le=5_000)]],
+        Field(examples=["{ front = 175 }"]),
     ]
     fuel_gal: Annotated[
-        dict[str, Annotated[float, Field(ge=0, le=1_000)]], Field(examples=["{ left = 20 }"])
+        dict[str, Annotated[float, written_in("gal"), Field(ge=0, le=1_000)]],
+        Field(examples=["{ left = 20 }"]),
     ]
     alternates: Annotated[
         tuple[Annotated[str, Field(min_length=1)], ...], Field(examples=["['QSDG']"])

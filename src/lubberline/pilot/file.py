@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, field_validator
 
+from lubberline.measured import Measured
 from lubberline.pilot._logbook_schema import Day, LandingForm, LessonForm, Rating
 from lubberline.pilot.fitness import read_fitness
 from lubberline.pilot.minimums import LESS_IS_TIGHTER, AfterPause, OwnMinimums
@@ -17,7 +18,7 @@ _CeilingFt = Annotated[float | None, Field(ge=0, le=20_000, examples=[2_000])]
 _VisibilitySm = Annotated[float | None, Field(ge=0, le=50, examples=[5])]
 
 
-class _Own(Schema):
+class _Own(Measured):
     """The pilot's own minimums; what is left out is not set."""
 
     crosswind_kt: _Knots = None
@@ -69,7 +70,7 @@ class _BasicMed(Schema):
     course_on: Annotated[Day, Field(examples=["2025-04-22"])]
 
 
-class _PilotFile(Schema):
+class _PilotFile(Measured):
     """The file format. Keys, units and bounds here are the pilot's contract."""
 
     name: Annotated[str, Field(min_length=1, examples=["'R. Fenwick'"])]

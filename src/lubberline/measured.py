@@ -6,7 +6,7 @@ unit that its key names. A plain number is in that unit already.
 
 from typing import Any
 
-from pydantic import ValidationInfo, field_validator
+from pydantic import BeforeValidator, ValidationInfo, field_validator
 
 from lubberline.tomlfile import Schema
 from lubberline.units import in_unit, units_for
@@ -22,6 +22,11 @@ class Measured(Schema):
         name = str(info.field_name)
         unit = name.rpartition("_")[2]
         return _converted(value, unit) if "_per_" not in name and units_for(unit) else value
+
+
+def written_in(unit: str) -> BeforeValidator:
+    """The same for one value of a table whose keys are names: its unit is that of the table."""
+    return BeforeValidator(lambda value: _converted(value, unit))
 
 
 def _converted(value: Any, unit: str) -> Any:
