@@ -5,7 +5,7 @@ Private to the reader in ``file``.
 
 from typing import Annotated, Any
 
-from pydantic import Field, field_validator
+from pydantic import Field, ValidationInfo, field_validator
 
 from lubberline.measured import Measured
 from lubberline.tomlfile import Schema, refusal
@@ -62,6 +62,17 @@ class SearchForm(ViaForm):
         tuple[AvoidForm, ...], Field(examples=["[{ place = 'Split Rock', radius_nm = 3 }]"])
     ] = ()
     not_above_msl_ft: Annotated[float | None, Field(gt=0, le=60_000, examples=[5500])] = None
+    not_below_msl_ft: Annotated[float | None, Field(gt=0, le=60_000, examples=[2500])] = None
+    near_landing_nm: Annotated[float | None, Field(gt=0, le=200, examples=[10])] = None
+    glide_to_land: Annotated[bool, Field(examples=["true"])] = False
+
+    @field_validator("not_below_msl_ft")
+    @classmethod
+    def _room_between(cls, low_ft: float | None, info: ValidationInfo) -> float | None:
+        high_ft = info.data.get("not_above_msl_ft")
+        if low_ft is not None and high_ft is not None and low_ft >= high_ft:
+            raise ValueError(f"less than not_above_msl_ft, {high_ft:g}")
+        return low_ft
 
 
 def is_place(one: Any) -> bool:

@@ -168,6 +168,9 @@ def _search(search: SearchForm, places: Places) -> Search:
             for one in search.avoid
         ),
         not_above_msl_ft=search.not_above_msl_ft,
+        not_below_msl_ft=search.not_below_msl_ft,
+        near_landing_nm=search.near_landing_nm,
+        glide_to_land=search.glide_to_land,
     )
 
 

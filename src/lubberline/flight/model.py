@@ -49,11 +49,18 @@ class Avoid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Search:
-    """What the pilot wants of ways that are found: over these points, not there, not higher."""
+    """What the pilot wants of ways that are found: over these points, not there, how high.
+
+    ``near_landing_nm`` is how far from a landing place they may go, ``glide_to_land`` that they
+    stay within gliding reach of land.
+    """
 
     via: tuple[RoutePoint, ...] = ()
     avoid: tuple[Avoid, ...] = ()
     not_above_msl_ft: float | None = None
+    not_below_msl_ft: float | None = None
+    near_landing_nm: float | None = None
+    glide_to_land: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

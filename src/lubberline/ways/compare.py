@@ -32,9 +32,17 @@ def all_ways(plan: Plan) -> tuple[tuple[Way, ...], tuple[ImpossibleWay, ...]]:
             own, impossible = evaluate_candidates(plan)
         except NoSolution:
             own = ()
+    try:
+        sought = found_ways(plan)
+    except NoSolution as exc:
+        if not own:
+            raise
+        sought = ()
+        none = ImpossibleWay(name="any that [search] asks for", cruise_msl_ft=None, reason=str(exc))
+        impossible = (*impossible, none)
     found = [
         replace(way, findings=(*way.findings, *air_guesses(plan)))
-        for way in found_ways(plan)
+        for way in sought
         if not any(_drawn(way, one) for one in own)
     ]
     return tuple(sorted([*own, *found], key=lambda way: way.time_min)), impossible

@@ -13,18 +13,18 @@ import numpy as np
 
 from lubberline.errors import NoSolution, RangeError
 from lubberline.flight import Plan, RoutePoint
-from lubberline.places import Circle, Height, VisualPoint, Volume
+from lubberline.places import VisualPoint
 from lubberline.ways.evaluate import Rows, evaluate, way_of_rows
 from lubberline.ways.from_plan import problem_from_plan
 from lubberline.ways.model import Way
 from lubberline.ways.motion import fly
 from lubberline.ways.problem import WaysProblem
+from lubberline.ways.wishes import TOP_FT, wishes
 
 GUESS_ABOVE_FT: Final = 3_000.0  # own: where no own route gives a cruising height
 SNAP_NM: Final = 2.0  # own: a corner may be moved so far onto a named point
 SNAP_FACTOR: Final = 1.01  # own: if the time grows no more than this
 SETTLED_FACTOR: Final = 1.05  # own: the usual profile may take so much longer than the found one
-_TOP_FT: Final = 60_000.0
 
 
 def search_problem(plan: Plan) -> WaysProblem:
@@ -33,26 +33,10 @@ def search_problem(plan: Plan) -> WaysProblem:
     asked = plan.flight.search
     if asked is None:
         return problem
-    closed = tuple(
-        Volume(
-            id=f"AVOID{number}",
-            name=f"what the pilot avoids at {one.point.name}",
-            airspace_class="P",
-            group="",
-            facility="",
-            floor=Height(reference="SFC", ft=0.0),
-            ceiling=Height(reference="MSL", ft=_TOP_FT),
-            footprint=Circle(
-                lat_deg=one.point.lat_deg, lon_deg=one.point.lon_deg, radius_nm=one.radius_nm
-            ),
-            lateral_margin_nm=0.0,
-        )
-        for number, one in enumerate(asked.avoid, 1)
-    )
-    top_ft = min(problem.motion.ceiling_ft, asked.not_above_msl_ft or _TOP_FT)
+    top_ft = min(problem.motion.ceiling_ft, asked.not_above_msl_ft or TOP_FT)
     return replace(
         problem,
-        volumes=(*problem.volumes, *closed),
+        volumes=(*problem.volumes, *wishes(plan, problem)),
         motion=replace(problem.motion, ceiling_ft=top_ft),
         via=tuple(
             VisualPoint(name=one.name, lat_deg=one.lat_deg, lon_deg=one.lon_deg)

@@ -41,7 +41,7 @@ def found_ways(plan: Plan) -> tuple[Way, ...]:
     found = tuple(settled(plan, problem, way) for way in find_ways(problem))
     mark_compiled()
     _write(path, found)
-    return found
+    return _read(plan, path) or found
 
 
 def _kept_path(plan: Plan) -> Path:

@@ -143,7 +143,7 @@ class ImpossibleWay:
     """A candidate that could not be evaluated, why, and what would help ("" if nobody knows)."""
 
     name: str
-    cruise_msl_ft: float
+    cruise_msl_ft: float | None
     reason: str
     remedy: str = ""
 

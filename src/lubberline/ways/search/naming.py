@@ -8,6 +8,7 @@ from lubberline.places import Polygon, Volume
 from lubberline.ways.model import Encounter, Way
 from lubberline.ways.search.laying import Laid
 from lubberline.ways.search.scene import Prepared
+from lubberline.ways.wishes import WISH
 
 POINT_NM: Final = 0.3  # own: a row so near a visual point has its name
 PASSED_NM: Final = 3.0  # own: passed sideways nearer than this, too
@@ -52,11 +53,12 @@ def way_name(way: Way) -> str:
     """What a way does: through whom, under or over whom, else which side of whom, else direct."""
     through = [one.volume.name for one in _in_order(way) if one.entered and one.needs != "nothing"]
     parts = [f"through {' and '.join(dict.fromkeys(through))}"] if through else []
-    shelves = [one for one in way.encounters if not one.entered and _tells(one)]
+    met = [one for one in way.encounters if one.volume.kind != WISH and not one.entered]
+    shelves = [one for one in met if _tells(one)]
     if shelves:
         closest = min(shelves, key=lambda one: (one.vertical_ft, one.volume.name))
         parts.append(f"{_side(way, closest)} {closest.volume.name}")
-    beside = [one for one in way.encounters if not one.entered and 0.0 < one.lateral_nm < PASSED_NM]
+    beside = [one for one in met if 0.0 < one.lateral_nm < PASSED_NM]
     if beside:
         closest = min(beside, key=lambda one: (one.lateral_nm, one.volume.name))
         parts.append(f"{_direction(way, closest.volume)} of {closest.volume.name}")
