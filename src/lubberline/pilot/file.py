@@ -34,6 +34,7 @@ class _Own(Measured):
     terrain_clearance_ft: Annotated[float | None, Field(ge=0, le=10_000, examples=[1_000])] = None
     airspace_lateral_nm: Annotated[float, Field(ge=0, le=20, examples=[1.0])] = 0.0
     airspace_vertical_ft: Annotated[float, Field(ge=0, le=5_000, examples=[500])] = 0.0
+    descent_fpm: Annotated[float | None, Field(ge=100, le=3_000, examples=[500])] = None
     runway_factor: Annotated[float, Field(ge=1, le=5, examples=[1.5])] = 1.0
     due_buffer_days: Annotated[int, Field(ge=0, le=365, examples=[30])] = 0
     due_buffer_h: Annotated[float, Field(ge=0, le=100, examples=[5])] = 0.0
@@ -96,6 +97,7 @@ class _PilotFile(Measured):
     ] = None
     flight_review_on: Annotated[Day | None, Field(examples=["2025-12-06"])] = None
     weight_lb: Annotated[float, Field(gt=0, le=1_000, examples=[172])]
+    height_keeping_ft: Annotated[float | None, Field(gt=0, le=1_000, examples=[60])] = None
     basicmed: _BasicMed | None = None
     landing: tuple[LandingForm, ...] | None = None
     lesson: tuple[LessonForm, ...] | None = None

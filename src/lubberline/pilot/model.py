@@ -28,7 +28,8 @@ class Pilot:
     ``lessons`` are None where the file does not say; empty says that there are none.
     ``instructor_recent_on`` is the day a requirement of instructor recency was last met, and
     ``instructor_recent_before_on`` the one before that. ``recorded`` are take-offs and landings
-    that recordings show, whether or not they are in the logbook too.
+    that recordings show, whether or not they are in the logbook too. Within ``height_keeping_ft``
+    of the planned height the pilot stays nine times in ten; None: not known.
     """
 
     name: str
@@ -50,6 +51,7 @@ class Pilot:
     fitness: Fitness | None = None
     after_pause: AfterPause | None = None
     recorded: tuple[Recorded, ...] = ()
+    height_keeping_ft: float | None = None
 
     def days_since_landing(self, day: date, *, type_name: str | None = None) -> int | None:
         """Days from the last landing up to a day, in one type or any; None: none on file."""

@@ -174,7 +174,7 @@ def _findings(encounter: Encounter, meeting: Meeting, margins: Margins) -> Itera
         had = 1.0 if encounter.permitted else 0.0
         yield _entry_finding(encounter, meeting, _words(encounter.needs), source, had)
     elif meeting.undecided is not None and not encounter.permitted:
-        limit = _margin_limit(volume, "ft", margins.vertical_ft)
+        limit = _margin_limit(volume, "ft", margins)
         yield unknown(limit, "terrain data for the ground beneath", where=meeting.undecided.words)
     else:
         yield from _clearance(encounter, meeting, margins)
@@ -200,19 +200,21 @@ def _entry_finding(
 def _clearance(encounter: Encounter, meeting: Meeting, margins: Margins) -> Iterator[Finding]:
     """The closer of what is kept sideways and what is kept above or below."""
     kept: list[Finding] = []
-    for value, spot, unit, low, tolerance in (
-        (meeting.lateral_nm, meeting.beside, "NM", margins.lateral_nm, LATERAL_TOLERANCE_NM),
-        (meeting.vertical_ft, meeting.level, "ft", margins.vertical_ft, VERTICAL_TOLERANCE_FT),
+    for value, spot, unit, tolerance in (
+        (meeting.lateral_nm, meeting.beside, "NM", LATERAL_TOLERANCE_NM),
+        (meeting.vertical_ft, meeting.level, "ft", VERTICAL_TOLERANCE_FT),
     ):
         if spot is not None:
-            limit = _margin_limit(encounter.volume, unit, low)
+            limit = _margin_limit(encounter.volume, unit, margins)
             kept.append(at_least(limit, value, tolerance, where=spot.words))
     if kept:
         yield min(kept, key=lambda finding: finding.steps if finding.steps is not None else inf)
 
 
-def _margin_limit(volume: Volume, unit: str, low: float) -> Limit:
+def _margin_limit(volume: Volume, unit: str, margins: Margins) -> Limit:
     beside = unit == "NM"
+    low = margins.lateral_nm if beside else margins.vertical_ft
+    source = "own: lateral margin to airspace not entered" if beside else margins.vertical_source
     return Limit(
         key=f"ways.airspace.{volume.id}",
         label=f"{'beside' if beside else 'height off'} {_called(volume)}",
@@ -220,7 +222,7 @@ def _margin_limit(volume: Volume, unit: str, low: float) -> Limit:
         low=low,
         tolerance=low or (1.0 if beside else 500.0),
         basis="own",
-        source=f"own: {'lateral' if beside else 'vertical'} margin to airspace not entered",
+        source=source,
     )
 
 

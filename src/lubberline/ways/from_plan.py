@@ -25,8 +25,9 @@ from lubberline.units import HPA_PER_INHG, MIN_PER_H
 from lubberline.ways.evaluate import evaluate
 from lubberline.ways.model import ImpossibleWay, Way
 from lubberline.ways.motion import wind_toward_kt
-from lubberline.ways.problem import Margins, Motion, Rules, WayEnd, WaysProblem, midway_deg
+from lubberline.ways.problem import Motion, Rules, WayEnd, WaysProblem, midway_deg
 from lubberline.ways.profile import LEVEL_OFF_NM, check_cruise
+from lubberline.ways.room import margins_of
 from lubberline.weather import altimeter_at, temperature_at
 
 LEAST_AGL_FT: Final = 500.0  # 14 CFR 91.119(c), read 2026-11-25
@@ -57,10 +58,7 @@ def problem_from_plan(plan: Plan, cruise_msl_ft: float) -> WaysProblem:
         destination=_end(plan.destination),
         motion=motion,
         wind=plan.weather.aloft,
-        margins=Margins(
-            lateral_nm=plan.pilot.own.airspace_lateral_nm,
-            vertical_ft=plan.pilot.own.airspace_vertical_ft,
-        ),
+        margins=margins_of(plan),
         rules=_rules(plan, motion),
         terrain=plan.terrain,
         land_deg=plan.places.land_deg,
@@ -215,7 +213,7 @@ def _motion(plan: Plan, cruise_msl_ft: float) -> Motion:
     return Motion(
         climb_fpm=climb_fpm,
         zero_climb_ft=zero_climb_ft,
-        descent_fpm=aircraft.descent_fpm,
+        descent_fpm=min(aircraft.descent_fpm, plan.pilot.own.descent_fpm or aircraft.descent_fpm),
         climb_tas_kt=air.tas_kt(aircraft.climb_ias_kt, climb_ft),
         cruise_tas_kt=_value(cruise_tas(aircraft, **air.at(cruise_msl_ft))),
         descent_tas_kt=air.tas_kt(aircraft.descent_ias_kt, descent_ft),

@@ -50,7 +50,7 @@ def _kept_path(plan: Plan) -> Path:
     sources = sorted(Path(__file__).parent.rglob("*.py"))
     for path in [*plan.inputs, *sources]:
         digest.update(path.read_bytes() + b"\0")
-    digest.update(repr((plan.pilot.own, plan.flight)).encode())
+    digest.update(repr((plan.pilot.own, plan.pilot.height_keeping_ft, plan.flight)).encode())
     home = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
     return Path(home) / "lubberline" / "ways" / f"{digest.hexdigest()[:24]}.json"
 

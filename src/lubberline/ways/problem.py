@@ -52,10 +52,11 @@ class Motion:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Margins:
-    """Distance to keep from volumes not entered: beside, or above and below."""
+    """Distance to keep from volumes not entered: beside, or above and below, and why the latter."""
 
     lateral_nm: float
     vertical_ft: float
+    vertical_source: str = "own: vertical margin to airspace not entered"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

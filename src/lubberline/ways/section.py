@@ -31,15 +31,20 @@ class Section:
     """Columns of shape (n,) along the track; ``ground_msl_ft`` is NaN where not known."""
 
     along_nm: FloatArray
+    lat_deg: FloatArray
+    lon_deg: FloatArray
     path_msl_ft: FloatArray
     ground_msl_ft: FloatArray
     cuts: tuple[Cut, ...]
 
 
-def cut_along(path: FloatArray, volumes: tuple[Volume, ...], terrain: Terrain) -> Section:
+def cut_along(
+    path: FloatArray, volumes: tuple[Volume, ...], terrain: Terrain, *, beside_nm: float = 0.0
+) -> Section:
     """The section of a path of shape (m, 4): latitude, longitude, height [ft MSL], minutes.
 
-    The track is straight between rows in a plane centered on its middle row.
+    The track is straight between rows in a plane centered on its middle row. With ``beside_nm``
+    a cut is as long as the track is so near to the volume, or nearer than the volume's own margin.
     """
     middle = path[len(path) // 2]
     plane = LocalPlane(float(middle[0]), float(middle[1]))
@@ -53,7 +58,9 @@ def cut_along(path: FloatArray, volumes: tuple[Volume, ...], terrain: Terrain) -
     ground_ft = terrain.ground_ft(lat_deg, lon_deg)
     cuts: list[Cut] = []
     for volume in volumes:
-        inside = distance_nm(volume.footprint, plane, at_east_nm, at_north_nm) <= 0.0
+        own_nm = volume.lateral_margin_nm
+        reach_nm = beside_nm if not beside_nm or own_nm is None else own_nm
+        inside = distance_nm(volume.footprint, plane, at_east_nm, at_north_nm) <= reach_nm
         floor_ft = _level_ft(volume.floor, ground_ft)
         ceiling_ft = _level_ft(volume.ceiling, ground_ft)
         for run in _runs(inside):
@@ -67,6 +74,8 @@ def cut_along(path: FloatArray, volumes: tuple[Volume, ...], terrain: Terrain) -
             )
     return Section(
         along_nm=along_nm,
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
         path_msl_ft=np.interp(along_nm, corners_nm, path[:, 2]),
         ground_msl_ft=ground_ft,
         cuts=tuple(cuts),
