@@ -237,10 +237,14 @@ def of_height(value: float | None, sigma: float = 0.0, where: str = "") -> Findi
 
 
 def test_measures_are_the_latest_flights_oldest_first(session: Session) -> None:
-    for number in (3, 1, 4, 2):
-        added(session, flight(number, findings=(of_height(10.0 * number, sigma=number),)))
+    ids = {
+        number: added(session, flight(number, findings=(of_height(10.0 * number, sigma=number),)))
+        for number in (3, 1, 4, 2)
+    }
     assert measures(session, HEIGHT.key, limit=3) == [
-        MeasuredFlight(flight(number).flown_utc, f"flight {number}", 10.0 * number, number)
+        MeasuredFlight(
+            flight(number).flown_utc, f"flight {number}", 10.0 * number, number, ids[number]
+        )
         for number in (2, 3, 4)
     ]
 
@@ -311,7 +315,7 @@ def test_what_is_stored_can_be_judged(session: Session) -> None:
         value = 40.0 + 3.0 * (number % 3) + (60.0 if number > 8 else 0.0)
         added(session, flight(number, findings=(of_height(value, sigma=1.0),)))
     stored = measures(session, HEIGHT.key, limit=40)
-    flown_utc, titles, values, sigmas = zip(*stored, strict=True)
+    flown_utc, titles, values, sigmas, _ = zip(*stored, strict=True)
     measure = Measure(
         key=HEIGHT.key,
         label=HEIGHT.label,

@@ -12,11 +12,15 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine, text
 
 from lubberline.store import (
+    FlightConditions,
+    conditions_of,
     find_flight,
     findings_of,
+    flights_with_conditions,
     measures,
     migrate,
     open_store,
+    own_marks,
     pledge_of,
     recording_of,
 )
@@ -89,8 +93,64 @@ DATA_0002 = """
 UPDATE flight SET type_name = 'Q-2', category_class = 'airplane single-engine land', tailwheel = 1;
 INSERT INTO movement VALUES (1, 7, 'landing', '2026-01-02 04:00:00.000000', 41.0, -131.0);
 """
+# What revision 0003 added, as it was released.
+STEP_0003 = """
+CREATE TABLE flight_condition (
+  flight_id INTEGER NOT NULL, wind_kt DOUBLE, crosswind_kt DOUBLE, gust_kt DOUBLE,
+  weight_lb DOUBLE, runway_length_ft DOUBLE, night BOOLEAN,
+  CONSTRAINT fk_flight_condition_flight_id FOREIGN KEY(flight_id) REFERENCES flight (id)
+    ON DELETE CASCADE,
+  CONSTRAINT pk_flight_condition PRIMARY KEY (flight_id));
+CREATE TABLE own_mark (
+  id INTEGER NOT NULL, flight_id INTEGER NOT NULL, "key" VARCHAR NOT NULL, mark VARCHAR,
+  chance_fraction DOUBLE, made_utc DATETIME NOT NULL, note VARCHAR NOT NULL,
+  CONSTRAINT pk_own_mark PRIMARY KEY (id),
+  CONSTRAINT fk_own_mark_flight_id FOREIGN KEY(flight_id) REFERENCES flight (id)
+    ON DELETE CASCADE,
+  CONSTRAINT uq_own_mark_flight_id_key UNIQUE (flight_id, "key"));
+CREATE TABLE observed (
+  id INTEGER NOT NULL, flight_id INTEGER NOT NULL, "key" VARCHAR NOT NULL, unit VARCHAR NOT NULL,
+  value DOUBLE NOT NULL, sigma DOUBLE NOT NULL, target DOUBLE,
+  CONSTRAINT pk_observed PRIMARY KEY (id),
+  CONSTRAINT fk_observed_flight_id FOREIGN KEY(flight_id) REFERENCES flight (id)
+    ON DELETE CASCADE,
+  CONSTRAINT uq_observed_flight_id_key UNIQUE (flight_id, "key"));
+CREATE TABLE correction (
+  id INTEGER NOT NULL, flight_id INTEGER NOT NULL, made_utc DATETIME NOT NULL,
+  field VARCHAR NOT NULL, was VARCHAR NOT NULL, becomes VARCHAR NOT NULL, reason VARCHAR NOT NULL,
+  CONSTRAINT pk_correction PRIMARY KEY (id),
+  CONSTRAINT fk_correction_flight_id FOREIGN KEY(flight_id) REFERENCES flight (id)
+    ON DELETE CASCADE);
+CREATE INDEX ix_correction_flight_id ON correction (flight_id);
+CREATE TABLE content (
+  sha256 VARCHAR(64) NOT NULL, packed BLOB NOT NULL,
+  CONSTRAINT pk_content PRIMARY KEY (sha256));
+CREATE TABLE flight_content (
+  id INTEGER NOT NULL, flight_id INTEGER NOT NULL, role VARCHAR NOT NULL, name VARCHAR NOT NULL,
+  sha256 VARCHAR(64) NOT NULL,
+  CONSTRAINT pk_flight_content PRIMARY KEY (id),
+  CONSTRAINT fk_flight_content_flight_id FOREIGN KEY(flight_id) REFERENCES flight (id)
+    ON DELETE CASCADE,
+  CONSTRAINT fk_flight_content_sha256 FOREIGN KEY(sha256) REFERENCES content (sha256),
+  CONSTRAINT uq_flight_content_flight_id_role_name UNIQUE (flight_id, role, name));
+CREATE INDEX ix_flight_content_sha256 ON flight_content (sha256);
+CREATE TABLE logbook_entry (
+  id INTEGER NOT NULL, pilot VARCHAR NOT NULL, flown_on DATE NOT NULL,
+  row_sha256 VARCHAR(64) NOT NULL, fields VARCHAR NOT NULL, raw VARCHAR NOT NULL,
+  source_name VARCHAR NOT NULL, source_row INTEGER NOT NULL, added_utc DATETIME NOT NULL,
+  withdrawn_utc DATETIME, reason VARCHAR NOT NULL,
+  CONSTRAINT pk_logbook_entry PRIMARY KEY (id),
+  CONSTRAINT uq_logbook_entry_row_sha256 UNIQUE (row_sha256));
+CREATE INDEX ix_logbook_entry_flown_on ON logbook_entry (flown_on);
+UPDATE alembic_version SET version_num = '0003';
+"""
+DATA_0003 = """
+INSERT INTO flight_condition VALUES (7, 12.0, 5.5, NULL, 3100.0, 4200.0, 0);
+INSERT INTO own_mark VALUES (1, 7, 'approach', 'close', NULL, '2026-01-02 05:00:00.000000', '');
+"""
 OLD = REVISION_0001 + DATA_0001
-NEWEST = REVISION_0001 + STEP_0002
+OLD_0002 = OLD + STEP_0002 + DATA_0002
+NEWEST = REVISION_0001 + STEP_0002 + STEP_0003
 
 
 def build(path: Path, sql: str) -> None:
@@ -159,7 +219,7 @@ def test_a_flight_of_revision_0001_has_no_movements(tmp_path: Path) -> None:
 
 
 def test_a_database_of_revision_0002_opens_with_its_movements(tmp_path: Path) -> None:
-    build(tmp_path / "old.db", OLD + STEP_0002 + DATA_0002)
+    build(tmp_path / "old.db", OLD_0002)
     assert_old_data_is_there(tmp_path / "old.db")
     with open_store(tmp_path / "old.db") as store, store.reading() as session:
         flight = find_flight(session, 7)
@@ -168,14 +228,37 @@ def test_a_database_of_revision_0002_opens_with_its_movements(tmp_path: Path) ->
     assert (movement.kind, flight.tailwheel, flight.type_name) == ("landing", True, "Q-2")
 
 
+def test_a_flight_of_revision_0002_has_no_conditions(tmp_path: Path) -> None:
+    build(tmp_path / "old.db", OLD_0002)
+    with open_store(tmp_path / "old.db") as store, store.reading() as session:
+        (flight,) = flights_with_conditions(session)
+        assert (flight.flight_id, flight.conditions, flight.since_last_days) == (7, None, None)
+        assert own_marks(session) == []
+
+
+def test_a_database_of_revision_0003_opens_with_conditions_and_marks(tmp_path: Path) -> None:
+    build(tmp_path / "old.db", OLD_0002 + STEP_0003 + DATA_0003)
+    assert_old_data_is_there(tmp_path / "old.db")
+    with open_store(tmp_path / "old.db") as store, store.reading() as session:
+        assert conditions_of(session, 7) == FlightConditions(
+            wind_kt=12.0,
+            crosswind_kt=5.5,
+            weight_lb=3100.0,
+            runway_length_ft=4200.0,
+            night=False,
+        )
+        (marked,) = own_marks(session)
+    assert (marked.flight_id, marked.mark.key, marked.mark.mark) == (7, "approach", "close")
+
+
 NEXT = '''
 """A next step, as any later revision would be."""
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0003"
-down_revision = "0002"
+revision = "0004"
+down_revision = "0003"
 
 
 def upgrade() -> None:
@@ -191,8 +274,8 @@ def next_revision(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "migrations"
     shutil.copytree(migrate.FOLDER, folder, ignore=shutil.ignore_patterns("__pycache__"))
     monkeypatch.setattr(migrate, "FOLDER", folder)
-    monkeypatch.setattr(opening, "REVISIONS", ("0001", "0002", "0003"))
-    return folder / "versions" / "v0003_remark.py"
+    monkeypatch.setattr(opening, "REVISIONS", ("0001", "0002", "0003", "0004"))
+    return folder / "versions" / "v0004_remark.py"
 
 
 def test_an_old_database_is_brought_up_to_date_with_its_data(
@@ -205,7 +288,7 @@ def test_an_old_database_is_brought_up_to_date_with_its_data(
         remarks = session.execute(text("SELECT remark FROM flight")).scalars().all()
         assert remarks == ["kept: an old flight"]
         stored = session.execute(text("SELECT version_num FROM alembic_version")).scalars().all()
-        assert stored == ["0003"]
+        assert stored == ["0004"]
 
 
 def test_a_new_database_goes_through_every_step(tmp_path: Path, next_revision: Path) -> None:

@@ -17,6 +17,9 @@ from sqlalchemy.orm import Session, selectinload
 
 from lubberline.errors import NoSolution
 from lubberline.line import Finding, finding_from_record, finding_record, worst_first
+from lubberline.store.besides import condition_row, mark_row, observed_row
+from lubberline.store.contents import content_row, drop_unused
+from lubberline.store.corrections import correction_row
 from lubberline.store.model import (
     Added,
     AlreadyThere,
@@ -60,6 +63,11 @@ def add_flight(session: Session, flight: NewFlight) -> Added | AlreadyThere:
             for one in flight.movements
         ],
         findings=[_finding_row(number, each) for number, each in enumerate(flight.findings)],
+        condition=condition_row(flight.conditions),
+        marks=[mark_row(one) for one in flight.marks],
+        observed=[observed_row(one) for one in flight.observed],
+        corrections=[correction_row(one) for one in flight.corrections],
+        contents=[content_row(session, one) for one in flight.files],
     )
     session.add(row)
     session.flush()
@@ -82,6 +90,7 @@ def remove_flight(session: Session, flight_id: int) -> None:
     others = select(FlightRow.id).where(FlightRow.pledge_sha256 == pledge_sha256).limit(1)
     if pledge_sha256 is not None and session.scalar(others) is None:
         session.delete(session.get_one(PledgeRow, pledge_sha256))
+    drop_unused(session)
     session.flush()
 
 
@@ -276,7 +285,9 @@ def _worst_per_flight(
         worst = _worst(_finding(finding) for _, finding in pairs)
         if worst.value is not None:
             flight = pairs[0][0]
-            yield MeasuredFlight(flight.flown_utc, flight.title, worst.value, worst.sigma)
+            yield MeasuredFlight(
+                flight.flown_utc, flight.title, worst.value, worst.sigma, flight.id
+            )
 
 
 def _worst(findings: Iterable[Finding]) -> Finding:

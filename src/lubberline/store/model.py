@@ -2,11 +2,14 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from lubberline.errors import RangeError
 from lubberline.line import Finding
 
+Mark = Literal["outside", "close", "inside"]
+MARKS: Final[tuple[Mark, ...]] = ("outside", "close", "inside")  # worst first
+Role = Literal["airplane", "pilot", "samples"]
 MAX_RECORDING_BYTES: Final = 256_000_000  # own: ten hours at ten fixes a second are a tenth of it
 
 
@@ -18,6 +21,84 @@ class StoredMovement:
     at_utc: datetime
     lat_deg: float
     lon_deg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightConditions:
+    """What a flight was flown in, at its landing; None where it is not known.
+
+    The wind is that of the report or forecast on the runway landed on, crosswind in the mean
+    wind. ``night`` is between the civil twilights.
+    """
+
+    wind_kt: float | None = None
+    crosswind_kt: float | None = None
+    gust_kt: float | None = None
+    weight_lb: float | None = None
+    runway_length_ft: float | None = None
+    night: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnMark:
+    """The pilot's own word on a phase ("approach") or a finding (its key), given unseen.
+
+    ``mark`` is in the words of a verdict; ``chance_fraction`` the chance, from 0 to 1, that the
+    finding comes out inside. At least one of them is given.
+    """
+
+    key: str
+    made_utc: datetime
+    mark: Mark | None = None
+    chance_fraction: float | None = None
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        """A mark says something, in our words, at a time that has a zone."""
+        if self.made_utc.tzinfo is None:
+            raise RangeError(f"made_utc of the mark {self.key!r} has no time zone; give UTC")
+        if self.mark is None and self.chance_fraction is None:
+            raise RangeError(f"the mark {self.key!r} has neither a mark nor a chance")
+        if self.mark not in (None, *MARKS):
+            raise RangeError(f"the mark {self.key!r} is {self.mark!r}; expected {MARKS}")
+        if self.chance_fraction is not None and not 0.0 <= self.chance_fraction <= 1.0:
+            raise RangeError(
+                f"the chance of {self.key!r} is {self.chance_fraction:g}; expected 0 to 1"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Observed:
+    """A number of airplane or pilot as one flight showed it, and the plan's target.
+
+    ``value``, ``sigma`` and ``target`` are in ``unit``; target is None where nothing was planned.
+    """
+
+    key: str
+    unit: str
+    value: float
+    sigma: float
+    target: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptFile:
+    """A file as it was: the role it has for the flight, its name and its content."""
+
+    role: Role
+    name: str
+    content: bytes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correction:
+    """What was changed about a flight by hand: the field, what it was, what it became, why."""
+
+    made_utc: datetime
+    field: str
+    was: str
+    becomes: str
+    reason: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +124,11 @@ class NewFlight:
     category_class: str | None = None
     tailwheel: bool | None = None
     movements: tuple[StoredMovement, ...] = ()
+    conditions: FlightConditions | None = None
+    marks: tuple[OwnMark, ...] = ()
+    observed: tuple[Observed, ...] = ()
+    files: tuple[KeptFile, ...] = ()
+    corrections: tuple[Correction, ...] = ()
 
     def __post_init__(self) -> None:
         """A time has a zone; a recording has content, and no more than a recorder makes."""
@@ -110,3 +196,43 @@ class MeasuredFlight(NamedTuple):
     title: str
     value: float
     sigma: float
+    flight_id: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightInConditions:
+    """A flight with what it was flown in. ``since_last_days`` is from the pilot's flight before.
+
+    It counts flights in any airplane; None for the first. ``conditions`` is None for a flight
+    that was kept before they were.
+    """
+
+    flight_id: int
+    flown_utc: datetime
+    title: str
+    pilot: str
+    aircraft: str
+    type_name: str | None
+    since_last_days: float | None
+    conditions: FlightConditions | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkedFlight:
+    """One own mark, with the flight it belongs to."""
+
+    flight_id: int
+    flown_utc: datetime
+    pilot: str
+    mark: OwnMark
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ObservedFlight:
+    """One observed number, with the flight that showed it."""
+
+    flight_id: int
+    flown_utc: datetime
+    pilot: str
+    aircraft: str
+    observed: Observed

@@ -18,6 +18,9 @@ from sqlalchemy.orm import Session
 
 from lubberline.errors import BadFile, LubberlineError, Problem
 from lubberline.line import finding_from_record, finding_record
+from lubberline.store.besides import conditions_of, marks_of, observed_of
+from lubberline.store.contents import files_of
+from lubberline.store.corrections import corrections_of
 from lubberline.store.flights import (
     add_flight,
     findings_of,
@@ -25,7 +28,17 @@ from lubberline.store.flights import (
     pledge_of,
     recording_of,
 )
-from lubberline.store.model import Added, NewFlight, StoredFlight, StoredMovement
+from lubberline.store.model import (
+    Added,
+    Correction,
+    FlightConditions,
+    KeptFile,
+    NewFlight,
+    Observed,
+    OwnMark,
+    StoredFlight,
+    StoredMovement,
+)
 
 FORM_VERSION: Final = 1
 INDEX: Final = "flights.json"
@@ -118,7 +131,26 @@ def _written(session: Session, flight: StoredFlight, folder: Path) -> dict[str, 
     if pledge is not None:
         record["pledge_file"] = f"pledges/{flight.pledge_sha256}.json"
         _write(folder / record["pledge_file"], pledge)
+    return record | _besides(session, flight.flight_id, folder)
+
+
+def _besides(session: Session, flight_id: int, folder: Path) -> dict[str, Any]:
+    """What is kept beside the findings, its files written into the folder."""
+    conditions = conditions_of(session, flight_id)
+    record: dict[str, Any] = {"conditions": None if conditions is None else asdict(conditions)}
+    record["marks"] = [_timed(one) for one in marks_of(session, flight_id)]
+    record["observed"] = [asdict(one) for one in observed_of(session, flight_id)]
+    record["corrections"] = [_timed(one) for one in corrections_of(session, flight_id)]
+    record["files"] = []
+    for one in files_of(session, flight_id):
+        name = f"files/{hashlib.sha256(one.content).hexdigest()}"
+        _write(folder / name, one.content)
+        record["files"].append({"role": one.role, "name": one.name, "file": name})
     return record
+
+
+def _timed(one: OwnMark | Correction) -> dict[str, Any]:
+    return {**asdict(one), "made_utc": one.made_utc.isoformat()}
 
 
 def _write(path: Path, content: bytes) -> None:
@@ -158,7 +190,27 @@ def _read(folder: Path, record: Any) -> NewFlight:
         **names,
         **airplane,
         movements=tuple(_movement(one) for one in record.get("movements", [])),
+        **_read_besides(folder, record),
     )
+
+
+def _read_besides(folder: Path, record: dict[str, Any]) -> dict[str, Any]:
+    """The same back; an export of an earlier version has none of it."""
+    conditions = record.get("conditions")
+    return {
+        "conditions": None if conditions is None else FlightConditions(**conditions),
+        "marks": tuple(OwnMark(**_untimed(one)) for one in record.get("marks", [])),
+        "observed": tuple(Observed(**one) for one in record.get("observed", [])),
+        "corrections": tuple(Correction(**_untimed(one)) for one in record.get("corrections", [])),
+        "files": tuple(
+            KeptFile(role=one["role"], name=one["name"], content=_content(folder, one["file"]))
+            for one in record.get("files", [])
+        ),
+    }
+
+
+def _untimed(record: dict[str, Any]) -> dict[str, Any]:
+    return {**record, "made_utc": datetime.fromisoformat(record["made_utc"])}
 
 
 def _movement(record: dict[str, Any]) -> StoredMovement:
