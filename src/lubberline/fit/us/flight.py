@@ -22,6 +22,7 @@ from lubberline.fit.us.recency import (
     recency_dates,
     recency_findings,
 )
+from lubberline.fit.us.sky import sky_findings
 from lubberline.fit.us.upkeep import upkeep_findings
 from lubberline.flight import Plan
 from lubberline.line import Finding
@@ -50,6 +51,7 @@ def airplane_findings(plan: Plan, way: Way) -> Iterator[Finding]:
     yield from upkeep_findings(aircraft, operation, _occasion(plan, way, day))
     yield from equipment_findings(aircraft, _scene(plan, way, day))
     yield lights_finding(plan, way)
+    yield from sky_findings(plan, way)
 
 
 def pilot_dates(pilot: Pilot, today: date) -> Iterator[Finding]:
