@@ -1,5 +1,6 @@
 """Height and course held: the excursions that were flown, and doubt that covers the truth."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -277,3 +278,20 @@ def test_known_aerodromes_and_a_known_setting_agree(private: Standard) -> None:
     places = places_with(aerodrome("QAAA", 0.49, 0.0))
     found = held(recorded(wave(100.0, 150.0)), private, None, places)
     assert abs(value(found["cruise_height_worst"])) == pytest.approx(100.0, abs=10.0)
+
+
+def test_the_standard_says_how_much_of_the_ends_is_left_out_and_in_which_phases(
+    private: Standard,
+) -> None:
+    heights = private.tolerances["cruise_height_ft"]
+    notes = []
+    for settle_s, phases in ((None, ()), (120.0, ()), (0.0, ("descent",))):
+        asked = replace(heights, settle_s=settle_s, phases=phases)
+        tolerances = private.tolerances | {"cruise_height_ft": asked}
+        found = held(recorded(TRACE), replace(private, tolerances=tolerances))
+        notes.append(found["cruise_height_worst"].note or found["cruise_height_worst"].missing)
+    assert "first and last minute left out" in notes[0]
+    assert "first and last 120 s left out" in notes[1]
+    judged_min = [float(note.split("% of ")[1].split(" ")[0]) for note in notes[:2]]
+    assert judged_min[0] - judged_min[1] == pytest.approx(2.0, abs=0.1)
+    assert "level cruise" in notes[2]

@@ -97,9 +97,22 @@ def judged_cruise(case: Case) -> IntArray:
     if not spans:
         return np.empty(0, dtype=np.int64)
     start_s, stop_s = _level_part_s(case, *max(spans, key=lambda span: span[1] - span[0]))
-    settled = (time_s >= start_s + SETTLE_S) & (time_s <= stop_s - SETTLE_S)
+    settle_s, phases = _asked(case.standard)
+    settled = (time_s >= start_s + settle_s) & (time_s <= stop_s - settle_s)
+    if phases:
+        settled &= within_phases(case, phases)
     index = case.aloft_index[settled]
     return index if index.size * case.even.step_s >= LEAST_S else index[:0]
+
+
+def within_phases(case: Case, names: tuple[str, ...]) -> BoolArray:
+    """True at the steps aloft that lie in a phase of one of these names."""
+    time_s = case.even.time_s[case.aloft_index]
+    inside = np.zeros(time_s.shape, dtype=bool)
+    for one in case.phases:
+        if one.name in names:
+            inside |= (time_s >= one.start_s) & (time_s <= one.end_s)
+    return inside
 
 
 def smooth_curve(values: FloatArray, half_count: int) -> FloatArray:
@@ -120,6 +133,14 @@ def parabola_weights(half_count: int) -> FloatArray:
     k = np.arange(-half_count, half_count + 1, dtype=np.float64)
     powers = np.vander(k, 3, increasing=True)
     return np.asarray(np.linalg.pinv(powers)[0])
+
+
+def _asked(standard: Standard) -> tuple[float, tuple[str, ...]]:
+    """What the standard leaves out at either end of a cruise, and in which phases it judges."""
+    tolerance = standard.tolerance("cruise_height_ft")
+    if tolerance is None:
+        return SETTLE_S, ()
+    return SETTLE_S if tolerance.settle_s is None else tolerance.settle_s, tolerance.phases
 
 
 def _pledged_cruise_s(case: Case, level_ft: float) -> list[tuple[float, float]]:
@@ -283,4 +304,6 @@ def _share_sentence(case: Case, limit: Limit, held: Held) -> str:
     high = np.inf if limit.high is None else limit.high
     inside = np.mean((held.values >= low) & (held.values <= high))
     shown = np.floor(1000.0 * inside) / 10.0  # down: 100 % means all of it
-    return f"inside for {shown:g} % of {minutes:.1f} min; first and last minute left out"
+    settle_s = _asked(case.standard)[0]
+    ends = "first and last minute" if settle_s == SETTLE_S else f"first and last {settle_s:g} s"
+    return f"inside for {shown:g} % of {minutes:.1f} min; {ends} left out"

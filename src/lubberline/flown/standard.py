@@ -9,7 +9,11 @@ from lubberline.line import Basis
 class Tolerance:
     """How far a measure may lie from its target: ``low`` below (negative) to ``high`` above.
 
-    ``measure`` is the name of what is measured, with its unit (``cruise_height_ft``).
+    ``measure`` is the name of what is measured, with its unit (``cruise_height_ft``). ``target``
+    is what the deviation counts from where the document gives a number (a bank of 45 degrees).
+    ``phases`` are those in which it is held, empty where the measure itself says so; ``settle_s``
+    is left out at the start of each of them. ``from_memory`` says that no copy of the document
+    confirmed the row.
     """
 
     measure: str
@@ -18,6 +22,10 @@ class Tolerance:
     low: float | None
     high: float | None
     code: str
+    target: float | None = None
+    phases: tuple[str, ...] = ()
+    settle_s: float | None = None
+    from_memory: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,4 +44,6 @@ class Standard:
 
     def source(self, tolerance: Tolerance) -> str:
         """Document and code of a tolerance, as a limit names them."""
-        return f"{self.document}, {tolerance.code}"
+        return f"{self.document}, {tolerance.code}" + (
+            " (from memory)" if tolerance.from_memory else ""
+        )

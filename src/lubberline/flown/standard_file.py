@@ -12,6 +12,7 @@ from typing import Annotated, Final, Literal, Self
 from pydantic import Field, model_validator
 
 from lubberline.errors import BadFile, Problem
+from lubberline.flown.model import PhaseName
 from lubberline.flown.standard import Standard, Tolerance
 from lubberline.tomlfile import Schema, read_toml
 
@@ -29,6 +30,10 @@ class _ToleranceForm(Schema):
     low: Annotated[float | None, Field(le=0, examples=[-200])] = None
     high: Annotated[float | None, Field(ge=0, examples=[200])] = None
     code: Annotated[_Text, Field(examples=["'PA.VI.A.S7'"])]
+    target: Annotated[float | None, Field(ge=0, examples=[45])] = None
+    phases: Annotated[tuple[PhaseName, ...], Field(examples=[["cruise"]])] = ()
+    settle_s: Annotated[float | None, Field(ge=0, le=600, examples=[60])] = None
+    from_memory: bool = False
 
     @model_validator(mode="after")
     def _holds_together(self) -> Self:
