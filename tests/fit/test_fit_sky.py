@@ -81,9 +81,9 @@ def test_a_transponder_is_asked_for_where_the_rule_says(
 ) -> None:
     way = level(prepared, msl_ft)
     one = volume(kind, floor_ft, 5_000.0)
-    lacking = found(prepared, way, one, equipment=bare(prepared))["airplane.transponder"]
+    lacking = found(prepared, way, one, equipment=bare(prepared))["airplane.transponder_asked"]
     assert (lacking.verdict is Verdict.OUTSIDE) is asked
-    assert found(prepared, way, one)["airplane.transponder"].verdict is Verdict.INSIDE
+    assert found(prepared, way, one)["airplane.transponder_asked"].verdict is Verdict.INSIDE
 
 
 @pytest.mark.parametrize(

@@ -42,7 +42,7 @@ def sky_findings(plan: Plan, way: Way) -> Iterator[Finding]:
 def _transponder(plan: Plan, flown: Passing) -> Finding:
     """Minutes in which it is asked for and something of it is not there."""
     limit = Limit(
-        key="airplane.transponder",
+        key="airplane.transponder_asked",
         label="minutes without transponder or ADS-B where asked for",
         unit="min",
         high=0.0,
