@@ -418,7 +418,7 @@ def test_without_any_weather_nothing_that_needs_it_is_inside(prepared: Prepared)
     aloft = WindsAloft(msl_ft=none, from_true_deg=none, wind_kt=none, oat_degc=none)
     weather = replace(prepared.plan.weather, reports={}, forecasts={}, aloft=aloft)
     plan = replace(prepared.plan, weather=weather)
-    dry = {"flight.watch", "flight.beacon_1"}
+    dry = {"flight.watch", "flight.beacon_1", "flight.speed_limit"}
     flight = [
         one
         for one in check_fit(plan, prepared.way)

@@ -14,7 +14,7 @@ from lubberline.aircraft import Aircraft, read_aircraft
 from lubberline.aircraft._schema import AircraftForm
 from lubberline.earth import sun_times
 from lubberline.fit import us
-from lubberline.fit.us.recency import is_recent
+from lubberline.fit.us.recency import Carriage, is_recent, recency_findings
 from lubberline.line import Finding, Verdict
 from lubberline.pilot import Landings, OwnMinimums, Pilot
 from lubberline.pilot._logbook_schema import CategoryClass
@@ -119,6 +119,34 @@ def test_a_rating_for_another_class_does_not_serve() -> None:
         assert (
             certified(HERON, replace(PILOT, ratings=(rating,)))["pilot.rating"].verdict is verdict
         )
+
+
+@pytest.mark.parametrize(
+    ("max_lb", "asks_for", "held", "verdict"),
+    [
+        (12_500.0, "", (), None),
+        (12_501.0, "", (), Verdict.UNKNOWN),
+        (12_501.0, "HERON 900", ("HERON 900",), Verdict.INSIDE),
+        (2_900.0, "HERON 900", ("HERON 800",), Verdict.OUTSIDE),
+        (2_900.0, "HERON 900", None, Verdict.UNKNOWN),
+    ],
+)
+def test_a_type_rating_is_asked_for_by_weight_or_by_the_file(
+    max_lb: float, asks_for: str, held: tuple[str, ...] | None, verdict: Verdict | None
+) -> None:
+    loading = replace(HERON.loading, max_takeoff_lb=max_lb)
+    airplane = replace(HERON, loading=loading, type_rating=asks_for)
+    found = certified(airplane, replace(PILOT, type_ratings=held)).get("pilot.type_rating")
+    assert (found.verdict if found else None) is verdict
+
+
+@pytest.mark.parametrize(("type_name", "lacking"), [("Heron 200", 0.0), ("Gull 90", 3.0)])
+def test_a_type_rating_asks_for_landings_in_the_type(type_name: str, lacking: float) -> None:
+    airplane = replace(HERON, type_rating="HERON 200")
+    pilot = replace(PILOT, landings=(replace(THREE, type_name=type_name),))
+    carriage = Carriage(day=DAY, carries_persons=True, in_night=False)
+    (finding,) = recency_findings(airplane, pilot, carriage)
+    assert finding.value == lacking
 
 
 def test_what_a_file_does_not_say_is_unknown() -> None:

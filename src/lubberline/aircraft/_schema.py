@@ -91,6 +91,7 @@ class AircraftForm(Measured):
     horsepower_hp: Annotated[float, Field(gt=0, le=5_000, examples=[200])]
     retractable: Annotated[bool, Field(examples=["true"])]
     controllable_propeller: Annotated[bool, Field(examples=["true"])]
+    type_rating: Annotated[str, Field(max_length=20, examples=["'HERON 900'"])] = ""
     category_class: Annotated[
         Literal[
             "airplane single-engine land",

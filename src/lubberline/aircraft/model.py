@@ -144,7 +144,7 @@ class Aircraft:
     others of its type, None where that was not written down. So are ``category_class``, in the
     words of a pilot's rating, ``tailwheel`` and ``occupants_max_count``, those it is
     authorized to carry with the crew; ``horsepower_hp`` is that of one engine. ``colors`` are
-    those that searchers look for.
+    those that searchers look for. ``type_rating`` is the one it asks for, "" if none.
     """
 
     name: str
@@ -177,6 +177,7 @@ class Aircraft:
     tailwheel: bool | None = None
     occupants_max_count: int | None = None
     colors: str = ""
+    type_rating: str = ""
     cruise: Mapping[str, float] = field(default_factory=dict)
     flaps: tuple[Flap, ...] = ()
     systems: Systems = field(default_factory=Systems)

@@ -20,7 +20,7 @@ from lubberline.line import Finding
 from lubberline.ways import Way
 
 NOT_CHECKED: Final = (
-    "type ratings; notices that are not in the weather text; hours of operation;"
+    "notices that are not in the weather text; hours of operation;"
     " clouds that are no ceiling; slope where the manual has no note of it;"
     " wet runways; obstacles; what the fitness check does not ask"
 )

@@ -88,6 +88,7 @@ class _PilotFile(Measured):
         tuple[Literal["complex", "high performance", "tailwheel"], ...] | None,
         Field(examples=["['complex']"]),
     ] = None
+    type_ratings: Annotated[tuple[str, ...] | None, Field(examples=["['HERON 900']"])] = None
     instructor: Annotated[bool, Field(examples=["true"])] = False
     instructor_recent_on: Annotated[Day | None, Field(examples=["2025-08-20"])] = None
     instructor_recent_before_on: Annotated[Day | None, Field(examples=["2023-10-02"])] = None

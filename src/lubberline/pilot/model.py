@@ -24,8 +24,8 @@ class Pilot:
     """One pilot. ``medical_class`` is 1, 2 or 3; dates are None where not on file.
 
     ``certificate`` is the highest grade in the rules' words; ``instructor`` whether a flight
-    instructor certificate goes with it. ``ratings``, ``endorsements``, ``landings`` and
-    ``lessons`` are None where the file does not say; empty says that there are none.
+    instructor certificate goes with it. ``ratings``, ``type_ratings``, ``endorsements``,
+    ``landings`` and ``lessons`` are None where the file does not say; empty: there are none.
     ``instructor_recent_on`` is the day a requirement of instructor recency was last met, and
     ``instructor_recent_before_on`` the one before that. ``recorded`` are take-offs and landings
     that recordings show, whether or not they are in the logbook too. Within ``height_keeping_ft``
@@ -52,6 +52,7 @@ class Pilot:
     after_pause: AfterPause | None = None
     recorded: tuple[Recorded, ...] = ()
     height_keeping_ft: float | None = None
+    type_ratings: tuple[str, ...] | None = None
 
     def days_since_landing(self, day: date, *, type_name: str | None = None) -> int | None:
         """Days from the last landing up to a day, in one type or any; None: none on file."""

@@ -1,7 +1,6 @@
 """Do the pilot's ratings and endorsements cover this airplane [14CFR61.31]_.
 
-A finding counts what is missing; what the pilot's file does not say is unknown. Airplanes that
-ask for a type rating are not known here.
+A finding counts what is missing; what the pilot's file does not say is unknown.
 """
 
 from collections.abc import Iterator
@@ -11,6 +10,7 @@ from lubberline.aircraft import Aircraft
 from lubberline.line import Finding, Limit, unknown
 from lubberline.pilot import Pilot
 
+LARGE_LB: Final = 12_500.0  # 61.31(a)(1), memory: more than this asks for a type rating
 HIGH_PERFORMANCE_HP: Final = 200.0  # [14CFR61.31]_ (f): more than this; exactly this is not
 WITHOUT_RATINGS: Final = {
     "student": "the solo endorsement in the logbook, 61.87 and 61.93 (memory)",
@@ -20,8 +20,12 @@ WITHOUT_RATINGS: Final = {
 
 
 def certificate_findings(aircraft: Aircraft, pilot: Pilot) -> tuple[Finding, ...]:
-    """The rating, then each endorsement that the airplane asks for."""
-    return (_rating(aircraft, pilot), *_endorsements(aircraft, pilot))
+    """The rating, that for the type if it asks for one, then each endorsement that it asks for."""
+    return (
+        _rating(aircraft, pilot),
+        *_type_rating(aircraft, pilot),
+        *_endorsements(aircraft, pilot),
+    )
 
 
 def is_complex(aircraft: Aircraft) -> bool | None:
@@ -72,6 +76,23 @@ def _rating(aircraft: Aircraft, pilot: Pilot) -> Finding:
     held = asked in pilot.ratings
     note = f"{asked} is {'held' if held else 'not among the ratings'}; section cited from memory"
     return Finding(limit=limit, value=float(not held), note=note)
+
+
+def _type_rating(aircraft: Aircraft, pilot: Pilot) -> Iterator[Finding]:
+    """That of a large airplane, or of another whose file says that it asks for one."""
+    large = aircraft.loading.max_takeoff_lb > LARGE_LB
+    if not large and not aircraft.type_rating:
+        return
+    limit = lacking_limit(
+        "pilot.type_rating", "type rating", "14 CFR 61.31(a), from memory, 2026-11-25"
+    )
+    if not aircraft.type_rating:
+        yield unknown(limit, "type_rating in the aircraft file", note="a large airplane")
+    elif pilot.type_ratings is None:
+        yield unknown(limit, "type_ratings in pilot.toml", note=f"{aircraft.type_rating} is asked")
+    else:
+        held = aircraft.type_rating in pilot.type_ratings
+        yield Finding(limit=limit, value=float(not held), note=f"{aircraft.type_rating} is asked")
 
 
 def _endorsements(aircraft: Aircraft, pilot: Pilot) -> Iterator[Finding]:

@@ -21,12 +21,17 @@ COUNTS: Final = (
 _Key = tuple[date, str, bool]  # day, category and class, tailwheel
 
 
-def flown_landings(pilot: Pilot, since: date) -> tuple[Landings, ...]:
-    """Every day with flying, the logbook's and the recordings' together, oldest first."""
-    written = _by_day(one for one in pilot.landings or () if one.on >= since)
-    shown = _by_day(
-        one for each in pilot.recorded if each.on >= since for one in _as_landings(each)
-    )
+def flown_landings(pilot: Pilot, since: date, *, type_name: str = "") -> tuple[Landings, ...]:
+    """Every day with flying, the logbook's and the recordings' together, oldest first.
+
+    With a ``type_name`` only what was flown in that type, as far as it is written down.
+    """
+
+    def counts(one: Landings | Recorded) -> bool:
+        return one.on >= since and type_name in ("", one.type_name)
+
+    written = _by_day(one for one in pilot.landings or () if counts(one))
+    shown = _by_day(one for each in pilot.recorded if counts(each) for one in _as_landings(each))
     return tuple(_larger(key, written[key], shown[key]) for key in sorted({*written, *shown}))
 
 

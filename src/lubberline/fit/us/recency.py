@@ -85,7 +85,12 @@ def recency_dates(pilot: Pilot, today: date) -> Iterator[Finding]:
 
 def _recency(aircraft: Aircraft, pilot: Pilot, carriage: Carriage, *, night: bool) -> Finding:
     category_class, tailwheel = aircraft.category_class, aircraft.tailwheel
-    kind = _Kind(category_class=category_class or "", tailwheel=tailwheel is True, night=night)
+    kind = _Kind(
+        category_class=category_class or "",
+        tailwheel=tailwheel is True,
+        night=night,
+        type_name=aircraft.type_name if aircraft.type_rating else "",
+    )
     label = f"recent {'night ' if night else ''}landings, persons aboard"
     limit = lacking_limit(kind.key, label, kind.source)
     if not carriage.carries_persons:
@@ -95,8 +100,9 @@ def _recency(aircraft: Aircraft, pilot: Pilot, carriage: Carriage, *, night: boo
     if missing:
         return unknown(limit, " and ".join(missing))
     since = carriage.day - timedelta(days=RECENT_DAYS)
-    written = _Counts.of(flown_landings(replace(pilot, recorded=()), since), kind)
-    counts = _Counts.of(flown_landings(pilot, since), kind)
+    asked = {"type_name": kind.type_name}
+    written = _Counts.of(flown_landings(replace(pilot, recorded=()), since, **asked), kind)
+    counts = _Counts.of(flown_landings(pilot, since, **asked), kind)
     lacking = counts.lacking(carriage.day)
     if lacking and pilot.landings is None:
         return unknown(limit, "[[landing]] in pilot.toml", note=counts.words(written, carriage.day))
@@ -117,11 +123,15 @@ def _recency(aircraft: Aircraft, pilot: Pilot, carriage: Carriage, *, night: boo
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Kind:
-    """What is asked for: landings in this class, and by which of the two rules."""
+    """What is asked for: landings in this class, and by which of the two rules.
+
+    ``type_name`` is that of an airplane that asks for a type rating, else "".
+    """
 
     category_class: str
     tailwheel: bool
     night: bool
+    type_name: str = ""
 
     @property
     def key(self) -> str:
