@@ -10,6 +10,7 @@ from pydantic import Field, ValidationInfo, field_validator
 
 from lubberline.aircraft._directive_schema import DirectiveForm, ahead_of_clock
 from lubberline.aircraft._equipment_schema import EquipmentForm
+from lubberline.aircraft._learned_schema import LearnedForm
 from lubberline.aircraft._loading_schema import LoadingForm, Name, at_most
 from lubberline.aircraft._systems_schema import FlapForm, OilForm, SystemsForm, check_flaps
 from lubberline.aircraft._table_schema import SPEEDS, TableForm
@@ -131,6 +132,7 @@ class AircraftForm(Measured):
     upkeep: UpkeepForm = UpkeepForm()
     directive: tuple[DirectiveForm, ...] = ()
     equipment: EquipmentForm = EquipmentForm()
+    learned: LearnedForm = LearnedForm()
 
     @field_validator("speeds")
     @classmethod

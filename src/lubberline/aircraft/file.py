@@ -9,6 +9,7 @@ from pathlib import Path
 
 import numpy as np
 
+from lubberline.aircraft._learned_schema import with_learned
 from lubberline.aircraft._loading_schema import LoadingForm
 from lubberline.aircraft._schema import AircraftForm
 from lubberline.aircraft._table_schema import AXES, TableForm
@@ -27,7 +28,7 @@ from lubberline.units import unit_factor
 
 _NESTED = {
     *("speeds", "loading", "table", "clocks", "upkeep", "directive", "equipment"),
-    *("cruise", "flap", "systems", "oil"),
+    *("cruise", "flap", "systems", "oil", "learned"),
 }
 
 
@@ -40,11 +41,13 @@ def read_aircraft(path: Path) -> Aircraft:
         If the file is missing, not TOML, or impossible: all its problems together.
     """
     form = read_toml(path, AircraftForm)
+    learned = form.learned.factors()
     return Aircraft(
         **form.model_dump(exclude=_NESTED),
         speeds=Speeds(**form.speeds.model_dump()),
         loading=_loading(form.loading),
-        tables={table.key: _table(table) for table in form.table},
+        tables={table.key: with_learned(_table(table), learned) for table in form.table},
+        learned=learned,
         cruise=form.cruise.model_dump(exclude_none=True),
         flaps=tuple(Flap(**flap.model_dump()) for flap in form.flap),
         systems=form.systems.to_model(),

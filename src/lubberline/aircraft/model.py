@@ -182,3 +182,4 @@ class Aircraft:
     flaps: tuple[Flap, ...] = ()
     systems: Systems = field(default_factory=Systems)
     oil: Oil = field(default_factory=Oil)
+    learned: Mapping[str, float] = field(default_factory=dict)

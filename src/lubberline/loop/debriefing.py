@@ -108,39 +108,20 @@ def judge(
 
 def _keep(home: Path, plan: Plan, recording_path: Path, flown: Flown, pledge: Pledge | None) -> str:
     """Put the flight into the folder's store once; one sentence about what happened."""
-    from lubberline.store import AlreadyThere, NewFlight, StoredMovement, add_flight, open_store
+    from lubberline.loop.debriefing_kept import new_flight
+    from lubberline.loop.debriefing_word import read_word
+    from lubberline.store import AlreadyThere, add_flight, add_marks, open_store
 
-    flight = NewFlight(
-        flown_utc=datetime.fromtimestamp(float(flown.recording.track.time_s[0]), UTC),
-        title=plan.flight.title,
-        departure_id=plan.flight.departure_id,
-        destination_id=plan.flight.destination_id,
-        aircraft=plan.aircraft.call_sign,
-        pilot=plan.pilot.name,
-        movement_count=len(flown.movements),
-        recording_name=recording_path.name,
-        recording=recording_path.read_bytes(),
-        findings=flown.findings,
-        pledge=pledge.canonical() if pledge is not None else None,
-        type_name=plan.aircraft.type_name,
-        category_class=plan.aircraft.category_class,
-        tailwheel=plan.aircraft.tailwheel,
-        movements=tuple(
-            StoredMovement(
-                kind=one.kind,
-                at_utc=datetime.fromtimestamp(one.time_s, UTC),
-                lat_deg=one.lat_deg,
-                lon_deg=one.lon_deg,
-            )
-            for one in flown.movements
-        ),
-    )
+    word = read_word(plan.folder)
+    flight = new_flight(plan, recording_path, flown, pledge, word)
     path = store_path(home)
     with open_store(path) as store, store.writing() as session:
         added = add_flight(session, flight)
-    if isinstance(added, AlreadyThere):
-        return f"already in {path} as flight {added.flight_id}: nothing was added"
-    return f"kept in {path} as flight {added.flight_id}"
+        if not isinstance(added, AlreadyThere):
+            return f"kept in {path} as flight {added.flight_id}"
+        marked = add_marks(session, added.flight_id, word.marks)
+    what = f"{marked} own marks were added" if marked else "nothing was added"
+    return f"already in {path} as flight {added.flight_id}: {what}"
 
 
 def _clock(time_s: float) -> str:
