@@ -2,12 +2,13 @@
 
 from lubberline.fetch.addresses import Addresses, read_addresses
 from lubberline.fetch.cache import Cache
-from lubberline.fetch.client import MOST_ANSWER_BYTES, Client
+from lubberline.fetch.client import MOST_ANSWER_BYTES, NO_CONNECTION, Client
 from lubberline.fetch.download import download
 from lubberline.fetch.model import Downloaded, Fetched, NoAnswer, Patience
 
 __all__ = [
     "MOST_ANSWER_BYTES",
+    "NO_CONNECTION",
     "Addresses",
     "Cache",
     "Client",

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     import httpx2
 
 MOST_ANSWER_BYTES: Final = 64 * 2**20  # own: ten times the largest published table
+NO_CONNECTION: Final = "no connection"
 _NOTHING: Final = 204  # the service's way to say that there is no such report
 _ASK_AGAIN: Final = frozenset({408, 425, 429, 500, 502, 503, 504})  # RFC 9110, section 15
 
@@ -54,6 +55,7 @@ class Client:
         *,
         fresh_for: timedelta = timedelta(minutes=1),
         check: Callable[[bytes], object] | None = None,
+        offline_reason: str = "",
     ) -> Fetched:
         """The answer of a service, from the cache while it is fresh.
 
@@ -66,6 +68,8 @@ class Client:
             Age up to which the kept answer is given without asking.
         check : callable, optional
             Raises ValueError for an answer that makes no sense.
+        offline_reason : str, optional
+            Why the service is not to be asked at all: what was kept must do.
 
         Raises
         ------
@@ -79,6 +83,8 @@ class Client:
         if kept is not None and timedelta(0) <= kept.age(self.now()) < fresh_for:
             return kept
         try:
+            if offline_reason:
+                raise NoAnswer(whole_url, offline_reason)
             answer = Fetched(content=self._patiently(whole_url, check), fetched_utc=self.now())
         except NoAnswer as exc:
             if kept is None:
@@ -180,7 +186,7 @@ def why(exc: Exception) -> str:
     import httpx2
 
     if isinstance(exc, httpx2.ConnectError | httpx2.ConnectTimeout):
-        return "no connection"
+        return NO_CONNECTION
     if isinstance(exc, httpx2.TimeoutException):
         return "no word in time"
     return f"broken off: {exc}" if f"{exc}" else "broken off"

@@ -1,5 +1,6 @@
 """The rules that turn pilot, airplane and flight into findings."""
 
+from lubberline.fit.along import Passage, passages
 from lubberline.fit.altimeter import SettingUse, setting_error_ft, settings_along
 from lubberline.fit.areas import AreaMet, areas_met
 from lubberline.fit.checks import NOT_CHECKED, check_fit
@@ -39,6 +40,7 @@ __all__ = [
     "FuelPart",
     "FuelPlan",
     "NotAsked",
+    "Passage",
     "PointFuel",
     "Reloaded",
     "Risk",
@@ -64,6 +66,7 @@ __all__ = [
     "open_findings",
     "order_words",
     "overdue_utc",
+    "passages",
     "pilot_due",
     "reload_flight",
     "risks",

@@ -15,6 +15,7 @@ from lubberline.fit.loading import flight_loading
 from lubberline.fit.notices import notice_findings
 from lubberline.fit.rules import other_rules, rules_of
 from lubberline.fit.stop import stop_findings
+from lubberline.fit.weather_age import weather_age_findings
 from lubberline.flight import Plan
 from lubberline.line import Finding
 from lubberline.ways import Way
@@ -46,6 +47,7 @@ def check_fit(plan: Plan, way: Way) -> tuple[Finding, ...]:
         *flown,
         *stop_findings(plan, way, weight_lb=weights["airplane.weight_takeoff"]),
         *data_findings(plan, way),
+        *weather_age_findings(plan, way),
         *notice_findings(plan, way),
         *area_findings(plan, way),
         *altimeter_findings(plan, way),

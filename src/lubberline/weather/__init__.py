@@ -20,6 +20,7 @@ from lubberline.weather.at import (
     worst_at,
 )
 from lubberline.weather.briefing import read_briefing
+from lubberline.weather.dictated import Heard, read_dictated
 from lubberline.weather.forecast import read_taf
 from lubberline.weather.model import (
     AloftStation,
@@ -36,6 +37,7 @@ from lubberline.weather.model import (
 from lubberline.weather.notice import read_notice
 from lubberline.weather.pilot_report import read_pilot_report
 from lubberline.weather.report import read_metar
+from lubberline.weather.sections import Section, sections_of, with_sections
 from lubberline.weather.text import read_weather_text, unread_weather
 from lubberline.weather.winds_between import winds_along, winds_between
 from lubberline.weather.winds_table import read_winds_table
@@ -50,10 +52,12 @@ __all__ = [
     "Area",
     "Conditions",
     "Forecast",
+    "Heard",
     "Level",
     "Notice",
     "PilotReport",
     "Report",
+    "Section",
     "Unread",
     "UnreadableText",
     "Weather",
@@ -64,18 +68,21 @@ __all__ = [
     "read_areas",
     "read_areas_json",
     "read_briefing",
+    "read_dictated",
     "read_metar",
     "read_notice",
     "read_pilot_report",
     "read_taf",
     "read_weather_text",
     "read_winds_table",
+    "sections_of",
     "spans_at",
     "temperature_at",
     "unread_weather",
     "wind_at",
     "winds_along",
     "winds_between",
+    "with_sections",
     "worse",
     "worst_at",
 ]

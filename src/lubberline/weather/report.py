@@ -14,7 +14,7 @@ from lubberline.weather.groups import Elements, one_line, read_groups
 from lubberline.weather.model import Report, UnreadableText
 
 _HEADER: Final = re.compile(
-    r"(?:(?:METAR|SPECI) )?(?:COR )?(?P<station>[A-Z][A-Z0-9]{3})"
+    r"(?:(?:METAR|SPECI) )?(?:COR )?(?P<station>[A-Z][A-Z0-9]{3}|(?<=METAR )[A-Z0-9]{3,4})"
     r" (?P<day>\d{2})(?P<hour>\d{2})(?P<minute>\d{2})Z(?: (?P<body>.*))?",
     re.ASCII,
 )
