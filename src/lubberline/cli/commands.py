@@ -11,7 +11,6 @@ from lubberline.cli.app import app
 from lubberline.cli.places import places_app
 from lubberline.cli.pledge import pledge_app
 from lubberline.cli.store import store_app
-from lubberline.cli.weather import weather_app
 
 FlightPath = Annotated[Path, typer.Argument(help="The flight's folder, or its flight.toml.")]
 WayNumber = Annotated[
@@ -148,6 +147,14 @@ def ways(
     from lubberline.cli import show
 
     show.ways(loop.prepare(flight, None), as_json=as_json)
+
+
+@app.command()
+def radio(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
+    """Whom to call, where, on which frequency, and what if nobody answers?"""
+    from lubberline.cli.radio import show_radio
+
+    show_radio(flight, way, as_json=as_json)
 
 
 @app.command()
@@ -324,5 +331,4 @@ def demo(
 
 app.add_typer(pledge_app, name="pledge")
 app.add_typer(places_app, name="places")
-app.add_typer(weather_app, name="weather")
 app.add_typer(store_app, name="store")

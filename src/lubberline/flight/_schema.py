@@ -45,6 +45,8 @@ class FlightForm(Measured):
     hire: Annotated[Hire | None, Field(examples=["'rental'"])] = None
     to_inspection: Annotated[bool, Field(examples=["false"])] = False
     night_landing: Annotated[bool, Field(examples=["false"])] = False
+    flight_following: Annotated[bool, Field(examples=["true"])] = True
+    fuel_price_per_gal: Annotated[float | None, Field(gt=0, lt=1_000, examples=[6.4])] = None
     departure_runway: Annotated[str | None, Field(examples=["'24'"])] = None
     destination_runway: Annotated[str | None, Field(examples=["'27'"])] = None
     load_lb: Annotated[

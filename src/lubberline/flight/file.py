@@ -137,6 +137,8 @@ def _flight(asked: FlightForm, places: Places) -> Flight:
         hire=asked.hire,
         to_inspection=asked.to_inspection,
         night_landing=asked.night_landing,
+        flight_following=asked.flight_following,
+        fuel_price_per_gal=asked.fuel_price_per_gal,
         alternate_ids=tuple(_known(name, places).id for name in asked.alternates),
         watch=asked.watch.to_model() if asked.watch else None,
         filing=asked.filing.to_model() if asked.filing else None,

@@ -95,6 +95,8 @@ class Flight:
     hire: Hire | None = None
     to_inspection: bool = False
     night_landing: bool = False
+    flight_following: bool = True
+    fuel_price_per_gal: float | None = None
     aircraft_file: str = "the aircraft file"
     weather_file: str | None = None
     alternate_ids: tuple[str, ...] = ()

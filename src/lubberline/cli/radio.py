@@ -1,0 +1,81 @@
+"""Working code of ``lubberline radio``: the plan of calls, as text or as JSON."""
+
+from pathlib import Path
+
+from lubberline import loop
+from lubberline.cli.show import document, say, wrapped
+from lubberline.loop import RadioCall, RadioPlan
+from lubberline.ways import Audible
+from lubberline.wording import CAUTION
+
+
+def show_radio(flight_path: Path, number: int | None, *, as_json: bool) -> None:
+    """Every call of one way in order, what to do without an answer, who is heard from where."""
+    prepared = loop.prepare(flight_path, number)
+    planned = loop.radio_plan(prepared, prepared.way)
+    if as_json:
+        document(flight=prepared.plan.flight.title, **loop.radio_record(planned), caution=CAUTION)
+        return
+    say(f"RADIO  {prepared.plan.flight.title}, way {planned.number}: {planned.way_name}")
+    for place, call in enumerate(planned.calls, 1):
+        say()
+        _call(place, call)
+    say()
+    wrapped(f"Flight following: {planned.following}.")
+    say()
+    _lost(planned)
+    say()
+    say("Heard from (line of sight)")
+    for facility, frequency_mhz, heard in planned.heard:
+        wrapped(f"{facility} {frequency_mhz:.3f}: {_heard(heard)}", indent=2)
+    say()
+    wrapped(f"{planned.sources} {CAUTION}")
+
+
+def _call(place: int, call: RadioCall) -> None:
+    rung = call.rung
+    mhz = f"{rung.frequency_mhz:.3f}" if rung.frequency_mhz else "frequency not on file"
+    then = f"set next: {rung.standby_mhz:.3f}" if rung.standby_mhz else "last call"
+    say(f"{place:2} {call.at_utc:%H:%MZ}  {f'{rung.facility} {mhz}':42}  {then}".rstrip())
+    wrapped(f"{rung.where}, {round(rung.spot.msl_ft, -1):,.0f} ft; {_setting(call)}", indent=5)
+    told = rung.asks.startswith(("listen", "announce"))
+    wrapped(f"{'' if told else 'ask for '}{rung.asks}{_by(call)}", indent=5)
+    if rung.with_whom:
+        wrapped(f"while with {rung.with_whom}: ask it for the hand-off", indent=5)
+    if rung.heard is False:
+        wrapped("not in line of sight there: no answer is to be expected yet", indent=5)
+    if rung.phrase:
+        wrapped(f"“{rung.phrase}”", indent=5)
+    if call.unanswered:
+        wrapped(f"no answer: {call.unanswered}", indent=5)
+
+
+def _setting(call: RadioCall) -> str:
+    if call.altimeter_inhg is None:
+        return "altimeter setting not on file"
+    return f"altimeter {call.altimeter_inhg:.2f} expected ({call.station})"
+
+
+def _by(call: RadioCall) -> str:
+    if call.have_by_utc is None or not call.rung.need:
+        return ""
+    law = "" if call.rung.by_law else " by your margins"
+    return f"; {call.rung.need} needed{law} by {call.have_by_utc:%H:%MZ}, {call.rung.have_by_where}"
+
+
+def _lost(planned: RadioPlan) -> None:
+    say("Without a radio")
+    for sentence in planned.lost:
+        wrapped(sentence, indent=2)
+
+
+def _heard(heard: Audible) -> str:
+    if heard.from_spot is None:
+        return "nowhere along the way"
+    spot = heard.from_spot
+    words = (
+        f"+{spot.after_min:.0f} min, {round(spot.msl_ft, -1):,.0f} ft, {heard.away_nm:.0f} NM off"
+    )
+    lost = f"; lost again for {heard.lost_min:.0f} min" if heard.lost_min >= 0.5 else ""
+    ground = "" if heard.over_known_ground else "; not all ground between is on file"
+    return f"{words}{lost}{ground}"
