@@ -11,6 +11,7 @@ from lubberline.cli.app import app
 from lubberline.cli.places import places_app
 from lubberline.cli.pledge import pledge_app
 from lubberline.cli.store import store_app
+from lubberline.cli.weather import weather_app
 
 FlightPath = Annotated[Path, typer.Argument(help="The flight's folder, or its flight.toml.")]
 WayNumber = Annotated[
@@ -331,4 +332,5 @@ def demo(
 
 app.add_typer(pledge_app, name="pledge")
 app.add_typer(places_app, name="places")
+app.add_typer(weather_app, name="weather")
 app.add_typer(store_app, name="store")
