@@ -236,3 +236,12 @@ def test_text_from_files_never_runs(browser: Browser, html: str, tmp_path: Path)
     browser.open(path, width_px=390)
     browser.value(SETTLED)
     assert browser.value("window.attacked === undefined"), "the content policy let it run"
+
+
+def test_on_paper_a_dark_screen_is_light(browser: Browser, report_path: Path) -> None:
+    browser.open(report_path, width_px=1280, dark=True)
+    browser.value(SETTLED)
+    water = "document.querySelector('#picture-map .bglayer rect').style.fill"
+    for event, ink in (("beforeprint", "rgb(220, 232, 238)"), ("afterprint", "rgb(21, 35, 44)")):
+        browser.value(f"dispatchEvent(new Event('{event}'))")
+        assert browser.value(water) == ink

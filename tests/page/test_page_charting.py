@@ -106,7 +106,7 @@ def test_a_height_says_its_reference(height: Height, short: str, words: str) -> 
 
 def inks(theme: int) -> dict[str, str]:
     """Inks of the light (0) or the dark (1) paper, as the style sheet gives them."""
-    blocks = re.findall(r":root \{(.*?)\}", STYLES.read_text(encoding="utf-8"), flags=re.DOTALL)
+    blocks = re.findall(r":root[^{]*\{(.*?)\}", STYLES.read_text(encoding="utf-8"), flags=re.DOTALL)
     return dict(re.findall(r"--([\w-]+): (#\w{6})", blocks[theme]))
 
 

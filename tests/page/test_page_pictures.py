@@ -54,14 +54,14 @@ def drawn_map(prepared: Prepared) -> Figure:
     return map_picture(prepared.plan, prepared.ways, prepared.way, track_of(prepared.way.path))
 
 
-def test_the_map_draws_every_way_with_the_chosen_one_on_top(
+def test_the_map_draws_every_way_the_chosen_one_under_the_dashes_of_the_rest(
     drawn_map: Figure, prepared: Prepared
 ) -> None:
     names = [f"{number} {way.name}" for number, way in enumerate(prepared.ways, 1)]
     shown = [trace.get("text") for trace in content(drawn_map)["data"]]
     assert {*names, "flown"} <= {text for text in shown if isinstance(text, str)}
     chosen = f"{prepared.number} {prepared.way.name}"
-    assert max(shown.index(name) for name in names) == shown.index(chosen)
+    assert min(shown.index(name) for name in names) == shown.index(chosen)
     assert [row.label for row in drawn_map.caption.legend] == [*names, "flown"]
 
 
@@ -105,7 +105,7 @@ def test_a_region_without_airspace_or_points_is_drawn(prepared: Prepared) -> Non
     plan = prepared.plan
     bare = replace(plan, places=replace(plan.places, volumes=(), points={}))
     drawn = map_picture(bare, prepared.ways, prepared.way)
-    assert len(texts(drawn)) == len(plan.places.aerodromes)
+    assert len(texts(drawn)) == len(plan.places.aerodromes) + len(prepared.ways)
 
 
 def test_names_from_files_stay_text_in_a_picture(prepared: Prepared) -> None:

@@ -47,11 +47,15 @@ class Label:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stroke:
-    """How a line is drawn, the same in the picture and in the legend under it."""
+    """How a line is drawn, the same in the picture and in the legend under it.
+
+    ``hatched`` is an area beside it.
+    """
 
     ink: str
     width_px: float = 1.5
     dash: str = ""
+    hatched: bool = False
 
     def line(self) -> dict[str, Any]:
         """The line as the drawing library takes it."""
@@ -66,6 +70,7 @@ class LegendRow:
     ink: str
     width_px: float
     dash: str
+    hatched: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +126,9 @@ def figure(
 def legend(*rows: tuple[str, Stroke]) -> tuple[LegendRow, ...]:
     """What each line means, in the order given."""
     return tuple(
-        LegendRow(label=text, ink=one.ink, width_px=one.width_px, dash=one.dash)
+        LegendRow(
+            label=text, ink=one.ink, width_px=one.width_px, dash=one.dash, hatched=one.hatched
+        )
         for text, one in rows
     )
 

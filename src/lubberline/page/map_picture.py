@@ -16,9 +16,11 @@ from lubberline.earth import LocalPlane
 from lubberline.flight import Plan
 from lubberline.flown import FlownTrack
 from lubberline.page.figure import (
+    SIDES,
     Caption,
     Figure,
     Label,
+    Spot,
     Stroke,
     around,
     axis,
@@ -36,7 +38,10 @@ from lubberline.ways import Way
 
 AROUND_NM: Final = 6.0  # own: how much is shown beyond the ways
 LEAST_NM: Final = 16.0  # own: and how much at least
+LEAST_RATIO: Final = 0.55  # own: the shorter side of the map to the longer one
 GRID_NM: Final = 10.0
+NUMBER_PX: Final = 3.0
+NUMBER_SPOT_COUNT: Final = 15
 MARK_PX: Final = 8.0  # from the middle of a mark to its name
 
 
@@ -81,7 +86,11 @@ def map_picture(
             "yaxis": axis("", range=list(view.north_nm), scaleanchor="x", **fixed),
         },
         height_ratio=height_nm / width_nm,
-        labels=[*_place_labels(plan, chosen, view), *_airspace_labels(plan, chosen, view)],
+        labels=[
+            *_place_labels(plan, chosen, view),
+            *_number_labels(ways, view),
+            *_airspace_labels(plan, chosen, view),
+        ],
     )
 
 
@@ -116,12 +125,17 @@ def _view(plan: Plan, ways: Sequence[Way], track: FlownTrack | None) -> MapView:
     middle_deg = (ends_deg.min(axis=0) + ends_deg.max(axis=0)) / 2.0
     plane = LocalPlane(float(middle_deg[0]), float((middle_deg[1] + 180.0) % 360.0 - 180.0))
     east_nm, north_nm = plane.to_plane_nm(shown_deg[:, 0], shown_deg[:, 1])
-    return MapView(plane=plane, east_nm=_span(east_nm), north_nm=_span(north_nm))
+    least_nm = max(
+        LEAST_NM, LEAST_RATIO * (2.0 * AROUND_NM + max(np.ptp(east_nm), np.ptp(north_nm)))
+    )
+    return MapView(
+        plane=plane, east_nm=_span(east_nm, least_nm), north_nm=_span(north_nm, least_nm)
+    )
 
 
-def _span(along_nm: FloatArray) -> tuple[float, float]:
+def _span(along_nm: FloatArray, least_nm: float) -> tuple[float, float]:
     low_nm, high_nm = float(along_nm.min()) - AROUND_NM, float(along_nm.max()) + AROUND_NM
-    short_nm = max(0.0, LEAST_NM - (high_nm - low_nm)) / 2.0
+    short_nm = max(0.0, least_nm - (high_nm - low_nm)) / 2.0
     return round(low_nm - short_nm, 2), round(high_nm + short_nm, 2)
 
 
@@ -134,14 +148,13 @@ def _land(plan: Plan, view: MapView) -> Iterator[dict[str, Any]]:
 
 
 def _ways(ways: Sequence[Way], chosen: Way, view: MapView) -> Iterator[dict[str, Any]]:
-    """The chosen way last, so that it lies on top, on a paler band that parts it from the rest."""
-    numbered = sorted(enumerate(ways, 1), key=lambda one: one[1] is chosen)
+    """The chosen way first and wide, on a paler band; the dashes of others show on it."""
+    numbered = sorted(enumerate(ways, 1), key=lambda one: one[1] is not chosen)
     for number, way in numbered:
         east_nm, north_nm = view.columns(way.path[:, 0], way.path[:, 1])
-        is_chosen = way is chosen
-        if is_chosen:
-            yield curve(east_nm, north_nm, Stroke(ink="paper", width_px=6.0))
-        stroke = way_stroke(number, is_chosen=is_chosen)
+        stroke = way_stroke(number, is_chosen=way is chosen)
+        if way is chosen:
+            yield curve(east_nm, north_nm, Stroke(ink="paper", width_px=stroke.width_px + 3.0))
         name = plain(f"{number} {way.name}")
         yield curve(east_nm, north_nm, stroke, hoverinfo="text", text=name)
 
@@ -195,6 +208,29 @@ def _marks(
         "hoverinfo": "text",
         "showlegend": False,
     }
+
+
+def _number_labels(ways: Sequence[Way], view: MapView) -> Iterator[Label]:
+    """The number of each way beside it, where it is farthest from the others."""
+    lines = [_evenly(way, view) for way in ways]
+    for number, line in enumerate(lines, 1):
+        others = np.vstack([one for one in lines if one is not line] or [np.full((1, 2), np.inf)])
+        apart_nm = np.linalg.norm(line[:, None] - others[None], axis=2).min(axis=1)
+        spots = [
+            Spot(x=round(x, 2), y=round(y, 2), text=f"<b>{number}</b>", side=side)
+            for x, y in line[np.argsort(-apart_nm, kind="stable")].tolist()
+            for side in SIDES[2:]
+        ]
+        stroke = way_stroke(number, is_chosen=False)
+        yield Label(spots=tuple(spots), ink=stroke.ink, gap_px=NUMBER_PX)
+
+
+def _evenly(way: Way, view: MapView) -> FloatArray:
+    """Places at even shares of a way's track, without its ends, (n, 2)."""
+    line = np.column_stack(view.plane.to_plane_nm(way.path[:, 0], way.path[:, 1]))
+    along_nm = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    at_nm = np.linspace(0.0, along_nm[-1], NUMBER_SPOT_COUNT + 2)[1:-1]
+    return np.column_stack([np.interp(at_nm, along_nm, column) for column in line.T])
 
 
 def _place_labels(plan: Plan, chosen: Way, view: MapView) -> Iterator[Label]:

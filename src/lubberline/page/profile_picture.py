@@ -10,6 +10,7 @@ from typing import Any, Final
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray
+from lubberline.flight import Plan
 from lubberline.page.charting import chart_style, class_row, hatching, name_row
 from lubberline.page.figure import (
     Caption,
@@ -25,13 +26,15 @@ from lubberline.page.figure import (
     numbers,
     plain,
 )
-from lubberline.page.strokes import FLOWN, GROUND
+from lubberline.page.room import Room, room_of
+from lubberline.page.room_traces import MARGIN, NOT_ABOVE, room_labels, room_traces
+from lubberline.page.strokes import FLOWN, GROUND, LIMIT, way_stroke
 from lubberline.page.tracks import Run, plane_of
-from lubberline.ways import Cut, Section
+from lubberline.ways import Cut, Section, Way, cut_along, problem_from_plan
 
 ABOVE_FT: Final = 1_500.0  # own: how much is shown over the highest point
 HEIGHT_RATIO: Final = 0.42
-GAP_PX: Final = 6.0
+GAP_PX: Final = 4.0
 POINT_SIDES: Final = (
     *("top center", "top right", "top left", "bottom center", "bottom right", "bottom left"),
     *("middle right", "middle left"),
@@ -48,6 +51,24 @@ class Profile:
     stroke: Stroke
     planned: str = "planned"
     flown: Run | None = None
+    room: Room | None = None
+
+
+def way_profile(plan: Plan, number: int, way: Way) -> Figure:
+    """The height profile of one way with the room it has."""
+    problem = problem_from_plan(plan, way.cruise_msl_ft)
+    section = cut_along(way.path, plan.places.volumes, plan.terrain)
+    return profile_picture(
+        f"profile-{number}",
+        f"Way {number}: height along it",
+        Profile(
+            section=section,
+            path=way.path,
+            point_names=way.point_names,
+            stroke=way_stroke(number, is_chosen=True),
+            room=room_of(problem, way, section),
+        ),
+    )
 
 
 def profile_picture(name: str, title: str, profile: Profile) -> Figure:
@@ -55,11 +76,16 @@ def profile_picture(name: str, title: str, profile: Profile) -> Figure:
     section = profile.section
     across_nm, up_ft = _spans(profile)
     traces = [*_volumes(section, up_ft), *_ground(section, up_ft)]
+    room = profile.room
+    if room is not None:
+        traces += room_traces(room, up_ft)
     traces.append(_line(section.along_nm, section.path_msl_ft, profile.planned, profile.stroke))
     rows = [(profile.planned, profile.stroke)]
     if profile.flown is not None:
         traces.append(_line(*profile.flown, "flown", FLOWN, connectgaps=False))
         rows.append(("flown", FLOWN))
+    if room is not None:
+        rows += [(NOT_ABOVE, LIMIT), ("margin", MARGIN)]
     if np.isfinite(section.ground_msl_ft).any():
         rows.append(("ground", GROUND))
     return figure(
@@ -76,7 +102,11 @@ def profile_picture(name: str, title: str, profile: Profile) -> Figure:
             "yaxis": axis("ft MSL", range=list(up_ft), tickformat=","),
         },
         height_ratio=HEIGHT_RATIO,
-        labels=[*_point_labels(profile), *_volume_labels(section, across_nm, up_ft)],
+        labels=[
+            *_point_labels(profile),
+            *_volume_labels(section, across_nm, up_ft),
+            *(room_labels(room, up_ft) if room is not None else ()),
+        ],
     )
 
 

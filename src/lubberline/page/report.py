@@ -20,7 +20,7 @@ from lubberline.page.drift_picture import drift_picture
 from lubberline.page.figure import Figure
 from lubberline.page.line_svg import line_rows
 from lubberline.page.map_picture import map_picture
-from lubberline.page.profile_picture import Profile, profile_picture
+from lubberline.page.profile_picture import Profile, profile_picture, way_profile
 from lubberline.page.strokes import way_stroke
 from lubberline.page.tracks import flown_along
 from lubberline.page.view import CardView, DriftView, FlownView, Group, Heed, ReportPage, WayView
@@ -109,16 +109,7 @@ def _way(plan: Plan, number: int, way: Way, chosen: Way) -> WayView:
         sentence=f"Worst: {worst.limit.label}, {worst.verdict}.",
         demands=tuple(demand_sentences(way)),
         rows=line_rows(way.findings),
-        profile=profile_picture(
-            f"profile-{number}",
-            f"Way {number}: height along it",
-            Profile(
-                section=cut_along(way.path, plan.places.volumes, plan.terrain),
-                path=way.path,
-                point_names=way.point_names,
-                stroke=way_stroke(number, is_chosen=True),
-            ),
-        ),
+        profile=way_profile(plan, number, way),
     )
 
 

@@ -48,7 +48,7 @@
       let best = null, least = Infinity;
       for (let at = first; at < first + count; at += 1) {
         spots[at].style.display = "";
-        spots[at].style.transform = beside(sides[at], gap);
+        spots[at].style.transform = beside(spots[at], sides[at], gap);
         const box = spots[at].getBoundingClientRect();
         spots[at].style.display = "none";
         if (!inside(box, bounds) || marks.some(mark => touch(box, mark, 1))
@@ -63,11 +63,13 @@
     node.dataset.settled = "yes";
   }
 
-  function beside(side, gap) {
+  // The library's own shift to that side of the place, and the gap.
+  function beside(spot, side, gap) {
     const [up, along] = side.split(" ");
     const across = {left: -1, center: 0, right: 1}[along], down = {top: -1, middle: 0, bottom: 1}[up];
     const step = across && down ? gap * 0.6 : gap;
-    return `translate(${across * step}px, ${down * step}px)`;
+    const own = (spot.getAttribute("transform") || "").match(/-?[\d.]+/g) || [0, 0];
+    return `translate(${+own[0] + across * step}px, ${+own[1] + down * step}px)`;
   }
 
   function lines(node) {
@@ -99,7 +101,7 @@
 
   function touch(one, other, apart) {
     return one.left < other.right + apart && other.left < one.right + apart
-      && one.top < other.bottom && other.top < one.bottom;
+      && one.top < other.bottom + apart / 3 && other.top < one.bottom + apart / 3;
   }
 
   for (const data of document.querySelectorAll("script[type='application/json']")) {
@@ -116,6 +118,16 @@
     });
   }
   dark.addEventListener("change", () => pictures.forEach(draw));
+  // On paper: light inks, and as wide as the narrowest common sheet.
+  function print(on) {
+    document.documentElement.toggleAttribute("data-printing", on);
+    for (const picture of pictures) {
+      picture.node.style.width = on ? "700px" : "";
+      draw(picture);
+    }
+  }
+  addEventListener("beforeprint", () => print(true));
+  addEventListener("afterprint", () => print(false));
   addEventListener("resize", () => {
     for (const picture of pictures) if (picture.node.clientWidth !== picture.width) draw(picture);
   });
