@@ -17,6 +17,7 @@ from lubberline.cli import commands  # noqa: F401 - registers the commands
 from lubberline.cli.app import app
 from lubberline.flight._schema import FlightForm
 from lubberline.flown.standard_file import _StandardForm
+from lubberline.loop.debriefing_word import _AfterFile
 from lubberline.pilot.file import _PilotFile
 from lubberline.places._schema import PlacesForm
 from lubberline.recording.column_map import _MapFile
@@ -24,6 +25,7 @@ from lubberline.recording.column_map import _MapFile
 HERE = Path(__file__).parent
 FILES = {
     "flights/NAME/flight.toml": FlightForm,
+    "flights/NAME/after.toml": _AfterFile,
     "pilot.toml": _PilotFile,
     "aircraft/NAME.toml": AircraftForm,
     "standards/NAME.toml": _StandardForm,

@@ -9,6 +9,7 @@ from lubberline.aircraft.envelope import arm_limits_in, arm_margin_in, utility_o
 from lubberline.aircraft.equipment import Equipment, Inoperative
 from lubberline.aircraft.figures import Performance, Step
 from lubberline.aircraft.file import read_aircraft
+from lubberline.aircraft.learned import LEARNED_TABLES, relearned
 from lubberline.aircraft.ledger import (
     CLOCK_WORDS,
     Bound,
@@ -59,6 +60,7 @@ from lubberline.aircraft.upkeep import (
 
 __all__ = [
     "CLOCK_WORDS",
+    "LEARNED_TABLES",
     "NONE",
     "Aircraft",
     "Alternative",
@@ -127,6 +129,7 @@ __all__ = [
     "look_up",
     "maneuvering_speed",
     "read_aircraft",
+    "relearned",
     "standing",
     "states",
     "takeoff_distance",

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import numpy as np
 
-from lubberline.aircraft._learned_schema import with_learned
 from lubberline.aircraft._loading_schema import LoadingForm
 from lubberline.aircraft._schema import AircraftForm
 from lubberline.aircraft._table_schema import AXES, TableForm
+from lubberline.aircraft.learned import with_learned
 from lubberline.aircraft.model import (
     Aircraft,
     LoadingLimits,

@@ -282,6 +282,28 @@ def due(
 
 
 @app.command()
+def learned(
+    directory: Annotated[Path, typer.Argument(help="The pilot's folder.")],
+    airplane: Annotated[str | None, typer.Option(help="Call sign, where several fly.")] = None,
+    pilot: Annotated[str | None, typer.Option(help="Name, where several fly.")] = None,
+    take: Annotated[
+        str | None, typer.Option(help="Write this number into its file.", metavar="NAME")
+    ] = None,
+    flight: Annotated[
+        Path | None, typer.Option(help="The flight whose file takes taxi times.")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Which numbers do your flights show, and what would they change?"""
+    from lubberline.cli import learned as work
+
+    if take is not None:
+        work.take_number(directory, take, airplane=airplane, pilot=pilot, flight=flight)
+        return
+    work.show_learned(directory, airplane=airplane, pilot=pilot, flight=flight, as_json=as_json)
+
+
+@app.command()
 def differ(
     old: Annotated[Path, typer.Argument(help="Aircraft file of the airplane flown last.")],
     new: Annotated[Path, typer.Argument(help="Aircraft file of the one to fly.")],

@@ -52,9 +52,9 @@ def observed_numbers(plan: Plan, flown: Flown, pledge: Pledge | None) -> tuple[O
     return tuple(one for one in found if one is not None)
 
 
-def manual_figure(value: float, factor: float | None) -> float:
+def manual_figure(value: float, taken_factor: float | None) -> float:
     """A figure of the tables without what was learned and taken before."""
-    return value if factor is None else value / factor
+    return value if taken_factor is None else value / taken_factor
 
 
 def _planned(plan: Plan, flown: Flown, pledge: Pledge | None) -> Motion | None:
