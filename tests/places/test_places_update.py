@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from stub_service import Service, content, serving
 
 from lubberline.fetch import Addresses, Cache, Client, NoAnswer, Patience
-from lubberline.places.update import CYCLE, bring, cycle_day, official_files
+from lubberline.places.update import CYCLE, bring, cycle_day, forget_older, official_files
 
 # Days named by published files of the subscription, read 2026-11-25.
 EFFECTIVE_DAYS = (
@@ -34,10 +34,29 @@ def test_a_day_lies_in_its_cycle(day: date) -> None:
 
 
 def test_the_files_carry_the_day_of_the_cycle() -> None:
-    airspace_csv, airspace, obstacles = official_files(Addresses(), date(2026, 6, 30))
+    airspace_csv, airspace, special, obstacles = official_files(Addresses(), date(2026, 6, 30))
     assert airspace_csv.url.endswith("/28DaySub/extra/11_Jun_2026_CSV.zip")
     assert airspace.url.endswith("/28DaySub/2026-06-11/class_airspace_shape_files.zip")
+    assert special.url.endswith("/28DaySub/2026-06-11/aixm5.0.zip")
     assert obstacles.url.endswith("/Obst_Data/DAILY_DOF_DAT.ZIP")
+    names = [one.name for one in (airspace_csv, airspace, special, obstacles)]
+    assert names == [
+        "nasr-csv-2026-06-11.zip",
+        "class-airspace-2026-06-11.zip",
+        "special-use-2026-06-11.zip",
+        "obstacles.zip",
+    ]
+
+
+def test_files_of_other_cycles_and_undated_ones_are_forgotten(tmp_path: Path) -> None:
+    _, airspace, _, obstacles = official_files(Addresses(), date(2026, 6, 30))
+    kept = {airspace.name, f"{airspace.name}.origin", "obstacles.zip", "class-airspace-mine.zip"}
+    old = {"class-airspace-2026-05-14.zip", "class-airspace-2026-05-14.zip.origin"}
+    for name in kept | old | {"class-airspace.zip"}:
+        (tmp_path / name).touch()
+    forget_older(airspace, tmp_path)
+    forget_older(obstacles, tmp_path)
+    assert {path.name for path in tmp_path.iterdir()} == kept
 
 
 @pytest.fixture
@@ -61,7 +80,7 @@ def zipped(body: bytes) -> bytes:
 
 def test_a_zip_file_is_brought(service: Service, client: Client, tmp_path: Path) -> None:
     service.say("/DAILY_DOF_DAT.ZIP", content(zipped(b"CURRENCY DATE = 11/22/26")))
-    file = official_files(Addresses(obstacles=service.url), date(2026, 11, 25))[2]
+    file = official_files(Addresses(obstacles=service.url), date(2026, 11, 25))[-1]
     told: list[tuple[str, int, int | None]] = []
     done = bring(client, file, tmp_path / "official", lambda *now: told.append(now))
     assert zipfile.ZipFile(done.path).read("DOF.DAT").startswith(b"CURRENCY")
@@ -75,7 +94,7 @@ def test_what_is_not_a_whole_zip_file_is_refused(
     service: Service, client: Client, tmp_path: Path, garbage: bytes
 ) -> None:
     service.say("/DAILY_DOF_DAT.ZIP", content(garbage))
-    file = official_files(Addresses(obstacles=service.url), date(2026, 11, 25))[2]
+    file = official_files(Addresses(obstacles=service.url), date(2026, 11, 25))[-1]
     with pytest.raises(NoAnswer, match="not what it should be"):
         bring(client, file, tmp_path / "official")
     assert not (tmp_path / "official" / "obstacles.zip").exists()

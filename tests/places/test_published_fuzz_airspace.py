@@ -13,6 +13,7 @@ import geojson_made
 import nasr_made
 import openair_made
 import pytest
+import saa_made
 from hypothesis import given
 from hypothesis import strategies as st
 from mutations import FUZZ, mutated, survives
@@ -30,6 +31,7 @@ EXPORT: Final = airspace_made.geojson([*airspace_made.CLASSES[2:5], *airspace_ma
 CONTENTS: Final[dict[str, tuple[Callable[[Path], DataSet], str, bytes]]] = {
     "openair": (read_openair, "x.txt", (openair_made.HEAD + openair_made.ALL).encode()),
     "aixm": (read_aixm, "x.xml", aixm_made.ALL.encode()),
+    "special use": (read_aixm, "y.xml", saa_made.document("MOA", "GANNET", *saa_made.PARTS)),
     "geojson": (read_geojson, "x.geojson", geojson_made.ALL.encode()),
     "government's export": (read_geojson, "x.json", EXPORT.encode()),
     "own points": (read_own_points, "x.csv", TABLE.encode()),

@@ -149,7 +149,7 @@ def test_archives_too_deep_are_refused(tmp_path: Path) -> None:
     for _ in range(3):
         content = zip_of({"csv.zip": content})
     (tmp_path / "x.zip").write_bytes(content)
-    with pytest.raises(BadFile, match="archives more than 2 deep"):
+    with pytest.raises(BadFile, match="archives more than 3 deep"):
         contents(tmp_path / "x.zip", nested="csv")
 
 

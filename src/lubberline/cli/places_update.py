@@ -8,7 +8,13 @@ import typer
 from lubberline.cli.places_work import add_files, kept_data, progress_of, wrapped
 from lubberline.fetch import Cache, Client, NoAnswer, read_addresses
 from lubberline.places import data_folder
-from lubberline.places.update import OfficialFile, bring, cycle_day, official_files
+from lubberline.places.update import (
+    OfficialFile,
+    bring,
+    cycle_day,
+    forget_older,
+    official_files,
+)
 
 OFFICIAL: Final = "official"  # the folder of brought files, in the user's data folder
 
@@ -50,5 +56,6 @@ def _updated(file: OfficialFile, client: Client) -> bool:
         return True
     resumed = f", {brought.kept_count / 1e6:.1f} of them from before" if brought.kept_count else ""
     wrapped(f"{file.name}: {brought.size_count / 1e6:.1f} MB brought{resumed}")
-    add_files([brought.path], priority=0, every=False, as_json=False)
+    add_files([brought.path], priority=0, every=False, as_json=False, name=file.data_set)
+    forget_older(file, folder)
     return True

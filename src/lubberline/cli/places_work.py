@@ -37,12 +37,16 @@ def kept_data() -> KeptData:
     return KeptData(data_folder(), read_published)
 
 
-def add_files(files: Sequence[Path], *, priority: int, every: bool, as_json: bool) -> None:
-    """Read files one after the other, and account for each."""
+def add_files(
+    files: Sequence[Path], *, priority: int, every: bool, as_json: bool, name: str = ""
+) -> None:
+    """Read files one after the other, and account for each; under a name if one is given."""
     data, records = kept_data(), []
     for path in files:
         with progress_of(path.name) as progress:
-            kept = data.add(path, now_utc=datetime.now(UTC), priority=priority, progress=progress)
+            kept = data.add(
+                path, now_utc=datetime.now(UTC), priority=priority, progress=progress, name=name
+            )
         index = data.open(kept)
         records.append({**set_record(kept, index.source), "account": asdict(index.account)})
         if not as_json:

@@ -24,7 +24,7 @@ FORMS: Final = (
 Read = Callable[[Path, Progress | None], DataSet]
 
 _SUBSCRIPTION: Final = {"apt_base.csv", "nav_base.csv", "fix_base.csv"}
-_INSIDE: Final = "csv|shape|airspace|class|sua|dof|obst|land|openair|aixm|json"
+_INSIDE: Final = "csv|shape|airspace|class|sua|saa|dof|obst|land|openair|aixm|json"
 
 
 def read_published(path: Path, progress: Progress | None = None) -> DataSet:

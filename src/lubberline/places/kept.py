@@ -99,9 +99,18 @@ class KeptData:
         return tuple(one for one in every if ALL in names or one.name in names)
 
     def add(
-        self, path: Path, *, now_utc: datetime, priority: int = 0, progress: Progress | None = None
+        self,
+        path: Path,
+        *,
+        now_utc: datetime,
+        priority: int = 0,
+        progress: Progress | None = None,
+        name: str = "",
     ) -> Kept:
-        """Read a file and keep its index; a file that is there already is read anew."""
+        """Read a file and keep its index; a file that is there already is read anew.
+
+        A ``name`` that is given is that of the data set, whatever file it was of before.
+        """
         path = path.resolve()
         if not path.exists():
             problem = Problem(key="file", found="nothing", expected="a file of published data")
@@ -111,7 +120,7 @@ class KeptData:
             size_bytes, mtime_ns = _state(path)
             sha256 = _sha256(path)
         kept = Kept(
-            name=self._name_for(path),
+            name=name or self._name_for(path),
             path=path,
             form="",
             size_bytes=size_bytes,

@@ -4,6 +4,7 @@ The 28-day subscription changes on fixed days (the AIRAC cycle); its files carry
 the day in their names. The obstacle file has one name and is renewed daily.
 """
 
+import re
 import zipfile
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -31,23 +32,45 @@ def cycle_day(day: date) -> date:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OfficialFile:
-    """A published file: the name it is kept under, and its address."""
+    """A published file: its data set's name, the name it is kept under, and its address.
 
-    name: str
+    The file's name carries the day of its cycle, because most files do not say it inside.
+    """
+
+    data_set: str
     url: str
+    begun: date | None = None
+
+    @property
+    def name(self) -> str:
+        """The name of the file."""
+        return f"{self.data_set}-{self.begun}.zip" if self.begun else f"{self.data_set}.zip"
 
 
 def official_files(addresses: Addresses, day: date) -> tuple[OfficialFile, ...]:
-    """The files of the cycle that holds on a day: subscription as CSV, airspace, obstacles."""
+    """The files of the cycle that holds on a day.
+
+    The subscription as CSV, class airspace, special use airspace, and the obstacles of the day.
+    """
     begun = cycle_day(day)
     csv_day = f"{begun.day:02d}_{_MONTHS[3 * begun.month - 3 : 3 * begun.month]}_{begun.year}"
     return (
-        OfficialFile(name="nasr-csv.zip", url=f"{addresses.subscription}/extra/{csv_day}_CSV.zip"),
         OfficialFile(
-            name="class-airspace.zip",
-            url=f"{addresses.subscription}/{begun:%Y-%m-%d}/class_airspace_shape_files.zip",
+            data_set="nasr-csv",
+            url=f"{addresses.subscription}/extra/{csv_day}_CSV.zip",
+            begun=begun,
         ),
-        OfficialFile(name="obstacles.zip", url=f"{addresses.obstacles}/DAILY_DOF_DAT.ZIP"),
+        OfficialFile(
+            data_set="class-airspace",
+            url=f"{addresses.subscription}/{begun}/class_airspace_shape_files.zip",
+            begun=begun,
+        ),
+        OfficialFile(
+            data_set="special-use",
+            url=f"{addresses.subscription}/{begun}/aixm5.0.zip",
+            begun=begun,
+        ),
+        OfficialFile(data_set="obstacles", url=f"{addresses.obstacles}/DAILY_DOF_DAT.ZIP"),
     )
 
 
@@ -68,6 +91,14 @@ def bring(
         check=_a_whole_zip,
         progress=progress and (lambda done, whole: progress(file.name, done, whole)),
     )
+
+
+def forget_older(file: OfficialFile, folder: Path) -> None:
+    """Remove what was brought of the same kind for other cycles."""
+    of_kind = re.compile(rf"{re.escape(file.data_set)}(-\d{{4}}-\d\d-\d\d)?\.zip(\.\w+)?")
+    for path in folder.iterdir():
+        if of_kind.fullmatch(path.name) and not path.name.startswith(file.name):
+            path.unlink()
 
 
 def _a_whole_zip(path: Path) -> None:

@@ -1,15 +1,13 @@
 """A shapefile of airspace as a data set."""
 
-import re
 from collections.abc import Iterator
-from datetime import date
 from pathlib import Path, PurePosixPath
 from typing import Final
 
 from lubberline.places.dataset import DataSet
 from lubberline.places.model import Source, Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
-from lubberline.places.published._cycle import period_utc
+from lubberline.places.published._cycle import day_in, period_utc
 from lubberline.places.published._faa_airspace import numbered, volumes_of
 from lubberline.places.published._footprints import footprints
 from lubberline.places.published._shapes import fields_of, records
@@ -21,10 +19,8 @@ from lubberline.places.published.zips import (
     content_sha256,
     open_files,
 )
-from lubberline.places.update import cycle_day
 
 _NEEDED: Final = ("NAME", "UPPER_VAL", "LOWER_VAL")
-_DAY: Final = re.compile(r"(20\d\d)[-_](\d\d)[-_](\d\d)")
 
 
 def read_airspace_shapes(path: Path, form: str, progress: Progress | None) -> DataSet:
@@ -36,7 +32,8 @@ def read_airspace_shapes(path: Path, form: str, progress: Progress | None) -> Da
             found = "no shapefile with " + ", ".join(_NEEDED)
             raise refusal(path, found, f"a {form}")
         files.expect(*(member for pair in pairs for member in pair))
-        from_utc, until_utc = period_utc(_effective_day(files, pairs[0][0]))
+        day = day_in(pairs[0][0].name, path.name, path.parent.name)
+        from_utc, until_utc = period_utc(day)
         source = Source(
             name=path.name,
             form=form,
@@ -86,16 +83,3 @@ def _volumes(files: Files, pair: tuple[Member, Member], account: Accounting) -> 
             continue
         account.read("volumes", len(volumes))
         yield from volumes
-
-
-def _effective_day(files: Files, shapes: Member) -> date | None:
-    """The first day of the cycle, if a name tells it; the file itself does not."""
-    for name in (shapes.name, files.path.name, files.path.parent.name):
-        for match in _DAY.finditer(name):
-            try:
-                day = date(*map(int, match.groups()))
-            except ValueError:
-                continue
-            if cycle_day(day) == day:
-                return day
-    return None

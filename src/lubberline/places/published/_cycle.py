@@ -1,11 +1,13 @@
-"""How long what the US government publishes holds."""
+"""How long what the US government publishes holds, and from when, where only a name says it."""
 
+import re
 from datetime import UTC, date, datetime, time
 from typing import Final
 
-from lubberline.places.update import CYCLE
+from lubberline.places.update import CYCLE, cycle_day
 
 FROM_CLOCK: Final = time(9, 1, tzinfo=UTC)  # 0901 UTC: FAA Order 8260.26 (memory)
+_DAY: Final = re.compile(r"(20\d\d)[-_](\d\d)[-_](\d\d)")
 
 
 def period_utc(day: date | None) -> tuple[datetime | None, datetime | None]:
@@ -14,3 +16,16 @@ def period_utc(day: date | None) -> tuple[datetime | None, datetime | None]:
         return None, None
     from_utc = datetime.combine(day, FROM_CLOCK)
     return from_utc, from_utc + CYCLE
+
+
+def day_in(*names: str) -> date | None:
+    """The first day of a cycle that one of the names tells, in their order."""
+    for name in names:
+        for match in _DAY.finditer(name):
+            try:
+                day = date(*map(int, match.groups()))
+            except ValueError:
+                continue
+            if cycle_day(day) == day:
+                return day
+    return None

@@ -1,5 +1,7 @@
 """Airspace, aerodromes and waypoints from AIXM 5.1, with hours, services and dates.
 
+The special use airspace of the US subscription is AIXM 5.0 with an extension that tells its kind.
+
 Composed airspace becomes one volume for each of its parts. All volumes of one airspace share a
 group, which is its controlling service where the document links one.
 """
@@ -27,6 +29,7 @@ from lubberline.places.published._aixm_services import name_of, radios_of
 from lubberline.places.published._aixm_shape import Part, Shapes
 from lubberline.places.published._aixm_waypoints import waypoints_of
 from lubberline.places.published._chosen import chosen
+from lubberline.places.published._cycle import day_in, period_utc
 from lubberline.places.published._identified import identified
 from lubberline.places.published._letters import PERMITTED, letter_of
 from lubberline.places.published._limits import doubts_in, limit_of, limits_of
@@ -36,6 +39,8 @@ from lubberline.places.published.zips import Files, Member, Progress, content_sh
 
 FORM: Final = "AIXM 5.1"
 _CLASS: Final = "class/AirspaceLayerClass/classification"
+_SPECIAL_USE: Final = "extension/AirspaceExtension/suaType"
+_SPECIAL_KINDS: Final = {"RA": "R", "PA": "P", "WA": "W", "AA": "ALERT"}  # the others as they are
 
 
 def read_aixm(path: Path, progress: Progress | None = None) -> DataSet:
@@ -55,15 +60,22 @@ def read_aixm(path: Path, progress: Progress | None = None) -> DataSet:
 
     References
     ----------
-    [AIXM]_, Airspace, Timesheet, Service and AirportHeliport; [GML]_, curves; [OGC-12-028]_, the
-    order of axes and the sense of angles.
+    [AIXM]_, Airspace, Timesheet, Service and AirportHeliport; [FAA-SAA]_, the extension;
+    [GML]_, curves; [OGC-12-028]_, the order of axes and the sense of angles.
     """
     account = Accounting()
     with open_files(path, nested="aixm|airspace|saa|sua", progress=progress) as files:
         members = chosen(files, ".xml", ".aixm", ".gml")
         files.expect(*members)
         documents = [(one.name, _library(files, one)) for one in members]
-        source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
+        from_utc, until_utc = period_utc(day_in(path.name, path.parent.name))
+        source = Source(
+            name=path.name,
+            form=FORM,
+            sha256=content_sha256(files),
+            valid_from_utc=from_utc,
+            valid_until_utc=until_utc,
+        )
     if not any(any(library.features.values()) for _, library in documents):
         raise refusal(path, "no airspace and no aerodrome", "an AIXM 5.1 document")
     volumes: list[Volume] = []
@@ -122,6 +134,11 @@ def _name(node: Element) -> str:
     return name if designator in name else f"{designator} {name}".strip()
 
 
+def _kind(node: Element) -> str:
+    special = said(node, _SPECIAL_USE).upper()
+    return _SPECIAL_KINDS.get(special, special) or said(node, "type").upper()
+
+
 def _letter(node: Element, kind: str) -> tuple[str, str]:
     """The strictest class of an airspace, and what else there is to say of it."""
     classes = sorted({text.upper() for text in texts([node], _CLASS)})
@@ -131,7 +148,7 @@ def _letter(node: Element, kind: str) -> tuple[str, str]:
 
 
 def _of_slice(one: Slice, parts: list[Part], radios: list[Radio], source: str) -> Iterator[Volume]:
-    node, name, kind = one.node, _name(one.node), said(one.node, "type").upper()
+    node, name, kind = one.node, _name(one.node), _kind(one.node)
     letter, about = _letter(node, kind)
     radio = radios[0] if radios else None
     facility = "" if radio is None else radio.facility

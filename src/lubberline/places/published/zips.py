@@ -21,7 +21,7 @@ from typing import IO, Any, Final, TypeAlias
 from lubberline.places.published._account import refusal
 
 MAX_MEMBERS: Final = 50_000  # own, as all limits here: the whole subscription has some thousands
-MAX_DEPTH: Final = 2  # a zip file in a zip file, and no deeper
+MAX_DEPTH: Final = 3  # special use airspace comes in a zip file in another in a third
 MAX_BYTES: Final = 4_000_000_000  # read in all; the largest published file is a tenth of that
 MAX_NESTED_BYTES: Final = 1_000_000_000  # of a zip file inside another
 MAX_RATIO: Final = 200  # unpacked to packed; published text reaches some 40
