@@ -17,6 +17,7 @@ NUMBER = re.compile(r"^(Annotated\[)?((list|Sequence|Iterable)\[)?(float|FloatAr
 UNIT_IS_DATA = {
     *("line.py", "arrays.py", "tables.py", "units.py", "wording.py"),
     *("agreement.py", "align.py", "change.py", "chart.py", "conditions.py", "cusum.py", "trend.py"),
+    *("_recent.py", "fading.py"),
 }
 UNITS = {
     *("ft", "nm", "m", "km", "kt", "mps", "fpm", "deg", "rad", "degc", "degf"),
@@ -28,6 +29,7 @@ DIMENSIONLESS = ("_ratio", "_fraction", "_count", "_index", "_factor")
 # Statistics in the unit of their data, and columns that are named one by one.
 ANY_UNIT = {
     *("value", "values", "sigma", "sigmas", "low", "high", "target", "buffer", "tolerance"),
+    *("level", "usual", "smallest_change"),
     *("axes", "channels", "column", "path", "steps"),
 }
 HOSTS = re.compile("|".join(["py" + "pi.org", "python" + "hosted", "npm" + "js", "/wo" + "rk/"]))

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from lubberline.drift import (
     Better,
@@ -13,12 +14,14 @@ from lubberline.drift import (
     DriftWord,
     Measure,
     drift_finding,
+    flights_to_show_count,
     judge,
     smallest_change,
 )
 from lubberline.errors import RangeError, ShapeError
 from lubberline.line import Verdict
 
+BAR_10 = float(stats.t.isf(stats.norm.sf(3.8), 10))
 FIRST_UTC = datetime(2026, 3, 1, 14, 0, tzinfo=UTC)
 USUAL = [40.0, 46.0, 38.0, 44.0, 41.0, 47.0, 39.0, 45.0]  # scatter about 6
 STEADY = [42.0, 41.0, 43.0, 42.5]
@@ -117,9 +120,9 @@ def test_flights_all_alike_but_in_doubt_are_judged_by_their_doubt() -> None:
 
 
 @pytest.mark.parametrize(
-    ("count", "baseline"), [(11, 8), (17, 8), (18, 9), (40, 20), (41, 20), (400, 20)]
+    ("count", "baseline"), [(11, 8), (17, 8), (18, 9), (40, 20), (41, 20), (124, 20)]
 )
-def test_the_baseline_is_the_first_half_within_bounds(count: int, baseline: int) -> None:
+def test_the_charts_baseline_is_the_first_half_within_bounds(count: int, baseline: int) -> None:
     values = [float(i % 5) for i in range(count)]
     verdict = judge(measure(values))
     assert verdict.baseline_count == baseline
@@ -127,29 +130,80 @@ def test_the_baseline_is_the_first_half_within_bounds(count: int, baseline: int)
     assert verdict.chart.values.size == count - baseline
 
 
-def test_a_change_as_large_as_the_smallest_sits_on_the_limit() -> None:
-    change = smallest_change(judge(measure([*USUAL, *[42.5] * 6])))
+def test_no_more_than_the_latest_124_flights_count() -> None:
+    values = [float(i * i % 7) for i in range(300)]
+    long, short = judge(measure(values)), judge(measure(values[-124:]))
+    assert long.latest == short.latest
+    assert long.chart is not None
+    assert long.chart.values.size == 104
+
+
+def test_a_change_as_large_as_the_smallest_is_on_the_bar() -> None:
+    """Twelve flights of it are not yet named; of a hundredth more they are."""
+    usual = [*USUAL * 3]
+    seen = judge(measure([*usual, *[*USUAL, *USUAL][:12]]))
+    change = smallest_change(seen)
     assert change is not None
-    moved = judge(measure([*USUAL, *[42.5 + change] * 6])).chart
-    assert moved is not None
-    assert moved.values[-1] == pytest.approx(moved.high[-1], rel=1e-12)
+    assert seen.latest is not None
+    assert 0.5 * 6.0 < change < 2.0 * 6.0
+
+
+def test_one_wild_flight_is_not_a_change() -> None:
+    assert judge(measure([*USUAL, *USUAL, 400.0])).word is DriftWord.HOLDING
+    assert judge(measure([*USUAL, 400.0, *USUAL, *STEADY])).word is DriftWord.HOLDING
+
+
+def test_a_windy_month_is_not_called_slipping_where_the_wind_is_known() -> None:
+    rng = np.random.default_rng(5)
+    wind_kt = np.concatenate([rng.uniform(0.0, 16.0, 30), rng.uniform(14.0, 22.0, 10)])
+    values = list(30.0 + 2.0 * wind_kt + rng.normal(0.0, 4.0, 40))
+    assert judge(measure(values)).word is DriftWord.SLIPPING
+    known = judge(measure(values), {"wind_kt": wind_kt})
+    assert known.word is DriftWord.HOLDING
+    assert known.explained_fraction > 0.5
+    assert [effect.name for effect in known.effects] == ["wind_kt"]
+
+
+def test_a_slip_that_the_weather_hid_is_seen_where_the_wind_is_known() -> None:
+    rng = np.random.default_rng(6)
+    wind_kt = np.concatenate([rng.uniform(8.0, 22.0, 30), rng.uniform(0.0, 6.0, 8)])
+    values = 30.0 + 2.0 * wind_kt + rng.normal(0.0, 4.0, 38)
+    values[30:] += 20.0
+    assert judge(measure(list(values))).word is DriftWord.HOLDING
+    assert judge(measure(list(values)), {"wind_kt": wind_kt}).word is DriftWord.SLIPPING
+
+
+def test_flights_that_are_hardly_measured_hardly_count() -> None:
+    values, sigmas = [*USUAL * 3, *[90.0] * 4], [0.5] * 24 + [60.0] * 4
+    assert judge(measure(values)).word is DriftWord.SLIPPING
+    assert judge(measure(values, sigma=sigmas)).word is DriftWord.HOLDING
+
+
+def test_more_flights_before_make_a_change_show_sooner() -> None:
+    rng = np.random.default_rng(7)
+    shown = [
+        flights_to_show_count(judge(measure(list(40.0 + rng.normal(0.0, 6.0, count)))))
+        for count in (5, 12, 60, 120)
+    ]
+    assert shown[:2] == [None, None]
+    assert shown[2] is not None
+    assert shown[3] is not None
+    assert shown[3] < shown[2] <= 24
 
 
 @given(
     st.lists(st.floats(0.0, 100.0), min_size=11, max_size=40),
     st.floats(0.01, 1e3),
-    st.floats(-1e3, 1e3),
 )
-def test_the_word_does_not_depend_on_the_unit(
-    values: list[float], scale: float, offset: float
-) -> None:
+def test_the_word_does_not_depend_on_the_unit(values: list[float], scale: float) -> None:
     rounded = [round(value, 1) for value in values]
-    here = judge(measure(rounded, sigma=1.0))
-    there = judge(measure([scale * v + offset for v in rounded], sigma=scale))
-    assert here.chart is not None
-    edge = abs(abs(here.chart.values[-1] - here.chart.center) - here.chart.high[-1])
-    if edge > 1e-6:
-        assert there.word is here.word
+    here = judge(measure(rounded, sigma=1.0)).latest
+    there = judge(measure([scale * v for v in rounded], sigma=scale)).latest
+    assert here is not None
+    assert there is not None
+    for name in ("level", "usual", "low", "high"):
+        expected = scale * getattr(here, name)
+        assert getattr(there, name) == pytest.approx(expected, rel=1e-6, abs=1e-6 * scale)
 
 
 @given(st.lists(st.floats(0.0, 100.0), min_size=11, max_size=40))
@@ -160,8 +214,9 @@ def test_turning_the_better_side_turns_the_word(values: list[float]) -> None:
         DriftWord.HOLDING: DriftWord.HOLDING,
         DriftWord.TOO_EARLY: DriftWord.TOO_EARLY,
     }
-    word = judge(measure(values, better="smaller")).word
-    assert judge(measure(values, better="larger")).word is turned[word]
+    signed = [value - 101.0 for value in values]  # sizes are worked on as roots, margins are not
+    word = judge(measure(signed, better="smaller")).word
+    assert judge(measure(signed, better="larger")).word is turned[word]
 
 
 def judged(values: list[float], better: Better = "smaller") -> tuple[Measure, DriftVerdict]:
@@ -192,7 +247,8 @@ def test_the_finding_has_one_bound_on_the_worse_side_and_aims_at_the_usual() -> 
     assert smaller.high is not None
     assert larger.high is None
     assert larger.low is not None
-    assert smaller.target == larger.target == 42.5
+    assert smaller.target == pytest.approx(np.mean(np.sqrt(USUAL)) ** 2, rel=1e-3)
+    assert larger.target == pytest.approx(42.5, rel=1e-12)
 
 
 @pytest.mark.parametrize(("count", "missing"), [(8, "3 more flights"), (10, "1 more flight")])
@@ -201,10 +257,19 @@ def test_too_early_is_an_unknown_finding(count: int, missing: str) -> None:
     assert (finding.verdict, finding.missing) == (Verdict.UNKNOWN, missing)
 
 
-def test_the_finding_carries_the_measurement_doubt_of_the_average() -> None:
-    # Four flights of sigma 1: 0.1 sqrt(1 + 0.81 + 0.81^2 + 0.81^3).
+def test_the_finding_carries_the_measurement_doubt_of_the_latest_flights() -> None:
     finding = drift_finding(*judged([*USUAL, *STEADY]))
-    assert finding.sigma == pytest.approx(0.1 * (1 + 0.81 + 0.81**2 + 0.81**3) ** 0.5, rel=1e-12)
+    assert finding.sigma == pytest.approx(1.0 / 4**0.5, rel=1e-12)
+
+
+def test_the_bar_worked_by_hand() -> None:
+    """Twelve signed flights: 8 before with variance 12.57, 4 after with 0.73, Student with 10."""
+    verdict = judge(measure([*USUAL, *STEADY], better="larger"))
+    assert verdict.latest is not None
+    assert (verdict.latest.flight_count, verdict.latest.before_count) == (4, 8)
+    pooled = (sum((v - 42.5) ** 2 for v in USUAL) + sum((v - 42.125) ** 2 for v in STEADY)) / 10.0
+    reach = verdict.latest.high - verdict.latest.usual
+    assert reach / (pooled * (1 / 4 + 1 / 8)) ** 0.5 == pytest.approx(BAR_10, rel=1e-9)
 
 
 def test_holding_says_what_it_would_have_seen() -> None:

@@ -5,9 +5,14 @@ from lubberline.drift.change import Step, flights_to_know_count, step
 from lubberline.drift.chart import Chart, ewma_chart, individuals_chart, moving_range_chart
 from lubberline.drift.conditions import Adjusted, Effect, in_usual_conditions
 from lubberline.drift.cusum import Sums, tabular_sums
-from lubberline.drift.model import Better, DriftVerdict, DriftWord, Measure
+from lubberline.drift.model import Better, DriftVerdict, DriftWord, Latest, Measure
 from lubberline.drift.trend import Trend, trend
-from lubberline.drift.verdict import drift_finding, judge, smallest_change
+from lubberline.drift.verdict import (
+    drift_finding,
+    flights_to_show_count,
+    judge,
+    smallest_change,
+)
 
 __all__ = [
     "Adjusted",
@@ -18,6 +23,7 @@ __all__ = [
     "DriftWord",
     "Effect",
     "Kappa",
+    "Latest",
     "Measure",
     "Step",
     "Sums",
@@ -26,6 +32,7 @@ __all__ = [
     "drift_finding",
     "ewma_chart",
     "flights_to_know_count",
+    "flights_to_show_count",
     "in_usual_conditions",
     "individuals_chart",
     "judge",

@@ -34,12 +34,16 @@ class Adjusted:
     """Values as they would have been in usual conditions, with the doubt that this adds, (n,).
 
     ``explained_fraction`` is the share of the scatter that the conditions account for.
+    ``shifts``, shape (n, k), are one-sigma columns by which all values may be shifted together;
+    ``used_count`` the degrees of freedom that the effects took.
     """
 
     values: FloatArray
     sigmas: FloatArray
     effects: tuple[Effect, ...]
     explained_fraction: float
+    shifts: FloatArray
+    used_count: float
 
 
 def in_usual_conditions(
@@ -73,23 +77,30 @@ def in_usual_conditions(
     left_over = values - free @ np.linalg.lstsq(free, values, rcond=None)[0]
     if not names or values.size < free.shape[1] + 3 or not left_over.any():
         return Adjusted(
-            values=values, sigmas=np.zeros_like(values), effects=(), explained_fraction=0.0
+            values=values,
+            sigmas=np.zeros_like(values),
+            effects=(),
+            explained_fraction=0.0,
+            shifts=np.zeros((values.size, 0)),
+            used_count=0.0,
         )
     seen = scaled - free @ np.linalg.lstsq(free, scaled, rcond=None)[0]
-    weights, spread = _shrunk(seen, left_over, free.shape[1])
+    weights, root, used_count = _shrunk(seen, left_over, free.shape[1])
     taken = scaled @ weights
-    doubt = np.sqrt(np.einsum("ij,jk,ik->i", scaled, spread, scaled))
+    shifts = scaled @ root
     explained = 1.0 - ((left_over - seen @ weights) ** 2).sum() / (left_over**2).sum()
     return Adjusted(
         values=values - taken,
-        sigmas=doubt,
+        sigmas=np.sqrt((shifts**2).sum(axis=1)),
         effects=tuple(
             Effect(name=name, per_unit=float(w / scale), sigma=float(np.sqrt(variance) / scale))
             for name, w, variance, scale in zip(
-                names, weights, np.diag(spread), scales, strict=True
+                names, weights, (root**2).sum(axis=1), scales, strict=True
             )
         ),
         explained_fraction=float(explained),
+        shifts=shifts,
+        used_count=used_count,
     )
 
 
@@ -122,8 +133,10 @@ def _free_columns(count: int, course: ArrayLike | None) -> FloatArray:
     return np.column_stack([level, along - along.mean()])
 
 
-def _shrunk(seen: FloatArray, left: FloatArray, free_count: int) -> tuple[FloatArray, FloatArray]:
-    """The weights at the likeliest strength of shrinkage, and their covariance.
+def _shrunk(
+    seen: FloatArray, left: FloatArray, free_count: int
+) -> tuple[FloatArray, FloatArray, float]:
+    """The weights at the likeliest strength, a root of their covariance, and the freedom used.
 
     The values, once level and course are taken out, are normal with covariance sigma^2 (I +
     ratio X X'); sigma is at its best for each ratio, so one number is searched on a grid.
@@ -139,5 +152,5 @@ def _shrunk(seen: FloatArray, left: FloatArray, free_count: int) -> tuple[FloatA
     best = int(likelihood.argmax())
     ratio, sigma2 = ratios[best], variance[best]
     weights = right.T @ (ratio * sizes * along / grown[best])
-    spread = right.T @ np.diag(ratio * sigma2 / grown[best]) @ right
-    return np.asarray(weights), np.asarray(spread)
+    root = right.T * np.sqrt(ratio * sigma2 / grown[best])
+    return np.asarray(weights), np.asarray(root), float((1.0 - 1.0 / grown[best]).sum())

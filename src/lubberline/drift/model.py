@@ -9,6 +9,7 @@ import numpy as np
 
 from lubberline.arrays import FloatArray
 from lubberline.drift.chart import Chart
+from lubberline.drift.conditions import Effect
 from lubberline.errors import RangeError, ShapeError
 
 Better = Literal["smaller", "larger"]
@@ -91,14 +92,36 @@ class Measure:
                 )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Latest:
+    """The latest flights against those before them, in the measure's unit.
+
+    ``level`` is their mean and ``usual`` that of the flights before, both in usual conditions
+    (of sizes, the square of the mean root); beyond ``low`` or ``high`` it is called a change.
+    ``sigma`` is the measurement doubt of the level. ``smallest_change`` for the worse is named
+    half the time once it has lasted for twelve flights.
+    """
+
+    flight_count: int
+    before_count: int
+    level: float
+    usual: float
+    low: float
+    high: float
+    sigma: float
+    smallest_change: float
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class DriftVerdict:
     """A word about the course of a measure, with what it rests on.
 
     ``flights_needed_count`` is how many more flights must be flown before anything can be said;
-    0 once it was said. ``chart`` is the moving average of the flights after the baseline
-    against its limits, None while it is too early. ``sigma`` is the measurement doubt of the
-    latest average, in the measure's unit.
+    0 once it was said. ``latest`` is what the word was said of, None while it is too early.
+    ``chart`` is the moving average of the flights after the baseline against its limits, to
+    look at; ``sigma`` the measurement doubt of its last point. ``effects`` are what was taken
+    out for the conditions, on the scale worked on; ``explained_fraction`` their share of the
+    scatter.
     """
 
     word: DriftWord
@@ -107,3 +130,6 @@ class DriftVerdict:
     chart: Chart | None = None
     sigma: float = 0.0
     note: str = ""
+    latest: Latest | None = None
+    effects: tuple[Effect, ...] = ()
+    explained_fraction: float = 0.0

@@ -1,115 +1,209 @@
-"""Better, worse, or too early to say: the recent flights against the first ones.
+"""Better, worse, or too early to say: the latest flights against those before them.
 
-The first half of the flights, at least 8 and at most 20, says what is usual; the flights after
-them enter a moving average that is held against limits around the usual. The limits are wider
-than the textbook's, because the usual is itself an estimate from few flights and because each
-value has its measurement doubt. Assumed: flights vary independently of one another about a
-level, roughly as a normal distribution does. How often the words are wrong is in
-docs/science/drift.md, held to a simulation by the tests.
+The latest 3 to 24 flights are held against up to a hundred before them, in the lengths of
+``_recent``; the most telling length speaks. Sizes of an error are worked on as square roots,
+because they are skewed and their doubt grows with them; a wild flight is brought in; what the
+conditions explain is taken out first, with the doubt that this adds. Assumed: flights vary
+independently of one another. How often the words are wrong is in docs/science/drift.md, held
+to simulated careers.
 """
 
+from collections.abc import Mapping
 from typing import Final
 
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lubberline.arrays import FloatArray
 from lubberline.drift import _kernel as kernel
+from lubberline.drift import _recent as recently
 from lubberline.drift.chart import AVERAGE_WEIGHT_FACTOR, AVERAGE_WIDTH_FACTOR, Chart
-from lubberline.drift.model import DriftVerdict, DriftWord, Measure
+from lubberline.drift.conditions import Adjusted, in_usual_conditions
+from lubberline.drift.model import DriftVerdict, DriftWord, Latest, Measure
 from lubberline.line import Finding, Limit, unknown
 
-# Own: eleven flights are the fewest with which a lasting change of three times the usual
-# scatter is named more often than not, and eight to three is the best division of eleven.
-BASELINE_MIN_COUNT: Final = 8
-NEW_MIN_COUNT: Final = 3
-BASELINE_MAX_COUNT: Final = 20  # own: beyond, the limits hardly narrow and the usual grows stale
+BASELINE_MIN_COUNT: Final = recently.BEFORE_MIN_COUNT
+NEW_MIN_COUNT: Final = recently.LATEST_COUNTS[0]
+BASELINE_MAX_COUNT: Final = 20  # own: of the chart; beyond, its limits hardly narrow
 
 _SOURCE: Final = (
-    "own: moving average of the recent flights against the first ones, NIST/SEMATECH e-Handbook"
-    " of Statistical Methods 6.3.2.4, limits widened for a short baseline"
+    "own: the latest flights against those before them by Student's distribution, JCGM"
+    " 100:2008, G.3.2, with bars from simulated careers"
 )
 
 
 def baseline_flights_count(flight_count: int) -> int:
-    """How many of the flights, from the first, say what is usual."""
+    """How many of the flights, from the first, are the baseline of the moving average."""
     return min(max(flight_count // 2, BASELINE_MIN_COUNT), BASELINE_MAX_COUNT)
 
 
-def judge(measure: Measure) -> DriftVerdict:
-    """The word about the course of a measure, with the chart it rests on.
+def judge(measure: Measure, conditions: Mapping[str, ArrayLike] | None = None) -> DriftVerdict:
+    """The word about the course of a measure, with what it rests on.
 
     Parameters
     ----------
     measure : Measure
-        One value per flight with its measurement doubt, oldest first.
+        One value per flight with its measurement doubt, oldest first. The latest 124 count.
+    conditions : mapping of name to array_like, shape (n,), optional
+        What each flight was flown in; NaN where unknown. See ``in_usual_conditions``.
 
     Returns
     -------
     DriftVerdict
-        "too early to say" below 11 flights, with the number still needed, and where the first
-        flights were all alike without doubt; else improving or slipping if the average lies
-        beyond its limit on the better or the worse side, holding if it does not. "Holding" is
-        no proof of constancy: ``smallest_change`` says what would have been seen.
+        "too early to say" below 11 flights, with the number still needed, and where the earlier
+        flights were all alike without doubt; else improving or slipping if the latest flights
+        differ by more than the bar on the better or the worse side, holding if they do not.
+        "Holding" is no proof of constancy: ``smallest_change`` says what would have been seen.
 
     References
     ----------
-    [NIST-EHB]_ 6.3.2.4 and [CROWDER1989]_ for the chart, [JCGM100]_ G.3 for the widening by
-    Student's factor; baseline and division are our own.
+    [JCGM100]_ G.3 for Student's factor; the lengths and bars are our own. [NIST-EHB]_ 6.3.2.4
+    and [CROWDER1989]_ for the chart that comes with it.
     """
-    baseline_count = baseline_flights_count(len(measure))
-    needed_count = BASELINE_MIN_COUNT + NEW_MIN_COUNT - len(measure)
+    measure, conditions = _kept(measure, conditions or {})
+    count = len(measure)
+    baseline_count = baseline_flights_count(count)
+    needed_count = BASELINE_MIN_COUNT + NEW_MIN_COUNT - count
     if needed_count > 0:
-        return _too_early(needed_count, baseline_count, note=f"{len(measure)} flights so far")
-    chart = _average_chart(measure, baseline_count)
-    if not chart.high[-1] > chart.center:
-        note = f"the first {baseline_count} flights are all alike: what is usual is not known"
+        return _too_early(needed_count, baseline_count, note=f"{count} flights so far")
+    first = max(BASELINE_MIN_COUNT, count - recently.LATEST_COUNTS[-1])
+    if not (np.ptp(measure.values[:first]) or measure.sigmas.any()):
+        note = f"the first {first} flights are all alike: how far they scatter is not known"
         return _too_early(1, baseline_count, note=note)
-    new_sigmas = measure.sigmas[baseline_count:]
-    doubt = kernel.moving_average_sigma(new_sigmas, weight_factor=AVERAGE_WEIGHT_FACTOR)
+    adjusted, values, sigmas = _even(measure, conditions)
+    found = recently.compare(
+        recently.tame(adjusted.values),
+        sigmas,
+        shifts=adjusted.shifts,
+        used_count=adjusted.used_count,
+    )
+    latest = _latest(measure, found)
+    doubt = kernel.moving_average_sigma(
+        measure.sigmas[baseline_count:], weight_factor=AVERAGE_WEIGHT_FACTOR
+    )
     return DriftVerdict(
-        word=_word(measure, chart),
+        word=_word(measure, latest),
         flights_needed_count=0,
         baseline_count=baseline_count,
-        chart=chart,
+        chart=_average_chart(values, measure.sigmas, baseline_count),
         sigma=float(doubt[-1]),
-        note=f"{chart.values.size} flights against the {baseline_count} before them",
+        note=f"the latest {latest.flight_count} flights against the {latest.before_count} before"
+        " them",
+        latest=latest,
+        effects=adjusted.effects,
+        explained_fraction=adjusted.explained_fraction,
     )
 
 
 def smallest_change(verdict: DriftVerdict) -> float | None:
-    """Lasting change since the baseline that would by now be named as often as not.
+    """Change for the worse, in the measure's unit, that twelve flights of it name half the time.
 
-    In the measure's unit; None while it is too early to say. The average has moved by the
-    fraction 1 - (1 - w)^t of a change that has lasted for t flights.
+    Of as many flights as there are to compare if twelve are too many; None while too early.
     """
-    if verdict.chart is None:
+    return verdict.latest.smallest_change if verdict.latest is not None else None
+
+
+def flights_to_show_count(verdict: DriftVerdict) -> int | None:
+    """How many flights a lasting change by one usual scatter takes to be named, half the time.
+
+    For the flights known so far; None while it is too early, and where even 24 would not do.
+    """
+    if verdict.latest is None:
         return None
-    moved_fraction = 1.0 - (1.0 - AVERAGE_WEIGHT_FACTOR) ** verdict.chart.values.size
-    return float(verdict.chart.high[-1] - verdict.chart.center) / moved_fraction
+    known_count = verdict.latest.flight_count + verdict.latest.before_count
+    for count in range(recently.LATEST_COUNTS[0], recently.LATEST_COUNTS[-1] + 1):
+        seen_sigma = (count * known_count / (count + known_count)) ** 0.5
+        if seen_sigma >= recently.bar_sigma(count):
+            return count
+    return None
 
 
 def drift_finding(measure: Measure, verdict: DriftVerdict) -> Finding:
-    """The latest average against the limit on its worse side; unknown while it is too early.
+    """The latest flights against the bar on their worse side; unknown while it is too early.
 
-    An average beyond the limit on the better side is improving, so it is inside.
+    Flights beyond the bar on the better side are improving, so they are inside.
     """
-    if verdict.chart is None:
+    latest = verdict.latest
+    if latest is None:
         count = verdict.flights_needed_count
         missing = f"{count} more flight{'' if count == 1 else 's'}"
         return unknown(_limit(measure, None), missing, note=f"{verdict.word}: {verdict.note}")
-    change = smallest_change(verdict) or 0.0
     note = f"{verdict.word}: {verdict.note}"
     if verdict.word is DriftWord.HOLDING:
-        note += f"; a lasting change of {change:.2g} {measure.unit} would show as often as not"
-    return Finding(
-        limit=_limit(measure, verdict.chart),
-        value=float(verdict.chart.values[-1]),
-        sigma=verdict.sigma,
-        note=note,
+        note += (
+            f"; a lasting change of {latest.smallest_change:.2g} {measure.unit} would show as often"
+            " as not"
+        )
+    return Finding(limit=_limit(measure, latest), value=latest.level, sigma=latest.sigma, note=note)
+
+
+def is_size(measure: Measure) -> bool:
+    """Whether the values are sizes of an error, which are skewed: none negative, best at 0."""
+    return measure.better == "smaller" and bool((measure.values >= 0.0).all())
+
+
+def _kept(
+    measure: Measure, conditions: Mapping[str, ArrayLike]
+) -> tuple[Measure, Mapping[str, ArrayLike]]:
+    """The latest flights, as many as are compared."""
+    most = recently.KEPT_COUNT
+    if len(measure) <= most:
+        return measure, conditions
+    kept = Measure(
+        key=measure.key,
+        label=measure.label,
+        unit=measure.unit,
+        better=measure.better,
+        flown_utc=measure.flown_utc[-most:],
+        values=measure.values[-most:],
+        sigmas=measure.sigmas[-most:],
+        titles=measure.titles[-most:],
+    )
+    return kept, {name: np.asarray(column)[-most:] for name, column in conditions.items()}
+
+
+def _even(
+    measure: Measure, conditions: Mapping[str, ArrayLike]
+) -> tuple[Adjusted, FloatArray, FloatArray]:
+    """Values in usual conditions on an even scale; the same in their unit; sigmas on the scale."""
+    order = np.arange(float(len(measure)))
+    if not is_size(measure):
+        adjusted = in_usual_conditions(measure.values, conditions, course=order)
+        return adjusted, adjusted.values, measure.sigmas
+    adjusted = in_usual_conditions(np.sqrt(measure.values), conditions, course=order)
+    within = np.maximum(measure.values, measure.sigmas)
+    sigmas = 0.5 * measure.sigmas / np.sqrt(np.where(within > 0.0, within, 1.0))
+    in_unit = measure.values if not adjusted.effects else np.maximum(adjusted.values, 0.0) ** 2
+    return adjusted, in_unit, sigmas
+
+
+def _latest(measure: Measure, found: recently.Recent) -> Latest:
+    """What was compared, back in the measure's unit."""
+    usual, reach = float(found.usual), float(found.reach)
+    back = _squared if is_size(measure) else float
+    worse = 1.0 if measure.better == "smaller" else -1.0
+    count = int(found.latest_count)
+    sigmas = measure.sigmas[-count:]
+    return Latest(
+        flight_count=count,
+        before_count=int(found.before_count),
+        level=back(float(found.latest)),
+        usual=back(usual),
+        low=back(usual - reach),
+        high=back(usual + reach),
+        sigma=float(np.sqrt((sigmas**2).sum())) / count,
+        smallest_change=abs(back(usual + worse * float(found.twelve_reach)) - back(usual)),
     )
 
 
-def _average_chart(measure: Measure, baseline_count: int) -> Chart:
+def _squared(value: float) -> float:
+    return max(value, 0.0) ** 2
+
+
+def _average_chart(values: FloatArray, sigmas: FloatArray, baseline_count: int) -> Chart:
     center, average, half = kernel.against_baseline(
-        measure.values,
-        measure.sigmas,
+        values,
+        sigmas,
         baseline_count=baseline_count,
         weight_factor=AVERAGE_WEIGHT_FACTOR,
         width_factor=AVERAGE_WIDTH_FACTOR,
@@ -117,10 +211,10 @@ def _average_chart(measure: Measure, baseline_count: int) -> Chart:
     return Chart(values=average, center=float(center[0]), low=center - half, high=center + half)
 
 
-def _word(measure: Measure, chart: Chart) -> DriftWord:
-    if not chart.outside[-1]:
+def _word(measure: Measure, latest: Latest) -> DriftWord:
+    if latest.low <= latest.level <= latest.high:
         return DriftWord.HOLDING
-    is_smaller = chart.values[-1] < chart.center
+    is_smaller = latest.level < latest.low
     is_better = is_smaller == (measure.better == "smaller")
     return DriftWord.IMPROVING if is_better else DriftWord.SLIPPING
 
@@ -134,19 +228,15 @@ def _too_early(needed_count: int, baseline_count: int, *, note: str) -> DriftVer
     )
 
 
-def _limit(measure: Measure, chart: Chart | None) -> Limit:
-    low = high = target = None
-    if chart is not None:
-        target = chart.center
-        low = float(chart.low[-1]) if measure.better == "larger" else None
-        high = float(chart.high[-1]) if measure.better == "smaller" else None
+def _limit(measure: Measure, latest: Latest | None) -> Limit:
+    smaller = measure.better == "smaller"
     return Limit(
         key=f"drift.{measure.key}",
-        label=f"{measure.label}, recent flights",
+        label=f"{measure.label}, latest flights",
         unit=measure.unit,
         basis="own",
         source=_SOURCE,
-        low=low,
-        high=high,
-        target=target,
+        low=latest.low if latest is not None and not smaller else None,
+        high=latest.high if latest is not None and smaller else None,
+        target=latest.usual if latest is not None else None,
     )
