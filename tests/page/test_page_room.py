@@ -60,7 +60,7 @@ def at(drawn: Room, step_ft: FloatArray, along_nm: float) -> float:
 
 def rules_broken(stated: WaysProblem, msl_ft: float) -> set[str]:
     report = check(stated, level(msl_ft).path, frozenset())
-    return {one.rule for one in report.violations} & {"airspace", "terrain"}
+    return {str(one.rule) for one in report.violations} & {"airspace", "terrain"}
 
 
 def test_the_check_grants_the_height_not_above_and_no_more() -> None:

@@ -1,6 +1,7 @@
 """The report as one HTML file, its pictures, and the local page."""
 
 from lubberline.page.assembly import Gathered, flight_report, gather, write_report
+from lubberline.page.picture_files import write_pictures
 from lubberline.page.render import report_html
 from lubberline.page.report import Debrief, PrintedCard, make_report
 from lubberline.page.serve import make_app, serve_folder
@@ -17,5 +18,6 @@ __all__ = [
     "make_report",
     "report_html",
     "serve_folder",
+    "write_pictures",
     "write_report",
 ]

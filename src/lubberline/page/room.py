@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 STEP_FT: Final = 100.0  # own: least heights over ground are rounded up to this
 STEPS_NM: Final = (1.0, 5.0)  # own: and hold for so far, the last where it can be
+SCRATCH_NM: Final = 0.25  # own: a margin touched for less is no area
 FORGIVEN_FT: Final = 25.0  # own: a path so near to an edge is still on its right side
 
 
@@ -92,7 +93,7 @@ def _margins(
     import shapely
 
     inside = [_block(cut, 0.0) for cut in section.cuts if cut.volume.id in closed_ids]
-    around = [_block(cut, room_ft) for cut in near]
+    around = [_block(cut, room_ft) for cut in near if np.ptp(cut.along_nm) > SCRATCH_NM]
     return shapely.difference(shapely.union_all(around), shapely.union_all(inside))
 
 

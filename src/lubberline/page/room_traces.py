@@ -1,7 +1,7 @@
 """How the room of a way is drawn: margins hatched, heights not above and not below as steps."""
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -11,13 +11,9 @@ from lubberline.page.figure import Label, Spot, Stroke, curve, numbers
 from lubberline.page.room import Room
 from lubberline.page.strokes import LIMIT
 
-if TYPE_CHECKING:
-    from shapely.geometry.base import BaseGeometry
-
 NOT_ABOVE: Final = "not above, not below"
 MARGIN: Final = Stroke(ink="soft", width_px=0.0, hatched=True)
 GAP_PX: Final = 3.0
-SCRATCH_NM: Final = 0.25  # own: a margin touched for less is not drawn
 SHORT_FRACTION: Final = 0.02  # own: shorter steps, as part of the way, are not named
 PARTS: Final = (0.5, 0.3, 0.7, 0.15, 0.85)  # where along a step its words may stand
 
@@ -28,8 +24,7 @@ def room_traces(room: Room, up_ft: tuple[float, float]) -> Iterator[dict[str, An
 
     along_nm = room.along_nm
     shown = shapely.box(along_nm[0], up_ft[0], along_nm[-1], up_ft[1])
-    parts = shapely.get_parts(room.margins.intersection(shown))
-    seen = shapely.MultiPolygon([one for one in parts if _is_wide(one)])
+    seen = room.margins.intersection(shown)
     if not seen.is_empty:
         hatch = {"shape": "\\", "size": 5, "solidity": 0.18, "fgcolor": "@soft"}
         yield filled(seen, MARGIN, fillcolor="@soft", fillpattern=hatch)
@@ -66,11 +61,6 @@ def room_labels(room: Room, up_ft: tuple[float, float]) -> Iterator[Label]:
                 ),
                 gap_px=GAP_PX,
             )
-
-
-def _is_wide(part: "BaseGeometry") -> bool:
-    """Whether an area is one, and more than the scratch of a way just at a margin."""
-    return bool(part.geom_type == "Polygon" and part.bounds[2] - part.bounds[0] > SCRATCH_NM)
 
 
 def _corners(step_ft: FloatArray) -> IntArray:
