@@ -1,20 +1,52 @@
 """What was flown: phases, movements, findings."""
 
+from lubberline.flown.corrections_file import read_corrections
 from lubberline.flown.debrief import debrief
-from lubberline.flown.model import Flown, FlownTrack, Movement, Phase, WindMet
+from lubberline.flown.model import (
+    Flown,
+    FlownTrack,
+    Maneuver,
+    Movement,
+    Phase,
+    Statistic,
+    Steadiness,
+    WindMet,
+)
+from lubberline.flown.own_mark import (
+    MARK_MEANS,
+    MARK_WORDS,
+    MARKED_PHASES,
+    MarkBeside,
+    OwnMark,
+    add_marks,
+    beside,
+    read_marks,
+)
 from lubberline.flown.standard import Standard, Tolerance
 from lubberline.flown.standard_file import read_standard
 from lubberline.flown.winds_met import wind_words
 
 __all__ = [
+    "MARKED_PHASES",
+    "MARK_MEANS",
+    "MARK_WORDS",
     "Flown",
     "FlownTrack",
+    "Maneuver",
+    "MarkBeside",
     "Movement",
+    "OwnMark",
     "Phase",
     "Standard",
+    "Statistic",
+    "Steadiness",
     "Tolerance",
     "WindMet",
+    "add_marks",
+    "beside",
     "debrief",
+    "read_corrections",
+    "read_marks",
     "read_standard",
     "wind_words",
 ]

@@ -18,8 +18,8 @@ import numpy as np
 from lubberline.arrays import BoolArray, FloatArray, wrap_180_deg
 from lubberline.earth import LocalPlane
 from lubberline.flown.case import NO_PLEDGE, Case, clock
+from lubberline.flown.ground import COARSE_S, ground_below
 from lubberline.flown.route import FIX_SIGMA_NM, long_gaps, reach_nm
-from lubberline.flown.runways import nearest_aerodrome
 from lubberline.line import COVERAGE, Finding, Limit, unknown
 from lubberline.places import Circle, Footprint, Height, Volume, distance_nm
 from lubberline.units import FT_PER_NM, S_PER_MIN
@@ -34,10 +34,7 @@ RULES: Final = {
 }
 NEAR_NM: Final = 2.0  # own: what passes farther away sideways ...
 NEAR_FT: Final = 2_000.0  # ... or above and below is no matter of this flight
-COARSE_S: Final = 20.0  # first look, before every step is measured
 CLIMB_FPM: Final = 1_500.0  # own: what can be climbed or lost in a gap
-GROUND_SIGMA_FT: Final = 100.0  # own: height of the ground taken from an aerodrome nearby
-GROUND_NM: Final = 10.0
 EARTH_NM_PER_DEG: Final = 60.0
 FINE_S: Final = 2.0  # own: steps longer than this may cut a corner
 
@@ -53,6 +50,21 @@ class Approach:
     beside_ft: FloatArray
     over_ft: FloatArray
     sigma_ft: FloatArray
+    beside_sigma_ft: FloatArray
+    over_sigma_ft: FloatArray
+
+    @property
+    def chance_fraction(self) -> float:
+        """The chance that it was entered: the greatest of all steps, for they share their doubt.
+
+        Beside and over are normal and independent; where the height is not known, beside alone
+        sets an upper bound.
+        """
+        from scipy.special import ndtr
+
+        within = ndtr(-self.beside_ft / self.beside_sigma_ft)
+        between = ndtr(-self.over_ft / self.over_sigma_ft)
+        return float(np.nanmax(within * np.where(np.isfinite(between), between, 1.0)))
 
     @property
     def inside(self) -> BoolArray:
@@ -117,6 +129,7 @@ def _judged(case: Case, limit: Limit, approach: Approach) -> Finding:
     note = _closest(approach)
     if value_ft < 0.0:
         note = f"{_entries(case, approach.inside)}; no permission in the pledge"
+        note += f"; chance that it was entered {approach.chance_fraction:.0%}"
         if not sure.any():
             note += f"; {-value_ft:.0f} ft inside by the best estimate, within the doubt"
             value_ft = 0.0
@@ -192,8 +205,13 @@ class _Sky:
         over_ft, over_sigma_ft = _over(self.case, volume)
         by_height = np.nan_to_num(over_ft, nan=-np.inf) > beside_ft
         beside_sigma_ft = FIX_SIGMA_NM * FT_PER_NM + self.cut_ft
-        sigma_ft = np.where(by_height, over_sigma_ft, beside_sigma_ft)
-        return Approach(beside_ft=beside_ft, over_ft=over_ft, sigma_ft=sigma_ft)
+        return Approach(
+            beside_ft=beside_ft,
+            over_ft=over_ft,
+            sigma_ft=np.where(by_height, over_sigma_ft, beside_sigma_ft),
+            beside_sigma_ft=beside_sigma_ft,
+            over_sigma_ft=np.maximum(over_sigma_ft, 1.0),
+        )
 
     def _in_reach(self, footprint: Footprint, middle: tuple[float, float]) -> bool:
         """Whether the boxes around the flight and the volume come within reach, in degrees."""
@@ -224,7 +242,7 @@ def _over(case: Case, volume: Volume) -> tuple[FloatArray, FloatArray]:
     sigma_ft = np.hypot(case.height.sigma_ft[index], case.height.noise_ft)
     ground_ft, ground_sigma_ft = np.zeros(index.size), 0.0
     if "AGL" in (volume.floor.reference, volume.ceiling.reference):
-        ground_ft, ground_sigma_ft = _ground(case)
+        ground_ft, ground_sigma_ft = ground_below(case)
     floor_ft = _level_ft(volume.floor, ground_ft)
     ceiling_ft = _level_ft(volume.ceiling, ground_ft)
     return np.maximum(height_ft - ceiling_ft, floor_ft - height_ft), np.hypot(
@@ -239,25 +257,6 @@ def _level_ft(height: Height, ground_ft: FloatArray) -> FloatArray:
     if height.reference == "AGL":
         return ground_ft + height.ft
     return np.full(ground_ft.shape, height.ft)
-
-
-def _ground(case: Case) -> tuple[FloatArray, float]:
-    """Ground under the steps aloft: from terrain, else from an aerodrome near the middle."""
-    index = case.aloft_index
-    lat_deg, lon_deg = case.even.lat_deg[index], case.even.lon_deg[index]
-    if case.terrain is not None and case.terrain.tiles:
-        return case.terrain.ground_ft(lat_deg, lon_deg), 0.0
-    ground_ft = np.full(index.size, np.nan)
-    every = case.even.steps(COARSE_S)
-    for start in range(0, index.size, every):
-        if not np.isfinite(lat_deg[start] + lon_deg[start]):
-            continue
-        nearest = nearest_aerodrome(
-            case.places, float(lat_deg[start]), float(lon_deg[start]), within_nm=GROUND_NM
-        )
-        if nearest is not None:
-            ground_ft[start : start + every] = nearest.elev_msl_ft
-    return ground_ft, GROUND_SIGMA_FT
 
 
 def _corner_ft(case: Case) -> FloatArray:
@@ -290,7 +289,9 @@ def _closest(approach: Approach) -> str:
         parts.append(f"{approach.beside_ft[at_height].min() / FT_PER_NM:.1f} NM beside it")
     if within.any() and np.isfinite(approach.over_ft[within]).any():
         parts.append(f"{np.nanmin(approach.over_ft[within]):.0f} ft above or below it")
-    return f"closest: {', '.join(parts)}" if parts else "never at its heights nor over or under it"
+    closest = f"closest: {', '.join(parts)}" if parts else "never at its heights nor over or under"
+    chance = approach.chance_fraction
+    return closest + (f"; chance that it was entered {chance:.0%}" if chance >= 0.005 else "")
 
 
 def _entries(case: Case, inside: BoolArray) -> str:

@@ -168,18 +168,19 @@ def _smooth_ft(case: Case) -> FloatArray:
     return smooth_ft
 
 
-def _height(case: Case) -> list[Finding]:
+def held_height(case: Case) -> Held | str:
+    """Height less the pledged one over the judged cruise, or what would supply it."""
     if case.pledge is None:
-        return _neither(case, HEIGHT, HEIGHT_RMS, NO_PLEDGE)
+        return NO_PLEDGE
     if case.height.missing:
-        return _neither(case, HEIGHT, HEIGHT_RMS, case.height.missing)
+        return case.height.missing
     index = judged_cruise(case)
     smooth_ft = _smooth_ft(case)
     index = index[np.isfinite(smooth_ft[index])]
     if index.size == 0:
-        return _neither(case, HEIGHT, HEIGHT_RMS, NO_CRUISE)
+        return NO_CRUISE
     weight = float(parabola_weights(max(2, case.even.steps(SMOOTH_S))).max())
-    held = Held(
+    return Held(
         index=index,
         values=smooth_ft[index] - case.pledge.cruise_msl_ft,
         sigmas=(
@@ -187,26 +188,38 @@ def _height(case: Case) -> list[Finding]:
             case.height.noise_ft * float(np.sqrt(weight)),
         ),
     )
-    return _worst_and_spread(case, held, HEIGHT, HEIGHT_RMS, "")
 
 
-def _course(case: Case) -> list[Finding]:
+def held_course(case: Case) -> Held | str:
+    """Ground track less the course of the plan over the judged cruise, or what would supply it."""
     route = None if case.pledge is None else route_of(case.pledge)
     if case.pledge is None or route is None:
-        missing = NO_PLEDGE if case.pledge is None else "a pledge with a way between two places"
-        return _neither(case, COURSE, COURSE_RMS, missing)
+        return NO_PLEDGE if case.pledge is None else "a pledge with a way between two places"
     index = judged_cruise(case)
     placed = on_route(route, case.even, index, turn_deg=TURN_DEG)
     track_true_deg, sigma_deg = _ground_track_deg(case, index)
     off_deg = wrap_180_deg(track_true_deg - placed.course_true_deg)
     judged: BoolArray = np.isfinite(off_deg) & (placed.to_turn_nm > TURN_NM)
     if not judged.any():
-        return _neither(case, COURSE, COURSE_RMS, NO_CRUISE)
-    held = Held(
+        return NO_CRUISE
+    return Held(
         index=index[judged],
         values=off_deg[judged],
         sigmas=(COURSE_SIGMA_DEG, float(np.median(sigma_deg[judged]))),
     )
+
+
+def _height(case: Case) -> list[Finding]:
+    held = held_height(case)
+    if isinstance(held, str):
+        return _neither(case, HEIGHT, HEIGHT_RMS, held)
+    return _worst_and_spread(case, held, HEIGHT, HEIGHT_RMS, "")
+
+
+def _course(case: Case) -> list[Finding]:
+    held = held_course(case)
+    if isinstance(held, str):
+        return _neither(case, COURSE, COURSE_RMS, held)
     note = "on ground track, not heading; turns in the plan left out"
     return _worst_and_spread(case, held, COURSE, COURSE_RMS, note)
 

@@ -4,19 +4,33 @@ Without a pledge only what needs none is judged; the other findings are there al
 unknown, so that nobody takes their absence for a good answer.
 """
 
+from collections.abc import Sequence
+
+import numpy as np
+
 from lubberline.earth import Terrain
 from lubberline.flight import Pledge
 from lubberline.flown.airspace import airspace
+from lubberline.flown.airwork import airwork
 from lubberline.flown.approach import approach_airspeed
 from lubberline.flown.case import Case, aloft_index, pledged_movements
+from lubberline.flown.corrections import (
+    Correction,
+    corrected_maneuvers,
+    corrected_phases,
+    on_day,
+)
 from lubberline.flown.cruise import cruise
 from lubberline.flown.even import even_track
 from lubberline.flown.height import contacts, flown_height
+from lubberline.flown.maneuver_measures import maneuver_findings
+from lubberline.flown.maneuvers import maneuvers
 from lubberline.flown.model import Flown, FlownTrack
 from lubberline.flown.movements import Airborne, airborne
 from lubberline.flown.phases import phases
 from lubberline.flown.route import track_distance
 from lubberline.flown.standard import Standard
+from lubberline.flown.steadiness import steadiness
 from lubberline.flown.timing import timing
 from lubberline.flown.winds_met import winds_met
 from lubberline.places import Places
@@ -31,6 +45,8 @@ def debrief(
     standard: Standard,
     terrain: Terrain | None = None,
     approach_ias_kt: float | None = None,
+    stall_ias_kt: float | None = None,
+    corrections: Sequence[Correction] = (),
 ) -> Flown:
     """What was flown, against the pledge and the chosen standard.
 
@@ -48,11 +64,15 @@ def debrief(
         Ground under airspace given above ground; without it, aerodromes nearby stand in.
     approach_ias_kt : float, optional
         The airspeed aimed at on final [kt].
+    stall_ias_kt : float, optional
+        Stall speed without flaps [kt], above 0; without it no slow flight or stall is found.
+    corrections : sequence of Correction
+        What the pilot corrects, with times of day.
 
     Returns
     -------
     Flown
-        Findings in a fixed order: times, cruise, track, approach, airspace.
+        Findings in a fixed order: times, cruise, track, approach, airspace, maneuvers.
     """
     even = even_track(recording.track, recording.gaps)
     flights = airborne(even, recording.track, places)
@@ -64,11 +84,15 @@ def debrief(
         gnss_above_sea=recording.gnss_reference == "msl",
         pledge=pledge,
     )
+    found = phases(even, flights, places)
+    if recording.track.time_s.size:
+        corrections = on_day(corrections, float(np.mean(recording.track.time_s[[0, -1]])))
+    held, corrected = corrected_phases(found, corrections)
     case = Case(
         track=recording.track,
         gaps=recording.gaps,
         even=even,
-        phases=phases(even, flights, places),
+        phases=held,
         height=height,
         places=places,
         terrain=terrain,
@@ -79,14 +103,28 @@ def debrief(
         aloft_index=aloft_index(even, flights, takeoff, landing),
     )
     approach = approach_airspeed(case, flights, approach_ias_kt)
+    winds = winds_met(case)
+    work = airwork(case, winds)
+    recognized = maneuvers(work, case.phases, stall_ias_kt)
+    practised, renamed = corrected_maneuvers(recognized, corrections)
     return Flown(
         recording=recording,
         phases=case.phases,
         movements=movements,
-        findings=(*timing(case), *cruise(case), *track_distance(case), approach, *airspace(case)),
+        findings=(
+            *timing(case),
+            *cruise(case),
+            *track_distance(case),
+            approach,
+            *airspace(case),
+            *maneuver_findings(work, practised, standard),
+        ),
         track=_aloft(case),
-        account=(_story(flights), *height.account),
-        winds=winds_met(case),
+        account=(_story(flights), *height.account, *corrected, *renamed),
+        winds=winds,
+        maneuvers=practised,
+        steadiness=steadiness(case),
+        found_phases=found if found != held else (),
     )
 
 

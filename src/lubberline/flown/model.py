@@ -11,6 +11,20 @@ WindSource = Literal["courses", "heading and airspeed"]
 PhaseName = Literal[
     "parked", "taxi", "take-off", "climb", "cruise", "descent", "approach", "landing", "gap"
 ]
+ManeuverName = Literal[
+    "level turn",
+    "steep turn",
+    "steep spiral",
+    "chandelle",
+    "lazy eight",
+    "ground reference",
+    "slow flight",
+    "stall",
+    "power-off stall",
+    "power-on stall",
+    "accelerated stall",
+    "unknown",
+]
 MovementKind = Literal["take-off", "landing", "touch-and-go"]
 
 
@@ -24,8 +38,26 @@ class Phase:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Maneuver:
+    """A maneuver of training, recognized or named by the pilot; times since the Unix epoch.
+
+    ``target_ias_kt`` and ``target_bank_deg`` are the pilot's own, known only if named.
+    """
+
+    name: ManeuverName
+    start_s: float
+    end_s: float
+    by_pilot: bool = False
+    target_ias_kt: float | None = None
+    target_bank_deg: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Movement:
-    """A take-off or a landing: when, with what doubt, and where if the places know it."""
+    """A take-off or a landing: when, with what doubt, and where if the places know it.
+
+    A touch-and-go is timed at its touchdown; ``until_s`` is then its lift-off.
+    """
 
     kind: MovementKind
     time_s: float
@@ -34,6 +66,7 @@ class Movement:
     lon_deg: float
     aerodrome_id: str | None
     runway: str | None
+    until_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +80,25 @@ class WindMet:
     wind_kt: float
     sigma_kt: float
     by: WindSource
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Statistic:
+    """One number about how something was held, in its unit; ``where`` is its moment."""
+
+    name: str
+    value: float
+    unit: str
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Steadiness:
+    """How one thing was held, in numbers; ``name`` is that of its finding without "worst"."""
+
+    name: str
+    label: str
+    statistics: tuple[Statistic, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -70,6 +122,7 @@ class Flown:
     """One recording judged. Findings carry the task code or the pledge as their source.
 
     ``account`` says in plain sentences what was found and where the heights come from.
+    ``phases`` are as the pilot corrected them, ``found_phases`` as they were found if that differs.
     """
 
     recording: Recording
@@ -79,3 +132,6 @@ class Flown:
     track: FlownTrack
     account: tuple[str, ...] = ()
     winds: tuple[WindMet, ...] = ()
+    maneuvers: tuple[Maneuver, ...] = ()
+    steadiness: tuple[Steadiness, ...] = ()
+    found_phases: tuple[Phase, ...] = ()
