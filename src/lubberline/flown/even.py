@@ -249,14 +249,14 @@ def _velocity_kt(
 ) -> tuple[FloatArray, FloatArray]:
     """Ground speed to the east and to the north."""
     lat_rad = np.radians(channels["lat_deg"])
-    east_nm, north_nm = _nm_per_deg(lat_rad)
+    east_nm, north_nm = nm_per_deg(lat_rad)
     per_h = S_PER_H / step_s
     lon_slope = local_line(channels["lon_deg"], segment_index, half_count)[1]
     lat_slope = local_line(channels["lat_deg"], segment_index, half_count)[1]
     return lon_slope * east_nm * per_h, lat_slope * north_nm * per_h
 
 
-def _nm_per_deg(lat_rad: FloatArray) -> tuple[FloatArray, FloatArray]:
+def nm_per_deg(lat_rad: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Length of a degree of longitude and of latitude from the ellipsoid's radii [WGS84]_."""
     flat = 1.0 - _ECCENTRICITY_SQUARED * np.sin(lat_rad) ** 2
     prime_m = _EQUATOR_M / np.sqrt(flat)

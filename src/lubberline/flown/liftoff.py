@@ -96,11 +96,11 @@ def _fits(
     time_s: FloatArray, height_ft: FloatArray, bends_s: FloatArray, rounding_s: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Sum of squares (k,) and residuals (k, n) of the best level and climb for each bend."""
-    ramp_s = _ramp_s(time_s[None, :] - bends_s[:, None], rounding_s[:, None])
-    centered_s = ramp_s - ramp_s.mean(axis=1, keepdims=True)
+    worth_s = ramp_s(time_s[None, :] - bends_s[:, None], rounding_s[:, None])
+    centered_s = worth_s - worth_s.mean(axis=1, keepdims=True)
     offset_ft = height_ft - height_ft.mean()
     size = (centered_s**2).sum(axis=1)
-    rising = (ramp_s > 0.0).sum(axis=1)
+    rising = (worth_s > 0.0).sum(axis=1)
     possible = (size > 0.0) & (rising >= 2) & (rising < time_s.size)
     rate = np.where(possible, centered_s @ offset_ft / np.where(size > 0.0, size, 1.0), 0.0)
     residual_ft = offset_ft - rate[:, None] * centered_s
@@ -108,7 +108,7 @@ def _fits(
     return np.where(possible & (rate > 0.0), misfit, np.inf), residual_ft
 
 
-def _ramp_s(after_s: FloatArray, rounding_s: FloatArray) -> FloatArray:
+def ramp_s(after_s: FloatArray, rounding_s: FloatArray) -> FloatArray:
     """Time of full climb that the height gained is worth: quadratic in the rounding, then linear.
 
     The climb rate rises evenly from nothing over the rounding.

@@ -19,6 +19,7 @@ from lubberline.flown.model import Movement
 from lubberline.flown.runways import runway_under
 from lubberline.flown.stretches import Stretch, stretches
 from lubberline.flown.touches import touch_and_goes
+from lubberline.flown.wheels import AROUND_S, fine_liftoff, fine_touchdown
 from lubberline.places import Places
 from lubberline.recording import Track
 
@@ -31,6 +32,8 @@ BRIDGED_SLOW_S: Final = 120.0  # own: a slow one can have landed, and not yet le
 HEARD_S: Final = 2.0  # own: how late a transponder may notice that the wheels are off
 QUIET_S: Final = 20.0  # so long without a height, though with positions, was on the ground
 QUIET_COUNT: Final = 5
+TOUCH_FT: Final = 2.0  # own: on the runway, or as good as
+TOUCH_S: Final = 2.5  # own: how far that may be from the moment of touch
 RATE_S: Final = 0.5  # a finer height trace than this is averaged
 
 
@@ -63,7 +66,8 @@ def airborne(even: EvenTrack, track: Track, places: Places) -> tuple[Airborne, .
     ends = tuple(movement for flight in flights for movement in flight.movements)
     touches = touch_and_goes(even, [one.stretch for one in flights], ends, places)
     return tuple(
-        replace(flight, touches=found) for flight, found in zip(flights, touches, strict=True)
+        replace(flight, touches=tuple(_timed(one, track, even) for one in found))
+        for flight, found in zip(flights, touches, strict=True)
     )
 
 
@@ -158,7 +162,11 @@ def _takeoff(even: EvenTrack, track: Track, places: Places, stretch: Stretch) ->
         *_trace(track, even, window_s),
         earliest_s=float(even.time_s[min(earliest, latest)]),
         latest_s=float(even.time_s[latest]),
-    ) or _first_heard(track, even.time_s[stretch.start], even.time_s[stretch.stop - 1])
+    )
+    if moment is not None:
+        moment = fine_liftoff(*_trace(track, even, _around_s(moment)), moment)
+    else:
+        moment = _first_heard(track, even.time_s[stretch.start], even.time_s[stretch.stop - 1])
     return None if moment is None else _movement("take-off", moment, even, places)
 
 
@@ -177,7 +185,11 @@ def _landing(even: EvenTrack, track: Track, places: Places, stretch: Stretch) ->
         *_trace(track, even, window_s),
         earliest_s=float(even.time_s[earliest]),
         latest_s=float(even.time_s[min(max(latest, earliest), end - 1)]),
-    ) or _last_heard(track, even.time_s[stretch.start], even.time_s[stretch.stop - 1])
+    )
+    if moment is not None:
+        moment = fine_touchdown(*_trace(track, even, _around_s(moment)), moment)
+    else:
+        moment = _last_heard(track, even.time_s[stretch.start], even.time_s[stretch.stop - 1])
     return None if moment is None else _movement("landing", moment, even, places)
 
 
@@ -238,6 +250,28 @@ def _movement(
         aerodrome_id=None if aerodrome is None else aerodrome.id,
         runway=None if end is None else end.name,
     )
+
+
+def _around_s(moment: Moment) -> tuple[float, float]:
+    return moment.time_s - AROUND_S, moment.time_s + AROUND_S
+
+
+def _timed(touch: Movement, track: Track, even: EvenTrack) -> Movement:
+    """A touch-and-go at its touchdown, with its lift-off, where the heights show them."""
+    time_s, height_ft = _trace(track, even, _around_s(Moment(time_s=touch.time_s, sigma_s=1.0)))
+    span_s = touch.sigma_s * float(np.sqrt(3.0))  # half of the stay: its doubt was an even one
+    stay = np.abs(time_s - touch.time_s) <= span_s
+    if not stay.any():
+        return touch
+    level_ft = float(np.quantile(height_ft[stay], 0.2))
+    down_s = time_s[stay & (height_ft - level_ft <= TOUCH_FT)]
+    middle_s = float(np.median(down_s))
+    before, after = time_s <= middle_s + TOUCH_S, time_s >= middle_s - TOUCH_S
+    first = Moment(time_s=float(down_s[0]), sigma_s=TOUCH_S)
+    last = Moment(time_s=float(down_s[-1]), sigma_s=TOUCH_S)
+    first = fine_touchdown(time_s[before], height_ft[before], first)
+    last = fine_liftoff(time_s[after], height_ft[after], last)
+    return replace(touch, time_s=first.time_s, sigma_s=first.sigma_s, until_s=last.time_s)
 
 
 def _first_above(height_ft: FloatArray, level_ft: FloatArray) -> int:

@@ -81,9 +81,10 @@ def _is_touch(even: EvenTrack, smooth_ft: FloatArray, run: tuple[int, int]) -> b
     level_ft = float(np.nanmedian(smooth_ft[start:stop]))
     before_ft = _highest(smooth_ft[max(0, start - around) : start])
     after_ft = _highest(smooth_ft[stop : stop + around])
-    slowest_kt = float(np.nanmin(even.ground_kt[start:stop]))
-    slowed = even.ground_kt[start] - slowest_kt >= SLOWED_KT
-    regained = even.ground_kt[stop - 1] - slowest_kt >= SLOWED_KT
+    slowest = start + int(np.nanargmin(even.ground_kt[start:stop]))
+    slowest_kt = even.ground_kt[slowest]
+    slowed = np.nanmax(even.ground_kt[start : slowest + 1]) - slowest_kt >= SLOWED_KT
+    regained = np.nanmax(even.ground_kt[slowest:stop]) - slowest_kt >= SLOWED_KT
     left = min(before_ft, after_ft) - level_ft >= AROUND_FT
     return bool(slowed and regained and left)
 

@@ -1,0 +1,108 @@
+"""The moment at which wheels meet or leave the ground, where heights are fine enough to show it.
+
+``liftoff`` fits the whole climb or descent and is hard to deceive; but a flare that ends in a slow
+settling has no single bend. Here only the last feet count: from the first two heights in a row
+that stand off the level of the roll, and so long before them, a level that turns into a descent
+of its own rate over an own rounding is fitted for every moment on a grid. Noise beyond a foot and
+a half hides those feet, and the coarser moment stays.
+"""
+
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.flown.liftoff import Moment, correlation_factor, ramp_s
+
+GRID_S: Final = 0.1
+AROUND_S: Final = 20.0  # of samples on either side of the coarse moment
+BEFORE_S: Final = 3.0  # so near the coarse moment nothing is taken for roll
+FEWEST_COUNT: Final = 4  # heights that make a level
+ROLL_S: Final = 12.0  # so much of the roll fixes its level
+FINE_FT: Final = 1.5  # own: rougher heights hide the last feet
+LEAST_OFF_FT: Final = 1.0  # own: a wheel off the ground, against bumps and a pitching airplane
+LEAST_SIGMA_FT: Final = 0.3
+TOUCHDOWN_SPAN_S: Final = 2.0  # of the descent
+LIFTOFF_SPAN_S: Final = 3.0
+ROUNDINGS_S: Final = (0.0, 2.0, 4.0, 8.0)
+STARTS: Final = (0.0, 0.3, 0.6, 1.0)  # of the rate at once, the rest over the rounding
+FLOOR_S: Final = 0.2  # own: a tire's squat, an airplane that rolls on one wheel
+
+
+def fine_liftoff(time_s: FloatArray, height_ft: FloatArray, coarse: Moment) -> Moment:
+    """The moment of lift-off, finer than the coarse one if the heights show more."""
+    return _fine(time_s, height_ft, coarse, LIFTOFF_SPAN_S)
+
+
+def fine_touchdown(time_s: FloatArray, height_ft: FloatArray, coarse: Moment) -> Moment:
+    """The moment of touchdown: ``fine_liftoff``, backward in time."""
+    back = Moment(time_s=-coarse.time_s, sigma_s=coarse.sigma_s)
+    found = _fine(-time_s[::-1], height_ft[::-1], back, TOUCHDOWN_SPAN_S)
+    return Moment(time_s=-found.time_s, sigma_s=found.sigma_s)
+
+
+def _fine(time_s: FloatArray, height_ft: FloatArray, coarse: Moment, span_s: float) -> Moment:
+    near = np.isfinite(height_ft) & (np.abs(time_s - coarse.time_s) <= AROUND_S)
+    after_s, height_ft = time_s[near] - coarse.time_s, height_ft[near]
+    first = _first_off(after_s, height_ft)
+    if first is None:
+        return coarse
+    step_s = float(np.median(np.diff(after_s)))
+    last_s = after_s[first] + max(span_s, 2.0 * step_s)
+    used = (after_s >= after_s[first] - ROLL_S) & (after_s <= last_s + 1e-6)
+    moments_s = np.arange(after_s[first] - 6.0, after_s[first] + 1.0, GRID_S)
+    found = _fit(after_s[used], height_ft[used], moments_s)
+    if found is None or abs(found[0]) > 4.0 * coarse.sigma_s:
+        return coarse
+    return Moment(time_s=coarse.time_s + found[0], sigma_s=found[1])
+
+
+def _first_off(after_s: FloatArray, height_ft: FloatArray) -> int | None:
+    """The first of two heights in a row off the level of the roll; None if that is too rough."""
+    roll_ft = height_ft[after_s <= -BEFORE_S]
+    if roll_ft.size < FEWEST_COUNT:
+        return None
+    level_ft = float(np.median(roll_ft))
+    rough_ft = max(1.4826 * float(np.median(np.abs(roll_ft - level_ft))), LEAST_SIGMA_FT)
+    if rough_ft > FINE_FT:
+        return None
+    off = np.abs(height_ft - level_ft) > max(LEAST_OFF_FT, 2.5 * rough_ft)
+    off[after_s < -12.0] = False
+    both = np.flatnonzero(off[:-1] & off[1:])
+    return int(both[0]) if both.size else None
+
+
+def _fit(
+    after_s: FloatArray, height_ft: FloatArray, moments_s: FloatArray
+) -> tuple[float, float] | None:
+    """Moment and its doubt, from all fits weighted by likelihood."""
+    bends_s, rounding_s, start = (
+        one.ravel()
+        for one in np.meshgrid(moments_s, np.array(ROUNDINGS_S), np.array(STARTS), indexing="ij")
+    )
+    since_s = after_s[None, :] - bends_s[:, None]
+    at_once = start[:, None] * np.maximum(since_s, 0.0)
+    ramp = at_once + (1.0 - start[:, None]) * ramp_s(since_s, rounding_s[:, None])
+    centered = ramp - ramp.mean(axis=1, keepdims=True)
+    offset_ft = height_ft - height_ft.mean()
+    size = (centered**2).sum(axis=1)
+    possible = (size > 0.0) & ((ramp > 0.0).sum(axis=1) >= 2)
+    rate = np.where(possible, centered @ offset_ft / np.where(size > 0.0, size, 1.0), 0.0)
+    residual_ft = offset_ft - rate[:, None] * centered
+    misfit = np.where(possible & (rate > 0.0), (residual_ft**2).sum(axis=1), np.inf)
+    best = int(np.argmin(misfit))
+    if not np.isfinite(misfit[best]):
+        return None
+    freedom = max(1, after_s.size - 5)
+    variance = misfit[best] / freedom * correlation_factor(_lag_1(residual_ft[best]))
+    weight = np.exp(-(misfit - misfit[best]) / (2.0 * max(variance, LEAST_SIGMA_FT**2)))
+    mean_s = float(np.average(bends_s, weights=weight))
+    spread_s = float(np.sqrt(np.average((bends_s - mean_s) ** 2, weights=weight)))
+    return mean_s, float(np.hypot(spread_s, FLOOR_S))
+
+
+def _lag_1(residual_ft: FloatArray) -> float:
+    total = float((residual_ft**2).sum())
+    if total <= 0.0:
+        return 0.0
+    return min(max(float((residual_ft[1:] * residual_ft[:-1]).sum()) / total, 0.0), 0.95)
