@@ -304,6 +304,14 @@ def learned(
 
 
 @app.command()
+def practice(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
+    """What should this flight practise, and did it help before?"""
+    from lubberline.cli.practice import show_practice
+
+    show_practice(flight, way, as_json=as_json)
+
+
+@app.command()
 def differ(
     old: Annotated[Path, typer.Argument(help="Aircraft file of the airplane flown last.")],
     new: Annotated[Path, typer.Argument(help="Aircraft file of the one to fly.")],
