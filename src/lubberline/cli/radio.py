@@ -5,7 +5,6 @@ from pathlib import Path
 from lubberline import loop
 from lubberline.cli.show import document, say, wrapped
 from lubberline.loop import RadioCall, RadioPlan
-from lubberline.ways import Audible
 from lubberline.wording import CAUTION
 
 
@@ -27,7 +26,7 @@ def show_radio(flight_path: Path, number: int | None, *, as_json: bool) -> None:
     say()
     say("Heard from (line of sight)")
     for facility, frequency_mhz, heard in planned.heard:
-        wrapped(f"{facility} {frequency_mhz:.3f}: {_heard(heard)}", indent=2)
+        wrapped(f"{facility} {frequency_mhz:.3f}: {loop.heard_words(heard)}", indent=2)
     say()
     wrapped(f"{planned.sources} {CAUTION}")
 
@@ -67,15 +66,3 @@ def _lost(planned: RadioPlan) -> None:
     say("Without a radio")
     for sentence in planned.lost:
         wrapped(sentence, indent=2)
-
-
-def _heard(heard: Audible) -> str:
-    if heard.from_spot is None:
-        return "nowhere along the way"
-    spot = heard.from_spot
-    words = (
-        f"+{spot.after_min:.0f} min, {round(spot.msl_ft, -1):,.0f} ft, {heard.away_nm:.0f} NM off"
-    )
-    lost = f"; lost again for {heard.lost_min:.0f} min" if heard.lost_min >= 0.5 else ""
-    ground = "" if heard.over_known_ground else "; not all ground between is on file"
-    return f"{words}{lost}{ground}"

@@ -3,7 +3,6 @@
 import json
 from collections.abc import Sequence
 from dataclasses import asdict
-from math import isfinite
 from typing import Any
 
 import typer
@@ -13,8 +12,7 @@ from lubberline.drift import drift_finding
 from lubberline.fit import NOT_CHECKED, fit_sentence, risks
 from lubberline.line import Finding, finding_record, verdict_sentence, worst_first
 from lubberline.loop import Drifted, Judged, Prepared, Printed
-from lubberline.ways import Encounter, Way, answer_record
-from lubberline.wording import CAUTION, direction_text
+from lubberline.wording import CAUTION
 
 GROUPS = {
     "pilot": "Pilot",
@@ -74,21 +72,6 @@ def groups(findings: Sequence[Finding]) -> None:
                 say(row)
 
 
-def ways(prepared: Prepared, *, as_json: bool) -> None:
-    """All ways side by side, then each with its legs and what it meets."""
-    if as_json:
-        impossible = [asdict(one) for one in prepared.impossible]
-        document(**answer_record(prepared.ways), impossible=impossible, caution=CAUTION)
-        return
-    say(f"WAYS  {prepared.plan.flight.title}")
-    ways_table(prepared)
-    for number, way in enumerate(prepared.ways, 1):
-        say()
-        _way(number, way)
-    say()
-    wrapped(CAUTION)
-
-
 def ways_table(prepared: Prepared) -> None:
     """All ways side by side: what each costs, its worst verdict, and who has to agree."""
     say(f"{'':3}{'way':31}{'min':>5}{'gal':>6}{'NM':>7}{'ft':>7}  worst verdict")
@@ -101,33 +84,6 @@ def ways_table(prepared: Prepared) -> None:
         wrapped(f"asks for: {', '.join(sorted(way.permissions)) or 'nothing'}", indent=5)
     for one in prepared.impossible:
         wrapped(f"cannot be flown: {one}", indent=3)
-
-
-def _way(number: int, way: Way) -> None:
-    say(f"{number} {way.name}")
-    say(f"  {'to':24}{'MC':>4}{'MH':>5}{'ft':>8}{'NM':>7}{'GS':>5}{'min':>5}{'gal':>6}")
-    for leg in way.legs:
-        course, heading = direction_text(leg.mag_deg), direction_text(leg.heading_mag_deg)
-        say(
-            f"  {leg.to_name[:23]:24} {course}  {heading}{leg.to_msl_ft:8,.0f}"
-            f"{leg.distance_nm:7.1f}{leg.ground_kt:5.0f}{leg.time_min:5.0f}{leg.fuel_gal:6.1f}"
-        )
-    for one in way.encounters:
-        wrapped(f"{one.volume.name} ({one.volume.airspace_class}): {_encounter(one)}", indent=2)
-    for row in line_rows(way.findings):
-        say(row)
-
-
-def _encounter(one: Encounter) -> str:
-    if one.entered:
-        height = f"{one.entry_msl_ft or 0.0:,.0f} ft"
-        facility = f", {one.volume.facility}" if one.volume.facility else ""
-        return f"entered at +{one.entry_min or 0.0:.0f} min, {height}; needs {one.needs}{facility}"
-    apart = isfinite(one.lateral_nm) and one.lateral_nm > 0.0
-    beside = f"{one.lateral_nm:.1f} NM beside" if apart else ""
-    over = f"{one.vertical_ft:,.0f} ft above or below" if isfinite(one.vertical_ft) else ""
-    needs = f"so near that it needs {one.needs}" if one.within_margins else ""
-    return f"not entered; {', '.join(part for part in (beside, over, needs) if part)}"
 
 
 def card(printed: Printed, *, as_json: bool) -> None:

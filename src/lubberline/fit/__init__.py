@@ -2,10 +2,12 @@
 
 from lubberline.fit.along import Passage, passages
 from lubberline.fit.altimeter import SettingUse, setting_error_ft, settings_along
+from lubberline.fit.appointment import appointment_finding, draw
 from lubberline.fit.areas import AreaMet, areas_met
 from lubberline.fit.checks import NOT_CHECKED, check_fit
 from lubberline.fit.daylight import local_day
 from lubberline.fit.decisions import Decision
+from lubberline.fit.direct import Direct, direct_of
 from lubberline.fit.due import (
     ComingDue,
     NotAsked,
@@ -37,6 +39,7 @@ __all__ = [
     "Change",
     "ComingDue",
     "Decision",
+    "Direct",
     "FuelPart",
     "FuelPlan",
     "NotAsked",
@@ -53,10 +56,13 @@ __all__ = [
     "airplane_due",
     "airplane_not_asked",
     "alternate_settings",
+    "appointment_finding",
     "areas_met",
     "check_fit",
     "chosen_because",
     "decision_words",
+    "direct_of",
+    "draw",
     "field_runways",
     "findings_of_key",
     "fit_sentence",

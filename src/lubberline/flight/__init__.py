@@ -1,5 +1,6 @@
 """The flight file, the plan and the pledge."""
 
+from lubberline.flight.cost import Cost
 from lubberline.flight.file import FLIGHT_FILE, folder_of, read_plan
 from lubberline.flight.filing import Filing
 from lubberline.flight.model import Avoid, Candidate, Flight, Hire, Plan, RoutePoint, Search
@@ -13,6 +14,7 @@ __all__ = [
     "Avoid",
     "Beacon",
     "Candidate",
+    "Cost",
     "Filing",
     "Flight",
     "Hire",

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import AwareDatetime, Field, Strict, ValidationInfo, field_validator
 
+from lubberline.flight._cost_schema import CostForm
 from lubberline.flight._filing_schema import FilingForm
 from lubberline.flight._route_schema import SearchForm, WayForm
 from lubberline.flight._watch_schema import WatchForm
@@ -46,7 +47,6 @@ class FlightForm(Measured):
     to_inspection: Annotated[bool, Field(examples=["false"])] = False
     night_landing: Annotated[bool, Field(examples=["false"])] = False
     flight_following: Annotated[bool, Field(examples=["true"])] = True
-    fuel_price_per_gal: Annotated[float | None, Field(gt=0, lt=1_000, examples=[6.4])] = None
     departure_runway: Annotated[str | None, Field(examples=["'24'"])] = None
     destination_runway: Annotated[str | None, Field(examples=["'27'"])] = None
     load_lb: Annotated[
@@ -63,6 +63,7 @@ class FlightForm(Measured):
     data_sets: Annotated[tuple[str, ...], Field(examples=["['all']"])] = ()
     weather: Annotated[FileName | None, Field(examples=["'weather.txt'"])] = None
     watch: WatchForm | None = None
+    cost: CostForm | None = None
     filing: FilingForm | None = None
     wind_aloft: tuple[WindAloftForm, ...] = ()
     search: SearchForm | None = None

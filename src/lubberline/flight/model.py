@@ -8,6 +8,7 @@ from typing import Literal
 
 from lubberline.aircraft import Aircraft
 from lubberline.earth import Terrain
+from lubberline.flight.cost import Cost
 from lubberline.flight.filing import Filing
 from lubberline.flight.watch import Watch
 from lubberline.pilot import Pilot
@@ -73,8 +74,9 @@ class Flight:
     ``to_inspection`` is that the flight leads to the place of a due inspection, ``night_landing``
     that landing after dark is meant. ``watch`` is None where nobody was named who knows of the
     flight, ``filing`` where no flight plan is to be filed, ``search`` where no ways but the
-    pilot's own are wanted. ``aircraft_file`` and ``weather_file`` are named where something has
-    to be supplied.
+    pilot's own are wanted, ``cost`` where money is no matter. ``flight_following`` asks radar for
+    traffic advisories where somebody is heard who gives them. ``aircraft_file`` and
+    ``weather_file`` are named where something has to be supplied.
     """
 
     title: str
@@ -96,11 +98,11 @@ class Flight:
     to_inspection: bool = False
     night_landing: bool = False
     flight_following: bool = True
-    fuel_price_per_gal: float | None = None
     aircraft_file: str = "the aircraft file"
     weather_file: str | None = None
     alternate_ids: tuple[str, ...] = ()
     watch: Watch | None = None
+    cost: Cost | None = None
     filing: Filing | None = None
     search: Search | None = None
 

@@ -1,5 +1,7 @@
 """The loop joined: plan and print, judge and keep, follow over many flights."""
 
+from lubberline.loop.account import WayAccount, account_record, way_account
+from lubberline.loop.account_words import account_words, chance_text, heard_words, short_words
 from lubberline.loop.course import Drifted, follow, is_known, store_path
 from lubberline.loop.debriefing import Judged, judge
 from lubberline.loop.planning import Prepared, Printed, checked, prepare, prepare_plan, print_card
@@ -13,8 +15,13 @@ __all__ = [
     "Printed",
     "RadioCall",
     "RadioPlan",
+    "WayAccount",
+    "account_record",
+    "account_words",
+    "chance_text",
     "checked",
     "follow",
+    "heard_words",
     "is_known",
     "judge",
     "prepare",
@@ -23,5 +30,7 @@ __all__ = [
     "radio_plan",
     "radio_record",
     "recorded_movements",
+    "short_words",
     "store_path",
+    "way_account",
 ]

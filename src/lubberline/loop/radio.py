@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from lubberline.fit import SettingUse, settings, settings_along, times_utc
 from lubberline.loop.planning import Prepared
-from lubberline.ways import Audible, Call, Way, audible_along, radio_calls, spoken_figures
+from lubberline.ways import Audible, Call, Way, audible_along, radio_calls, speaker, spoken_figures
 
 SOURCES: Final = (
     "Phrases: AIM 4-1-9, 4-1-15, 4-2-3, 4-2-7 to 4-2-9, 4-3-2. Contact: 14 CFR 91.129(c),"
@@ -89,7 +89,7 @@ def radio_plan(prepared: Prepared, way: Way) -> RadioPlan:
         following=_following(prepared, calls),
         fallback=fallback,
         lost=tuple(_lost(prepared, fallback)),
-        heard=audible_along(plan, way),
+        heard=audible_along(speaker(plan, way)),
     )
 
 

@@ -1,14 +1,18 @@
 """Ways from one aerodrome to another: evaluated, checked, compared."""
 
 from lubberline.ways.airspace import is_permitted, need_of
+from lubberline.ways.along import Along, along_way
 from lubberline.ways.answer import answer_record, way_record
 from lubberline.ways.audible import Audible, Station, audible_from, radio_horizon_nm
-from lubberline.ways.call import Call
-from lubberline.ways.calls import audible_along, radio_calls
+from lubberline.ways.call import Call, Speaker, speaker
+from lubberline.ways.calls import asked, audible_along, handoffs, radio_calls
 from lubberline.ways.checker import check
 from lubberline.ways.compare import all_ways
+from lubberline.ways.demands import Demand
 from lubberline.ways.evaluate import evaluate
 from lubberline.ways.from_plan import evaluate_candidates, evaluate_plan, problem_from_plan
+from lubberline.ways.glide import Beyond, beyond_fields, beyond_land
+from lubberline.ways.lowest import Extremes, extremes
 from lubberline.ways.model import (
     CheckReport,
     Encounter,
@@ -18,46 +22,67 @@ from lubberline.ways.model import (
     Violation,
     Way,
 )
+from lubberline.ways.price import Price, price_of
 from lubberline.ways.problem import Margins, Motion, Rules, WayEnd, WaysProblem
 from lubberline.ways.problem_file import read_problem
 from lubberline.ways.section import Cut, Section, cut_along
 from lubberline.ways.spoken import spoken_call_sign, spoken_figures, spoken_height
+from lubberline.ways.stretches import Stretch, stretches
+from lubberline.ways.sunlight import SunAhead, sun_ahead
 
 __all__ = [
+    "Along",
     "Audible",
+    "Beyond",
     "Call",
     "CheckReport",
     "Cut",
+    "Demand",
     "Encounter",
+    "Extremes",
     "ImpossibleWay",
     "Leg",
     "Margins",
     "Motion",
+    "Price",
     "Rules",
     "Section",
+    "Speaker",
     "Spot",
     "Station",
+    "Stretch",
+    "SunAhead",
     "Violation",
     "Way",
     "WayEnd",
     "WaysProblem",
     "all_ways",
+    "along_way",
     "answer_record",
+    "asked",
     "audible_along",
     "audible_from",
+    "beyond_fields",
+    "beyond_land",
     "check",
     "cut_along",
     "evaluate",
     "evaluate_candidates",
     "evaluate_plan",
+    "extremes",
+    "handoffs",
     "is_permitted",
     "need_of",
+    "price_of",
     "problem_from_plan",
     "radio_calls",
     "radio_horizon_nm",
     "read_problem",
+    "speaker",
     "spoken_call_sign",
     "spoken_figures",
     "spoken_height",
+    "stretches",
+    "sun_ahead",
     "way_record",
 ]

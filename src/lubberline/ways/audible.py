@@ -8,6 +8,7 @@ is not published: it is taken to stand low on its field.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -72,6 +73,7 @@ def radio_horizon_nm(height_ft: ArrayLike) -> FloatArray:
     return NM_PER_ROOT_FT * np.sqrt(np.maximum(np.asarray(height_ft, dtype=np.float64), 0.0))
 
 
+@lru_cache(maxsize=64)  # a way asks for the same few stations again and again
 def in_sight(along: Along, station: Station, terrain: Terrain) -> tuple[BoolArray, BoolArray]:
     """Where along a way a station is in line of sight, and where the ground between is known."""
     top_ft = station.elev_msl_ft + ANTENNA_AGL_FT

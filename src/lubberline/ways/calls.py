@@ -61,19 +61,36 @@ def radio_calls(plan: Plan, way: Way) -> tuple[Call, ...]:
     return tuple(_with_standby(rungs))
 
 
-def audible_along(plan: Plan, way: Way) -> tuple[tuple[str, float, Audible], ...]:
+def audible_along(talk: Speaker) -> tuple[tuple[str, float, Audible], ...]:
     """Recorded weather, towers and approach facilities of the way: from where each is heard."""
-    talk = speaker(plan, way)
     named = {one.facility for one in contacts(talk)}
     found = {}
     for field in talk.places.aerodromes.values():
         for radio in field.radios:
-            ours = field.id == plan.flight.destination_id and radio.use in _HEARD
+            ours = field.id == talk.plan.destination.id and radio.use in _HEARD
             if ours or radio.facility in named:
                 heard = talk.hears(radio.facility)
                 if heard is not None:
                     found[radio.facility, radio.frequency_mhz] = heard
     return tuple((*key, heard) for key, heard in found.items())
+
+
+def asked(talk: Speaker) -> tuple[Demand, ...]:
+    """What the volumes of a way ask for, each with the call as it is made in turn."""
+    made = {
+        id(each.volume): talk.along.spot(one.call_min)
+        for one in contacts(talk)
+        for each in one.volumes
+    }
+    return tuple(
+        replace(one, call_at=made.get(id(one.volume), one.call_at))
+        for one in demands(talk.places, talk.along)
+    )
+
+
+def handoffs(talk: Speaker) -> tuple[str, ...]:
+    """The facilities that are spoken to in the air, in order."""
+    return tuple(one.facility for one in contacts(talk))
 
 
 def contacts(talk: Speaker) -> tuple[Contact, ...]:

@@ -1,0 +1,143 @@
+"""What each way says of itself beside its legs: price, arrival, heights, contacts, glide, sun.
+
+Everything is worked out in ``ways`` and ``fit``; here it is put together with the times of the
+flight, so that terminal, JSON and page tell the same.
+"""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import datetime, timedelta
+from math import isfinite
+from typing import Any
+
+from lubberline.fit import appointment_finding, draw, settings, times_utc, trip_gal
+from lubberline.line import Finding, finding_record
+from lubberline.loop.planning import Prepared
+from lubberline.ways import (
+    Audible,
+    Beyond,
+    Demand,
+    Extremes,
+    Price,
+    Stretch,
+    SunAhead,
+    Way,
+    asked,
+    audible_along,
+    beyond_fields,
+    beyond_land,
+    extremes,
+    handoffs,
+    price_of,
+    problem_from_plan,
+    speaker,
+    stretches,
+    sun_ahead,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayAccount:
+    """One way's account. ``price`` None: the flight file says nothing of money.
+
+    ``appointment`` is the time in hand, with its chance, None where nobody waits. ``handoffs``
+    are the facilities in the order in which they are spoken to.
+    """
+
+    number: int
+    way: Way
+    takeoff_utc: datetime
+    on_block_utc: datetime
+    price: Price | None
+    appointment: Finding | None
+    demands: tuple[Demand, ...]
+    stretches: tuple[Stretch, ...]
+    heights: Extremes
+    beyond_land: Beyond
+    beyond_fields: Beyond
+    heard: tuple[tuple[str, float, Audible], ...]
+    sun: tuple[SunAhead, ...]
+    handoffs: tuple[str, ...]
+
+    def at_utc(self, after_min: float) -> datetime:
+        """The time so many minutes after take-off."""
+        return self.takeoff_utc + timedelta(minutes=after_min)
+
+
+def way_account(prepared: Prepared, way: Way) -> WayAccount:
+    """The account of one of a flight's ways."""
+    plan = prepared.plan
+    problem, talk = problem_from_plan(plan, way.cruise_msl_ft), speaker(plan, way)
+    along = talk.along
+    takeoff_utc, landing_utc, on_block_utc = times_utc(plan, way)
+    wanted_utc = plan.flight.arrive_by_utc
+    final = settings(plan, way)[1].end
+    fields = tuple(one for one in plan.places.aerodromes.values() if one.runways and not one.kind)
+    return WayAccount(
+        number=prepared.ways.index(way) + 1,
+        way=way,
+        takeoff_utc=takeoff_utc,
+        on_block_utc=on_block_utc,
+        price=price_of(
+            plan.flight.cost,
+            block_min=(on_block_utc - plan.flight.off_block_utc) / timedelta(minutes=1),
+            air_min=(landing_utc - takeoff_utc) / timedelta(minutes=1),
+            fuel_gal=plan.aircraft.taxi_gal + trip_gal(plan, way),
+        ),
+        appointment=appointment_finding(plan, draw(plan, way), wanted_utc) if wanted_utc else None,
+        demands=asked(talk),
+        stretches=stretches(problem, along),
+        heights=extremes(problem, along),
+        beyond_land=beyond_land(plan.aircraft, problem, along),
+        beyond_fields=beyond_fields(plan.aircraft, problem, along, fields),
+        heard=audible_along(talk),
+        sun=sun_ahead(along, takeoff_utc, final=(final.name, final.true_deg)),
+        handoffs=handoffs(talk),
+    )
+
+
+def account_record(told: WayAccount) -> Mapping[str, Any]:
+    """The account as plain values, for JSON; the way itself is told elsewhere."""
+    price, appointment = told.price, told.appointment
+    return {
+        "number": told.number,
+        "takeoff_utc": told.takeoff_utc,
+        "on_block_utc": told.on_block_utc,
+        "cost": None
+        if price is None
+        else {
+            "currency": price.currency,
+            "rental": None if price.rental is None else float(price.rental),
+            "fuel": None if price.fuel is None else float(price.fuel),
+            "total": float(price.total),
+        },
+        "appointment": None if appointment is None else finding_record(appointment),
+        "asks": [_demand(told, one) for one in told.demands],
+        "heights": [asdict(one) for one in told.stretches],
+        "extremes": asdict(told.heights),
+        "beyond_land": asdict(told.beyond_land),
+        "beyond_aerodromes": asdict(told.beyond_fields),
+        "heard": [
+            {"facility": facility, "frequency_mhz": mhz, **asdict(heard)}
+            for facility, mhz, heard in told.heard
+        ],
+        "sun": [{**asdict(one), "in_eyes": one.in_eyes} for one in told.sun],
+        "handoffs": list(told.handoffs),
+    }
+
+
+def _demand(told: WayAccount, one: Demand) -> dict[str, Any]:
+    return {
+        "volume": one.volume.id,
+        "name": one.volume.name,
+        "needs": one.needs,
+        "permitted": one.permitted,
+        "by_law": one.by_law,
+        "facility": one.facility,
+        "frequency_mhz": one.frequency_mhz,
+        "have_by": asdict(one.have_by),
+        "have_by_utc": told.at_utc(one.have_by.after_min),
+        "leave_min": one.leave_min if isfinite(one.leave_min) else None,
+        "call_at": asdict(one.call_at) if one.call_at else None,
+        "call_utc": told.at_utc(one.call_at.after_min) if one.call_at else None,
+    }
