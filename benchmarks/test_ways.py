@@ -1,12 +1,20 @@
-"""How long the exact evaluation and the check of one route take in a crowded sky."""
+"""How long ways take: to evaluate and check one route, and to find the best or all of them.
 
+What is found is timed with preparation and check, in skies that the tests know.
+"""
+
+from dataclasses import replace
+from pathlib import Path
 from typing import Literal
 
 import numpy as np
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
+from random_skies import random_sky
 
+from lubberline.demo import write_folder
 from lubberline.earth import LocalPlane, Terrain, Tile
+from lubberline.flight import Search, read_plan
 from lubberline.places import (
     Circle,
     Footprint,
@@ -16,7 +24,9 @@ from lubberline.places import (
     Volume,
 )
 from lubberline.ways import Margins, Motion, Rules, WayEnd, WaysProblem, check, evaluate
+from lubberline.ways.found import search_problem
 from lubberline.ways.motion import fly
+from lubberline.ways.search import find_way, find_ways
 from lubberline.weather import WindsAloft
 
 CENTER = LocalPlane(41.0, -131.0)
@@ -142,3 +152,26 @@ def test_fly_ten_thousand_legs(benchmark: BenchmarkFixture) -> None:
         fly, stated.motion, stated.wind, east_nm=east_nm, north_nm=north_nm, msl_ft=msl_ft
     )
     assert np.isfinite(flown.time_min).all()
+
+
+@pytest.mark.parametrize("count", [10, 50, 200, 500])
+def test_find_the_best_way_among_volumes(benchmark: BenchmarkFixture, count: int) -> None:
+    """Three skies of a size, one after another: a third of the time is one way's."""
+    skies = [random_sky(seed, count=count) for seed in (1, 2, 6)]
+    nobody: frozenset[str] = frozenset()
+    find_way(skies[0], nobody)  # compiled by then
+    ways = benchmark(lambda: [find_way(sky, nobody) for sky in skies])
+    assert not any(way.violations for way in ways)
+
+
+@pytest.mark.parametrize("count", [50, 200])
+def test_find_all_ways_among_volumes(benchmark: BenchmarkFixture, count: int) -> None:
+    ways = benchmark(find_ways, random_sky(1, count=count))
+    assert ways
+
+
+def test_find_all_ways_of_the_demo_region(benchmark: BenchmarkFixture, tmp_path: Path) -> None:
+    plan = read_plan(next(write_folder(tmp_path / "folder").glob("**/flight.toml")))
+    asked = replace(plan, flight=replace(plan.flight, candidates=(), search=Search()))
+    ways = benchmark(find_ways, search_problem(asked))
+    assert len(ways) >= 3
