@@ -15,7 +15,7 @@ SOURCES = sorted(PACKAGE.rglob("*.py"))
 # A number, or one column of numbers; what holds several columns names each of them inside.
 NUMBER = re.compile(r"^(Annotated\[)?((list|Sequence|Iterable)\[)?(float|FloatArray|ArrayLike)\b")
 UNIT_IS_DATA = {
-    *("line.py", "arrays.py", "tables.py", "units.py", "wording.py"),
+    *("line.py", "arrays.py", "tables.py", "units.py", "wording.py", "_power_schema.py"),
     *("agreement.py", "align.py", "change.py", "chart.py", "conditions.py", "cusum.py", "trend.py"),
     *("_recent.py", "fading.py", "_smoother.py"),
 }
@@ -30,7 +30,7 @@ DIMENSIONLESS = ("_ratio", "_fraction", "_count", "_index", "_factor")
 ANY_UNIT = {
     *("value", "values", "sigma", "sigmas", "low", "high", "target", "buffer", "tolerance"),
     *("level", "usual", "smallest_change"),
-    *("axes", "channels", "column", "path", "steps"),
+    *("axes", "channels", "column", "path", "steps", "step"),
 }
 HOSTS = re.compile("|".join(["py" + "pi.org", "python" + "hosted", "npm" + "js", "/wo" + "rk/"]))
 CITED = re.compile(r"\[([A-Z0-9][A-Z0-9.\-]*)\]_")

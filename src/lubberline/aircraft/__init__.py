@@ -40,7 +40,7 @@ from lubberline.aircraft.speeds import (
     best_rate_speed,
     maneuvering_speed,
 )
-from lubberline.aircraft.systems import NONE, Flap, Oil, Systems
+from lubberline.aircraft.systems import NONE, Flap, Oil, PowerDown, Systems
 from lubberline.aircraft.tables import beyond, look_up
 from lubberline.aircraft.upkeep import (
     Alternative,
@@ -90,6 +90,7 @@ __all__ = [
     "LoadingLimits",
     "Oil",
     "Performance",
+    "PowerDown",
     "Reload",
     "Speeds",
     "Standing",

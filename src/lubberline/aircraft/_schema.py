@@ -12,7 +12,13 @@ from lubberline.aircraft._directive_schema import DirectiveForm, ahead_of_clock
 from lubberline.aircraft._equipment_schema import EquipmentForm
 from lubberline.aircraft._learned_schema import LearnedForm
 from lubberline.aircraft._loading_schema import LoadingForm, Name, at_most
-from lubberline.aircraft._systems_schema import FlapForm, OilForm, SystemsForm, check_flaps
+from lubberline.aircraft._power_schema import PowerDownForm
+from lubberline.aircraft._systems_schema import (
+    FlapForm,
+    OilForm,
+    SystemsForm,
+    check_flaps,
+)
 from lubberline.aircraft._table_schema import SPEEDS, TableForm
 from lubberline.aircraft._upkeep_schema import ClocksForm, UpkeepForm, not_ahead
 from lubberline.measured import Measured
@@ -120,6 +126,7 @@ class AircraftForm(Measured):
     flap: tuple[FlapForm, ...] = ()
     systems: SystemsForm = SystemsForm()
     oil: OilForm = OilForm()
+    power_down: PowerDownForm | None = None
     loading: LoadingForm
     table: tuple[TableForm, ...] = ()
     configuration: Annotated[

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from lubberline.aircraft.equipment import Equipment
-from lubberline.aircraft.systems import Flap, Oil, Systems
+from lubberline.aircraft.systems import Flap, Oil, PowerDown, Systems
 from lubberline.aircraft.upkeep import Clocks, Directive, Upkeep
 from lubberline.arrays import FloatArray
 from lubberline.errors import ShapeError
@@ -178,6 +178,7 @@ class Aircraft:
     occupants_max_count: int | None = None
     colors: str = ""
     type_rating: str = ""
+    power_down: PowerDown | None = None
     cruise: Mapping[str, float] = field(default_factory=dict)
     flaps: tuple[Flap, ...] = ()
     systems: Systems = field(default_factory=Systems)

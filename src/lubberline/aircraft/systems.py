@@ -33,6 +33,21 @@ class Oil:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PowerDown:
+    """How power is taken off: cruise, descent and approach setting in ``unit``, in what steps.
+
+    A step of at most ``step`` is followed by the next after ``each_min``. ``most_fpm`` is
+    the steepest descent with power on; None where no limit was set.
+    """
+
+    unit: Literal["inHg", "rpm"]
+    values: tuple[float, float, float]
+    step: float
+    each_min: float
+    most_fpm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Systems:
     """Systems as the hand meets them: what kind, or when it is used, in words.
 

@@ -22,6 +22,7 @@ from lubberline.ways.model import (
     Violation,
     Way,
 )
+from lubberline.ways.power import PowerStep, WayDown, power_steps, way_down
 from lubberline.ways.price import Price, price_of
 from lubberline.ways.problem import Margins, Motion, Rules, WayEnd, WaysProblem
 from lubberline.ways.problem_file import read_problem
@@ -44,6 +45,7 @@ __all__ = [
     "Leg",
     "Margins",
     "Motion",
+    "PowerStep",
     "Price",
     "Rules",
     "Section",
@@ -54,6 +56,7 @@ __all__ = [
     "SunAhead",
     "Violation",
     "Way",
+    "WayDown",
     "WayEnd",
     "WaysProblem",
     "all_ways",
@@ -73,6 +76,7 @@ __all__ = [
     "handoffs",
     "is_permitted",
     "need_of",
+    "power_steps",
     "price_of",
     "problem_from_plan",
     "radio_calls",
@@ -84,5 +88,6 @@ __all__ = [
     "spoken_height",
     "stretches",
     "sun_ahead",
+    "way_down",
     "way_record",
 ]
