@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 READY := .venv/.ready
 
-.PHONY: demo test serve check kill bench fuzz skies docs lock clean
+.PHONY: demo test serve check kill bench fuzz skies compare docs lock clean
 
 demo: $(READY)
 	$(BIN)/lubberline demo out/demo
@@ -30,12 +30,16 @@ bench: $(READY)
 
 # Ten thousand damaged inputs for every reader of published forms; a few of them are in every test.
 fuzz: $(READY)
-	LUBBERLINE_FUZZ=10000 $(BIN)/python -m pytest tests/places -k fuzz
+	LUBBERLINE_FUZZ=10000 $(BIN)/python -m pytest tests/places tests/weather -k fuzz
 
 # A thousand random skies, every way checked; and gaps to a far finer search.
 skies: $(READY)
 	LUBBERLINE_SKIES=1000 $(BIN)/python -m pytest -q tests/ways/test_ways_search.py -k random_sky
 	$(BIN)/python benchmarks/ways_quality.py
+
+# The search against general-purpose shortest paths on the same lattice.
+compare: $(READY)
+	$(BIN)/python benchmarks/ways_compared.py
 
 # Reference pages and the README's excerpt come from the program; tests say when they are stale.
 docs: $(READY)

@@ -201,3 +201,10 @@ VALUES = st.none() | st.booleans() | st.floats() | st.text(max_size=6) | st.list
 def test_any_value_in_the_json_is_read_or_told(key: str, value: object) -> None:
     area = read_areas_json(json.dumps([{**SNAPSHOT, key: value}]))[0]
     assert isinstance(area.undecoded, tuple)
+
+
+def test_a_line_of_no_width_has_no_outline() -> None:
+    text = "SIGMET NOVEMBER 1 VALID UNTIL 260000 FROM QWN TO QML LINE 0NM WIDE TOPS TO FL450"
+    (area,) = read_areas(text, near_utc=NEAR_UTC, locate=AIDS.get)
+    assert area.corners_deg is None
+    assert "its outline" in area.undecoded

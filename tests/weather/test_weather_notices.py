@@ -184,3 +184,9 @@ def test_a_damaged_notice_is_read_or_refused_and_keeps_its_text(
     except LubberlineError:
         return
     assert notice.text == damaged.strip().upper()
+
+
+def test_a_notice_that_is_only_its_number_has_everything_unknown() -> None:
+    notice = read_notice("A0001/26 NOTAMR")
+    assert (notice.id, notice.from_utc, notice.message) == ("A0001/26", None, "")
+    assert len(notice.undecoded) >= 5

@@ -69,3 +69,9 @@ def test_a_damaged_report_is_read_or_refused_and_loses_nothing(at: int, put: str
     kept = " ".join(said for _, said in report.elements)
     body = report.text[report.text.index("/") :]
     assert sorted(kept.replace("/", "").split()) or not body.strip("/ ")
+
+
+def test_a_report_without_parts_knows_nothing() -> None:
+    told = read_pilot_report("QMRL UUA /", near_utc=NEAR_UTC)
+    assert told.urgent
+    assert told.undecoded == ("/OV", "/TM", "/FL", "/TP")

@@ -179,6 +179,8 @@ def _outline(spots: list[Spot], piece: str) -> FloatArray | None:
     if len(spots) > 1 and spots[0] == spots[-1]:
         spots = spots[:-1]
     wide, single = _WIDE.search(piece), _SINGLE.search(piece)
+    if any(one is not None and int(one[1]) == 0 for one in (wide, single)):
+        return None  # of no width: misread, or damaged
     if wide is not None and len(spots) >= 2:
         return _around(spots, float(wide[1]) / 2.0)
     if single is not None and len(spots) == 1:

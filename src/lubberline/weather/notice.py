@@ -127,9 +127,8 @@ def _items(rest: str) -> dict[str, str]:
         if match is not None:
             marks.append((letter, match.start(), match.end()))
             at = match.end()
-    for (letter, _, start), end in zip(
-        marks, [*(begin for _, begin, _ in marks[1:]), len(body)], strict=True
-    ):
+    ends = [*(begin for _, begin, _ in marks[1:]), len(body)]
+    for (letter, _, start), end in zip(marks, ends, strict=False):  # no mark, one end
         found[letter] = " ".join(body[start:end].split())
     return found
 

@@ -96,7 +96,7 @@ def _parts(rest: str) -> list[tuple[str, str]]:
     stray = rest[: marks[0].start()].strip(" /") if marks else rest.strip(" /")
     if stray:
         joined["??"] = stray
-    for mark, end in zip(marks, ends, strict=True):
+    for mark, end in zip(marks, ends, strict=False):  # no mark, one end
         said = rest[mark.end() : end].strip()
         joined[mark[1]] = f"{joined[mark[1]]} / {said}" if mark[1] in joined else said
     return list(joined.items())
