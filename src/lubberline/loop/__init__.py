@@ -6,7 +6,7 @@ from lubberline.loop.course import Drifted, follow, is_known, store_path
 from lubberline.loop.debriefing import Judged, judge
 from lubberline.loop.planning import Prepared, Printed, checked, prepare, prepare_plan, print_card
 from lubberline.loop.practice import recorded_movements
-from lubberline.loop.radio import RadioCall, RadioPlan, radio_plan, radio_record
+from lubberline.loop.radio import RadioCall, RadioPlan, call_sentences, radio_plan, radio_record
 
 __all__ = [
     "Drifted",
@@ -18,6 +18,7 @@ __all__ = [
     "WayAccount",
     "account_record",
     "account_words",
+    "call_sentences",
     "chance_text",
     "checked",
     "follow",

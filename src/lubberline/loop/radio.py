@@ -93,6 +93,21 @@ def radio_plan(prepared: Prepared, way: Way) -> RadioPlan:
     )
 
 
+def call_sentences(planned: RadioPlan) -> tuple[str, ...]:
+    """Each call in one sentence, then what to do without a radio."""
+    rungs = (_sentence(one) for one in planned.calls)
+    lost = (f"without a radio: {words}" for words in planned.lost)
+    return (*rungs, f"flight following {planned.following}", *lost)
+
+
+def _sentence(one: RadioCall) -> str:
+    rung = one.rung
+    mhz = f"{rung.frequency_mhz:.3f}" if rung.frequency_mhz else "frequency not on file"
+    then = f", then set {rung.standby_mhz:.3f}" if rung.standby_mhz else ""
+    said = f": “{rung.phrase}”" if rung.phrase else ""
+    return f"{one.at_utc:%H:%MZ} {rung.facility} {mhz}{then}; {rung.where}; {rung.asks}{said}"
+
+
 def radio_record(planned: RadioPlan) -> dict[str, Any]:
     """The plan as plain values, for JSON."""
     record = asdict(planned)

@@ -12,10 +12,17 @@ import numpy as np
 
 from lubberline.drift import DriftVerdict, Measure, drift_finding
 from lubberline.fit import NOT_CHECKED
-from lubberline.flight import Plan, Pledge
+from lubberline.flight import Pledge
 from lubberline.flown import Flown
 from lubberline.line import WORST_FIRST, Finding, Verdict, verdict_sentence, worst_first
-from lubberline.loop import Prepared
+from lubberline.loop import (
+    Prepared,
+    account_words,
+    call_sentences,
+    radio_plan,
+    short_words,
+    way_account,
+)
 from lubberline.page.drift_picture import drift_picture
 from lubberline.page.figure import Figure
 from lubberline.page.line_svg import line_rows
@@ -23,7 +30,16 @@ from lubberline.page.map_picture import map_picture
 from lubberline.page.profile_picture import Profile, profile_picture, way_profile
 from lubberline.page.strokes import way_stroke
 from lubberline.page.tracks import flown_along
-from lubberline.page.view import CardView, DriftView, FlownView, Group, Heed, ReportPage, WayView
+from lubberline.page.view import (
+    CardView,
+    DriftView,
+    FlownView,
+    Group,
+    Heed,
+    ReportPage,
+    Subject,
+    WayView,
+)
 from lubberline.page.words import airspace_sentences, demand_sentences
 from lubberline.ways import Way, cut_along
 from lubberline.wording import CAUTION, SHAPES
@@ -70,7 +86,7 @@ def make_report(
         fit=tuple(_groups(prepared.findings)),
         map=map_picture(plan, ways, way, track),
         airspace=tuple(airspace_sentences(plan.places.volumes)),
-        ways=tuple(_way(plan, number, one, way) for number, one in enumerate(ways, 1)),
+        ways=tuple(_way(prepared, number, one) for number, one in enumerate(ways, 1)),
         card=_card(card) if card is not None else None,
         flown=_flown(prepared, debrief) if debrief is not None else None,
         drift=_drift(*drift) if drift is not None else None,
@@ -95,12 +111,14 @@ def _groups(findings: Sequence[Finding]) -> Iterator[Group]:
             yield Group(name=GROUPS.get(key, key), rows=line_rows(members))
 
 
-def _way(plan: Plan, number: int, way: Way, chosen: Way) -> WayView:
+def _way(prepared: Prepared, number: int, way: Way) -> WayView:
     worst = worst_first(way.findings)[0]
+    told = way_account(prepared, way)
+    subjects = [*account_words(told), ("Calls", call_sentences(radio_plan(prepared, way)))]
     return WayView(
         number=number,
         name=way.name,
-        chosen=way is chosen,
+        chosen=way is prepared.way,
         minutes=f"{way.time_min:.0f}",
         fuel=f"{way.fuel_gal:.1f}",
         distance=f"{way.distance_nm:.1f}",
@@ -108,8 +126,10 @@ def _way(plan: Plan, number: int, way: Way, chosen: Way) -> WayView:
         needs=", ".join(sorted(way.permissions)) or "nothing",
         sentence=f"Worst: {worst.limit.label}, {worst.verdict}.",
         demands=tuple(demand_sentences(way)),
+        short=tuple(short_words(told)),
+        subjects=tuple(Subject(name=name, sentences=words) for name, words in subjects),
         rows=line_rows(way.findings),
-        profile=way_profile(plan, number, way),
+        profile=way_profile(prepared.plan, number, way),
     )
 
 

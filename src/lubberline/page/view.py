@@ -35,6 +35,14 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Subject:
+    """One thing that a way tells of itself, in sentences."""
+
+    name: str
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WayView:
     """One way: its price, what it asks for, its line and its profile."""
 
@@ -48,6 +56,8 @@ class WayView:
     needs: str
     sentence: str
     demands: tuple[str, ...]
+    short: tuple[str, ...]
+    subjects: tuple[Subject, ...]
     rows: tuple[LineRow, ...]
     profile: Figure
 
