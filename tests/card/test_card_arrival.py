@@ -13,11 +13,10 @@ from lubberline.card.flow import OURS, flow_rows
 from lubberline.card.gates import gate_rows
 from lubberline.card.legs import clock_text
 from lubberline.card.runway import runway_sketch
-from lubberline.demo import write_folder
 from lubberline.earth import course_and_distance, variation_deg
 from lubberline.errors import BadFile
 from lubberline.fit import decision_words, fuel_plan, rules_of, settings, times_utc
-from lubberline.loop import Prepared, prepare
+from lubberline.loop import Prepared
 from lubberline.units import FT_PER_NM
 
 
@@ -46,23 +45,24 @@ def test_a_fixed_gear_is_not_asked_for(prepared: Prepared) -> None:
 
 
 @pytest.fixture
-def own(tmp_path: Path) -> tuple[Path, Path]:
-    """A flight, and the place of the pilot's own flow."""
-    folder = write_folder(tmp_path / "folder")
-    path = tmp_path / "folder" / "flows" / "arrival.toml"
+def own(prepared: Prepared, tmp_path: Path) -> tuple[Prepared, Path]:
+    """The flight in a folder of its own, and the place of the pilot's flow there."""
+    path = tmp_path / "flows" / "arrival.toml"
     path.parent.mkdir()
-    return folder, path
+    (tmp_path / "pilot.toml").touch()
+    folder = tmp_path / "flights" / "one"
+    folder.mkdir(parents=True)
+    return replace(prepared, plan=replace(prepared.plan, folder=folder)), path
 
 
-def test_the_pilot_s_own_flow_takes_the_place_of_ours(own: tuple[Path, Path]) -> None:
-    folder, path = own
+def test_the_pilot_s_own_flow_takes_the_place_of_ours(own: tuple[Prepared, Path]) -> None:
+    prepared, path = own
     path.write_text(
         '[[step]]\nsay = "by distance"\nbefore_nm = 10\n'
         '[[step]]\nsay = "by height"\nbelow_agl_ft = 1000\n'
         '[[step]]\nsay = "too early"\nbefore_min = 200\n',
         encoding="utf-8",
     )
-    prepared = prepare(folder, None)
     way, plan = prepared.way, prepared.plan
     by_distance, by_height, early = flow_rows(plan, way)
     left_nm = sum(leg.distance_nm for leg in way.legs) - 10.0
@@ -87,10 +87,9 @@ def test_the_pilot_s_own_flow_takes_the_place_of_ours(own: tuple[Path, Path]) ->
         ('[[step]]\nsya = "x"\n', "sya"),
     ],
 )
-def test_a_flow_that_cannot_be_is_refused(own: tuple[Path, Path], text: str, said: str) -> None:
-    folder, path = own
+def test_a_flow_that_cannot_be_is_refused(own: tuple[Prepared, Path], text: str, said: str) -> None:
+    prepared, path = own
     path.write_text(text, encoding="utf-8")
-    prepared = prepare(folder, None)
     with pytest.raises(BadFile, match=said):
         list(flow_rows(prepared.plan, prepared.way))
 
@@ -101,37 +100,39 @@ def test_our_flow_is_shipped() -> None:
 
 def gates(prepared: Prepared) -> dict[str, str]:
     destination = settings(prepared.plan, prepared.way)[1]
-    return {row.label: row.text for row in gate_rows(prepared.plan, prepared.way, destination)}
+    rows = gate_rows(prepared.plan, prepared.way, destination)
+    return {row.label: f"{row.by} {row.text}" for row in rows}
 
 
 def test_the_start_down_is_that_of_the_way(prepared: Prepared) -> None:
     way = prepared.way
     start_min = float(way.path[way.point_names.index("start down"), 3])
     when = clock_text(times_utc(prepared.plan, way)[0] + timedelta(minutes=start_min))
-    assert gates(prepared)["start down"].startswith(f"{when}Z, ")
+    assert gates(prepared)["start down"].startswith(f"{when}Z ")
     assert gates(prepared)["start down"].endswith(
         f"{prepared.plan.aircraft.descent_fpm:.0f} ft/min"
     )
 
 
-def test_a_minute_late_asks_for_the_height_in_less_time(prepared: Prepared) -> None:
+def test_the_latest_start_down_needs_twice_the_rate(prepared: Prepared) -> None:
     way = prepared.way
-    down = [leg for leg in way.legs if leg.phase == "descent"]
-    lasts_min = sum(leg.time_min for leg in down)
-    drop_ft = down[0].from_msl_ft - down[-1].to_msl_ft
-    told_fpm = float(gates(prepared)["late"].split(",")[0].split()[-1].replace(",", ""))
-    assert told_fpm - 10.0 < drop_ft / (lasts_min - 1.0) <= told_fpm
+    start_min = float(way.path[way.point_names.index("start down"), 3])
+    half_min = (float(way.path[-1, 3]) - start_min) / 2.0
+    latest_utc = times_utc(prepared.plan, way)[0] + timedelta(minutes=start_min + half_min)
+    said = gates(prepared)["not later"]
+    assert said.startswith(f"{clock_text(latest_utc)}Z ")
+    assert said.endswith(f"{2 * prepared.plan.aircraft.descent_fpm:,.0f} ft/min")
 
 
 def test_limit_speeds_are_the_airplane_s(prepared: Prepared) -> None:
     aircraft, said = prepared.plan.aircraft, gates(prepared)
-    assert said["gear down"] == f"under {aircraft.speeds.gear_operate_kt:.0f} kt"
+    assert said["gear down"] == f"1,110 ft under {aircraft.speeds.gear_operate_kt:.0f} kt"
     for flap in aircraft.flaps:
         if flap.max_kt is not None:
-            assert said[f"flaps {flap.name}"].startswith(f"under {flap.max_kt:.0f} kt")
+            assert f" ft under {flap.max_kt:.0f} kt" in said[f"flaps {flap.name}"]
     plain = replace(prepared.plan, aircraft=replace(aircraft, flaps=(), retractable=False))
     simple = gates(replace(prepared, plan=plain))
-    assert simple["flaps"] == f"under {aircraft.speeds.flaps_kt:.0f} kt"
+    assert simple["flaps"] == f"610 ft under {aircraft.speeds.flaps_kt:.0f} kt"
     assert "gear down" not in simple
 
 
@@ -141,14 +142,14 @@ def test_half_of_the_gusts_is_added_on_final(prepared: Prepared) -> None:
     assert wind.gust_kt is not None
     final_kt = prepared.plan.aircraft.speeds.final_kt
     gusty_kt = final_kt + (wind.gust_kt - wind.mean_kt) / 2.0
-    assert gates(prepared)["on final"] == f"{final_kt:.0f}, in these gusts {gusty_kt:.0f} kt"
+    assert gates(prepared)["on speed"] == f"610 ft {final_kt:.0f}, in these gusts {gusty_kt:.0f} kt"
 
 
 def test_the_sketch_is_the_runway_on_the_day(prepared: Prepared) -> None:
     destination = settings(prepared.plan, prepared.way)[1]
     by_key = {one.limit.key: one for one in prepared.findings}
     landing = by_key["flight.landing_distance"]
-    sketch = runway_sketch(destination, landing)
+    sketch = runway_sketch(prepared.way, destination, landing)
     runway, end, wind = destination.runway, destination.end, destination.wind
     assert wind is not None
     assert wind.from_true_deg is not None
@@ -165,14 +166,14 @@ def test_the_sketch_is_the_runway_on_the_day(prepared: Prepared) -> None:
 
 def test_without_wind_or_distance_the_sketch_says_so(prepared: Prepared) -> None:
     destination = replace(settings(prepared.plan, prepared.way)[1], spans=())
-    sketch = runway_sketch(destination, None)
+    sketch = runway_sketch(prepared.way, destination, None)
     assert (sketch.wind, sketch.wind_deg, sketch.used_fraction) == ("not known", None, None)
 
 
 def test_a_landing_longer_than_what_is_open_fills_it(prepared: Prepared) -> None:
     destination = settings(prepared.plan, prepared.way)[1]
     landing = next(one for one in prepared.findings if one.limit.key == "flight.landing_distance")
-    sketch = runway_sketch(destination, replace(landing, value=99_999.0))
+    sketch = runway_sketch(prepared.way, destination, replace(landing, value=99_999.0))
     assert sketch.used_fraction == pytest.approx(1.0 - sketch.displaced_fraction)
 
 
@@ -198,7 +199,7 @@ def test_the_nearest_field_is_the_nearest(prepared: Prepared) -> None:
 
 def test_the_last_moments_are_those_of_the_fuel_plan(prepared: Prepared) -> None:
     fuel = fuel_plan(prepared.plan, prepared.way, rules_of(prepared.plan))
-    rows = {row.label: row.text for row in elsewhere(fuel)}
+    rows = {row.label: row.text for row in elsewhere(prepared.plan, fuel)}
     for one in fuel.decisions:
         label = "turn back" if one.turns_back else f"to {one.to_id}"
         assert rows[label] == decision_words(one)

@@ -1,6 +1,7 @@
 """Printing makes a pledge and its card, together or not at all; old ones stay."""
 
 import hashlib
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -18,9 +19,18 @@ from lubberline.loop import Prepared
 PRINTED = datetime(2026, 11, 25, 19, 0, tzinfo=UTC)
 
 
+@pytest.fixture(scope="module")
+def starter(tmp_path_factory: pytest.TempPathFactory) -> Prepared:
+    return loop.prepare(write_folder(tmp_path_factory.mktemp("card") / "folder"), None)
+
+
 @pytest.fixture
-def prepared(tmp_path: Path) -> Prepared:
-    return loop.prepare(write_folder(tmp_path / "folder"), None)
+def prepared(starter: Prepared, tmp_path: Path) -> Prepared:
+    """The starter's flight with an empty folder to print to."""
+    folder = tmp_path / "home" / "flight"
+    folder.mkdir(parents=True)
+    (folder.parent / "pilot.toml").touch()
+    return replace(starter, plan=replace(starter.plan, folder=folder))
 
 
 def test_the_pledge_reads_back_as_it_was_printed(prepared: Prepared) -> None:

@@ -3,16 +3,13 @@
 from dataclasses import dataclass
 from functools import cached_property
 from math import ceil
-from typing import Final
 
 import numpy as np
 
 from lubberline.arrays import FloatArray
+from lubberline.card.rows import short
 from lubberline.earth import LocalPlane
-from lubberline.places import Footprint, distance_nm
 from lubberline.ways import Way
-
-SAMPLES_COUNT: Final = 600  # own: some seconds apart on a flight of an hour
 
 
 @dataclass(frozen=True)
@@ -53,18 +50,17 @@ class Track:
         )
         return lat_deg, lon_deg
 
-    def closest_min(self, footprint: Footprint) -> float:
-        """The first moment at which the way is as near to a footprint as it comes [min]."""
-        at_min = np.linspace(0.0, float(self.way.path[-1, 3]), SAMPLES_COUNT)
-        away_nm = distance_nm(footprint, self.plane, *self.place_nm(at_min))
-        return float(at_min[int(np.argmin(np.maximum(away_nm, 0.0)))])
-
     def height_ft(self, after_min: float) -> float:
         """Height above sea level at a moment after take-off."""
         return float(np.interp(after_min, self.way.path[:, 3], self.way.path[:, 2]))
 
     def words(self, after_min: float) -> str:
         """How far before the next named point; tenths rounded up, to the early side."""
+        away, name = self.next_point(after_min)
+        return f"{away} NM before {name}"
+
+    def next_point(self, after_min: float) -> tuple[str, str]:
+        """The distance to the next named point [NM], and its name."""
         at_min, names = self.way.path[:, 3], self.way.point_names
         first = min(int(np.searchsorted(at_min, after_min)), len(names) - 1)
         ahead = next(n for n in range(first, len(names)) if names[n] or n == len(names) - 1)
@@ -73,4 +69,4 @@ class Track:
         along_east_nm = np.append(east_nm, rows_east_nm[first : ahead + 1])
         along_north_nm = np.append(north_nm, rows_north_nm[first : ahead + 1])
         away_nm = float(np.hypot(np.diff(along_east_nm), np.diff(along_north_nm)).sum())
-        return f"{ceil(round(away_nm * 10.0, 3)) / 10.0:.1f} NM short of {names[ahead]}"
+        return f"{ceil(round(away_nm * 10.0, 3)) / 10.0:.1f}", short(names[ahead])

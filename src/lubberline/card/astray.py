@@ -1,4 +1,7 @@
-"""If it goes wrong: where one can land from along the way, where else to go, and what to set."""
+"""If it goes wrong: where one can land from along the way, where else to go, and what to set.
+
+Without a radio: [14CFR91.125]_ (light signals), [AIM4-2]_ 4-2-13 (how to join).
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -9,7 +12,7 @@ import numpy as np
 
 from lubberline.card.ahead import Track
 from lubberline.card.legs import clock_text
-from lubberline.card.rows import Pair
+from lubberline.card.rows import Pair, short
 from lubberline.earth import course_and_distance, variation_deg
 from lubberline.fit import FuelPlan, decision_words, times_utc
 from lubberline.flight import Plan
@@ -19,7 +22,8 @@ from lubberline.ways import Way
 from lubberline.wording import direction_text
 
 EVERY_MIN = 5.0  # own: between two looks around
-MOST_ROWS_COUNT = 8  # own: on a long flight the looks lie further apart
+WORDS_SIGNS = 62  # own: beside its label on half a letter
+MOST_ROWS_COUNT = 6  # own: on a long flight the looks lie further apart
 _ANSWERS = ("tower", "ctaf", "approach")
 
 
@@ -28,7 +32,8 @@ class NearRow:
     """The nearest field at a moment, how to get there, and whether a glide reaches it."""
 
     over: str
-    where: str
+    before: str
+    point: str
     field: str
     course: str
     distance: str
@@ -50,9 +55,11 @@ def near_rows(plan: Plan, way: Way) -> Iterator[NearRow]:
         above_ft = track.height_ft(at_min) - one.elev_msl_ft
         reach_nm = max(above_ft, 0.0) * plan.aircraft.glide_ratio / FT_PER_NM
         variation = float(variation_deg(lat_deg, lon_deg, 0.0, takeoff_utc))
+        before, point = track.next_point(at_min)
         yield NearRow(
             over=clock_text(takeoff_utc + timedelta(minutes=at_min)),
-            where=track.words(at_min),
+            before=before,
+            point=point,
             field=one.id,
             course=direction_text(course_true_deg - variation),
             distance=f"{away_nm:.1f}",
@@ -61,12 +68,21 @@ def near_rows(plan: Plan, way: Way) -> Iterator[NearRow]:
         )
 
 
-def elsewhere(fuel: FuelPlan) -> Iterator[Pair]:
+def elsewhere(plan: Plan, fuel: FuelPlan) -> Iterator[Pair]:
     """The last moments to turn back or divert, then what to set when the radio or more fails."""
     for one in fuel.decisions:
         label = "turn back" if one.turns_back else f"to {one.to_id}"
-        yield Pair(label=label, text=decision_words(one))
-    yield Pair(label="no radio", text="7600; watch for light signals; enter no airspace unasked")
+        yield Pair(label=label, text=short(decision_words(one), WORDS_SIGNS))
+    yield Pair(
+        label="no radio", text="7600; stay in sight of the ground; enter no airspace unasked"
+    )
+    if any(radio.use == "tower" for radio in plan.destination.radios):
+        yield Pair(
+            label="",
+            text=f"{plan.destination.id}: outside or above till traffic is seen, then join",
+        )
+        yield Pair(label="light", text="green: steady land, flashing come back to land")
+        yield Pair(label="", text="red: steady give way, flashing do not land; both: take care")
     yield Pair(label="in trouble", text="the frequency in use, else 121.500; 7700")
 
 

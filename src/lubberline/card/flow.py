@@ -27,7 +27,7 @@ _DUE: Final = ("before_min", "before_nm", "below_agl_ft")
 class StepForm(Schema):
     """One step of a flow and when it is due."""
 
-    say: Annotated[str, Field(min_length=1, max_length=120, examples=["'pump on'"])]
+    say: Annotated[str, Field(min_length=1, max_length=36, examples=["'pump on'"])]
     before_min: Annotated[float | None, Field(ge=0, le=240, examples=[15])] = None
     before_nm: Annotated[float | None, Field(ge=0, le=200, examples=[6])] = None
     below_agl_ft: Annotated[float | None, Field(ge=0, le=20_000, examples=[600])] = None
@@ -58,7 +58,8 @@ class FlowRow:
 
     say: str
     due: str
-    place: str
+    before: str
+    point: str
     boxed: bool
 
 
@@ -76,10 +77,12 @@ def flow_rows(plan: Plan, way: Way) -> Iterator[FlowRow]:
         if step.only == "retractable" and not plan.aircraft.retractable:
             continue
         at_min = max(_due_min(step, plan, way, track), least_min)
+        before, point = track.next_point(at_min)
         yield FlowRow(
             say=step.say,
             due=clock_text(takeoff_utc + timedelta(minutes=at_min)),
-            place=track.words(at_min),
+            before=before,
+            point=point,
             boxed=step.boxed,
         )
 

@@ -1,67 +1,138 @@
-"""Gates of the arrival: where to start down, speeds for what hangs out, what is due by when."""
+"""Gates of the arrival: where to start down, what is due by which height, when to go around.
+
+The flap settings of the airplane's file are due at even heights from the pattern down to where
+the approach must be stable; gear before the first of them, propeller and mixture with the last.
+"""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import timedelta
-from math import ceil
+from math import ceil, floor
+from typing import Final
 
 from lubberline.card.ahead import Track
 from lubberline.card.legs import clock_text
-from lubberline.card.rows import Pair
+from lubberline.earth import variation_deg
 from lubberline.fit import Setting, times_utc
 from lubberline.flight import Plan
 from lubberline.ways import Way
+from lubberline.wording import direction_text
 
-STABLE_AGL_FT = 500.0  # common practice for a visual approach, no source
+STABLE_AGL_FT: Final = 500.0  # common practice for a visual approach, no source
+STEEP_FACTOR: Final = 2.0  # own: times the planned rate down, for the latest start
+TOUCH_FRACTION: Final = 1.0 / 3.0  # of the runway, by which to be down: FAA-H-8083-3B chapter 8
+AIM_FT: Final = 1_000.0  # aiming point marking from the threshold: AIM 2-3-3 (memory)
+EASE_INHG: Final = 2.0  # manifold pressure a minute, common practice, no source
 
 
-def gate_rows(plan: Plan, way: Way, destination: Setting) -> Iterator[Pair]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GateRow:
+    """What is due, by when or by which height, and how."""
+
+    label: str
+    by: str
+    text: str
+
+
+def gate_rows(plan: Plan, way: Way, destination: Setting) -> Iterator[GateRow]:
     """In the order of the arrival."""
-    yield from _start_down(plan, way)
-    speeds, field_msl_ft = plan.aircraft.speeds, destination.aerodrome.elev_msl_ft
-    if plan.aircraft.retractable and speeds.gear_operate_kt is not None:
-        yield Pair(label="gear down", text=f"under {speeds.gear_operate_kt:.0f} kt")
-    flaps = [one for one in plan.aircraft.flaps if one.max_kt is not None]
-    for flap in flaps:
-        approach = f", approach {flap.approach_kt:.0f}" if flap.approach_kt else ""
-        yield Pair(label=f"flaps {flap.name}", text=f"under {flap.max_kt:.0f} kt{approach}")
-    if not flaps:
-        yield Pair(label="flaps", text=f"under {speeds.flaps_kt:.0f} kt")
-    stable_msl_ft = field_msl_ft + STABLE_AGL_FT
-    yield Pair(label="on final", text=f"{_final(plan, destination)} kt")
-    by = f"gear, flaps, speed, path by {stable_msl_ft:,.0f} ft; else around at once"
-    yield Pair(label="stable", text=by)
-    yield Pair(
-        label="around", text=f"climb at {speeds.best_rate_kt:.0f} kt, pattern side as sketched"
-    )
+    yield from _down(plan, way)
+    yield from _hanging_out(plan, destination)
+    yield from _final(plan, destination)
+    yield _around(plan, destination)
 
 
-def _start_down(plan: Plan, way: Way) -> Iterator[Pair]:
-    """The last descent: when and where it begins, at what rate, and what a late minute costs."""
+def _down(plan: Plan, way: Way) -> Iterator[GateRow]:
+    """The last descent: when it begins at the latest, and what a late minute costs."""
     descents = [n for n, leg in enumerate(way.legs) if leg.phase == "descent"]
     if not descents:
         return
     first = descents[-1]
     while first > 0 and way.legs[first - 1].phase == "descent":
         first -= 1
-    before_min = sum(leg.time_min for leg in way.legs[:first])
+    track, takeoff_utc = Track(way), times_utc(plan, way)[0]
+    start_min = sum(leg.time_min for leg in way.legs[:first])
     down = way.legs[first:]
     lasts_min, drop_ft = sum(leg.time_min for leg in down), down[0].from_msl_ft - down[-1].to_msl_ft
-    when = clock_text(times_utc(plan, way)[0] + timedelta(minutes=before_min))
     rate_fpm = drop_ft / lasts_min
-    yield Pair(
-        label="start down",
-        text=f"{when}Z, {Track(way).words(before_min + 0.01)}, {rate_fpm:.0f} ft/min",
+    latest_min = start_min + lasts_min * (1.0 - 1.0 / STEEP_FACTOR)
+    rows = (
+        ("start down", start_min + 0.01, rate_fpm),
+        ("not later", latest_min, STEEP_FACTOR * rate_fpm),
     )
-    late = [
-        f"{late_min} min late {ceil(drop_ft / (lasts_min - late_min) / 10.0) * 10:,d}"
-        for late_min in (1, 2, 3)
-        if lasts_min - late_min >= 1.0
-    ]
-    if late:
-        yield Pair(label="late", text=f"{', '.join(late)} ft/min")
+    for label, at_min, down_fpm in rows:
+        when = clock_text(takeoff_utc + timedelta(minutes=at_min - 0.01))
+        yield GateRow(
+            label=label,
+            by=f"{when}Z",
+            text=f"{track.words(at_min)}, {ceil(round(down_fpm, 6) / 10.0) * 10:,d} ft/min",
+        )
+    if plan.aircraft.controllable_propeller:
+        text = f"in steps, at most {EASE_INHG:.0f} inHg a minute"
+        yield GateRow(label="power", by="then on", text=text)
 
 
-def _final(plan: Plan, destination: Setting) -> str:
+def _hanging_out(plan: Plan, destination: Setting) -> Iterator[GateRow]:
+    """Gear, each flap setting, propeller and mixture: by which height, and how fast at most."""
+    aircraft, speeds = plan.aircraft, plan.aircraft.speeds
+    pattern_ft = destination.aerodrome.pattern_agl_ft
+    if aircraft.retractable and speeds.gear_operate_kt is not None:
+        by = _height(destination, pattern_ft)
+        yield GateRow(label="gear down", by=by, text=f"under {_under(speeds.gear_operate_kt)} kt")
+    flaps = [one for one in aircraft.flaps if one.max_kt is not None]
+    settings = [(one.name, one.max_kt or 0.0, one.approach_kt) for one in flaps]
+    settings = settings or [("", speeds.flaps_kt, None)]
+    for number, (name, most_kt, approach_kt) in enumerate(settings):
+        share = number / (len(settings) - 1) if len(settings) > 1 else 1.0
+        agl_ft = pattern_ft - share * (pattern_ft - STABLE_AGL_FT)
+        then = f", then {approach_kt:.0f}" if approach_kt else ""
+        yield GateRow(
+            label=f"flaps {name}".rstrip(),
+            by=_height(destination, agl_ft),
+            text=f"under {_under(most_kt)} kt{then}",
+        )
+    what = "propeller high, mixture as for go-around"
+    yield GateRow(
+        label="levers",
+        by=_height(destination, STABLE_AGL_FT),
+        text=what if aircraft.controllable_propeller else "mixture as for go-around",
+    )
+
+
+def _final(plan: Plan, destination: Setting) -> Iterator[GateRow]:
+    """The speed by when, where to aim, and by where to be down."""
+    stable = _height(destination, STABLE_AGL_FT)
+    yield GateRow(label="on speed", by=stable, text=f"{_speed(plan, destination)} kt")
+    open_ft = destination.runway.length_ft - destination.end.displaced_ft
+    touch_ft = floor(open_ft * TOUCH_FRACTION / 50.0) * 50
+    aim_ft = min(AIM_FT, touch_ft / 2.0)
+    yield GateRow(
+        label="aim", by=f"{floor(aim_ft / 50.0) * 50:,d} ft in", text="beyond the threshold"
+    )
+    yield GateRow(label="go around", by=stable, text="unless gear, flaps, speed, path as planned")
+    yield GateRow(label="", by=f"{touch_ft:,d} ft in", text="unless down: a third of the runway")
+
+
+def _around(plan: Plan, destination: Setting) -> GateRow:
+    speeds, end = plan.aircraft.speeds, destination.end
+    variation = float(variation_deg(end.lat_deg, end.lon_deg, 0.0, destination.when_utc))
+    return GateRow(
+        label="climb out",
+        by=direction_text(end.true_deg - variation),
+        text=f"{speeds.best_rate_kt:.0f} kt ({speeds.best_angle_kt:.0f} over obstacles),"
+        f" {end.pattern_side} turns",
+    )
+
+
+def _height(destination: Setting, agl_ft: float) -> str:
+    return f"{round(destination.aerodrome.elev_msl_ft + agl_ft, -1):,.0f} ft"
+
+
+def _under(speed_kt: float) -> int:
+    return floor(round(speed_kt, 6))
+
+
+def _speed(plan: Plan, destination: Setting) -> str:
     """The speed aimed at, and with half of what the gusts add, which is common practice."""
     final_kt, wind = plan.aircraft.speeds.final_kt, destination.wind
     if wind is None or wind.gust_kt is None:

@@ -2,13 +2,18 @@
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
-from math import ceil, floor
+from math import ceil, floor, isnan
+from typing import Final
 
-from lubberline.card.rows import LegRow, Pair
+from lubberline.card.ahead import Track
+from lubberline.card.rows import LegRow, Pair, short
 from lubberline.fit import FuelPlan, Setting, times_utc, trip_gal
 from lubberline.flight import Plan
+from lubberline.units import FT_PER_NM
 from lubberline.ways import Leg, Way
 from lubberline.wording import direction_text
+
+MINUTE: Final = timedelta(minutes=1)
 
 
 def times(plan: Plan, way: Way) -> Iterator[Pair]:
@@ -28,7 +33,7 @@ def leg_rows(plan: Plan, way: Way, departure: Setting, fuel: FuelPlan) -> Iterat
     """Take-off, each leg of the way, and the pattern, which no way contains."""
     least = {one.name: _up(one.least_gal) for one in fuel.points}
     over_utc = times_utc(plan, way)[0]
-    left_gal = sum(plan.flight.fuel_gal.values()) - plan.aircraft.taxi_gal
+    track, left_gal = Track(way), sum(plan.flight.fuel_gal.values()) - plan.aircraft.taxi_gal
     yield LegRow(
         to=f"take-off {departure.name}",
         height=f"{departure.end.elev_msl_ft:,.0f}",
@@ -39,7 +44,7 @@ def leg_rows(plan: Plan, way: Way, departure: Setting, fuel: FuelPlan) -> Iterat
         over_utc += timedelta(minutes=leg.time_min)
         left_gal -= leg.fuel_gal
         yield LegRow(
-            to=leg.to_name,
+            to=short(leg.to_name),
             course=direction_text(leg.mag_deg),
             heading=direction_text(leg.heading_mag_deg),
             height=_height(leg),
@@ -49,6 +54,7 @@ def leg_rows(plan: Plan, way: Way, departure: Setting, fuel: FuelPlan) -> Iterat
             over=clock_text(over_utc),
             fuel_left=_down(left_gal),
             fuel_least=least.get(leg.to_name, ""),
+            glide=_glide(plan, track, (over_utc - times_utc(plan, way)[0]) / MINUTE),
         )
     pattern_min = plan.flight.pattern_min
     if pattern_min > 0.0:
@@ -75,6 +81,14 @@ def clock_text(when_utc: datetime) -> str:
 def _height(leg: Leg) -> str:
     arrow = {"climb": "↑", "descent": "↓", "cruise": ""}[leg.phase]
     return f"{arrow}{round(leg.to_msl_ft, -1):,.0f}"
+
+
+def _glide(plan: Plan, track: Track, after_min: float) -> str:
+    """Reach over the ground there, rounded down; over ground that is not known, to the sea."""
+    ground_ft = float(plan.terrain.ground_ft(*track.degrees(after_min)))
+    above_ft = track.height_ft(after_min) - (0.0 if isnan(ground_ft) else ground_ft)
+    reach_nm = max(above_ft, 0.0) * plan.aircraft.glide_ratio / FT_PER_NM
+    return f"{floor(reach_nm * 10.0) / 10.0:.1f}"
 
 
 def _up(amount_gal: float | None) -> str:

@@ -4,9 +4,12 @@ from dataclasses import dataclass
 from math import isfinite
 
 from lubberline.air import wind_components_kt
+from lubberline.card.entry import inbound_deg, joins
+from lubberline.card.facts import wind_figures
 from lubberline.earth import variation_deg
-from lubberline.fit import Setting, wind_text
+from lubberline.fit import Setting
 from lubberline.line import Finding
+from lubberline.ways import Way
 from lubberline.wording import direction_text
 
 
@@ -14,7 +17,8 @@ from lubberline.wording import direction_text
 class RunwaySketch:
     """A runway seen from final. ``wind_deg`` is clockwise from ahead, None if not known.
 
-    ``used_fraction`` and ``displaced_fraction`` are shares of the runway's length.
+    ``used_fraction`` and ``displaced_fraction`` are shares of the runway's length. The way comes
+    in on ``inbound_deg``, clockwise from ahead, and ``joins`` a part of the pattern.
     """
 
     title: str
@@ -31,9 +35,11 @@ class RunwaySketch:
     used: str
     used_fraction: float | None
     displaced_fraction: float
+    inbound_deg: float
+    joins: str
 
 
-def runway_sketch(setting: Setting, distance: Finding | None) -> RunwaySketch:
+def runway_sketch(way: Way, setting: Setting, distance: Finding | None) -> RunwaySketch:
     """The sketch of one end; ``distance`` is the finding of the landing distance there."""
     aerodrome, runway, end = setting.aerodrome, setting.runway, setting.end
     one, other = runway.ends
@@ -50,7 +56,7 @@ def runway_sketch(setting: Setting, distance: Finding | None) -> RunwaySketch:
             )
         )
         components = f"{_head(head_kt)}, {abs(cross_kt):.0f} kt from the {_side(cross_kt)}"
-    used = "" if used_ft is None else f"{used_ft:,.0f} ft over 50 ft, with your factor"
+    used = "" if used_ft is None else f"{used_ft:,.0f} ft over 50 ft, factored"
     return RunwaySketch(
         title=f"{aerodrome.id} {end.name}",
         name=end.name,
@@ -60,12 +66,14 @@ def runway_sketch(setting: Setting, distance: Finding | None) -> RunwaySketch:
         elevation=f"{aerodrome.elev_msl_ft:,.0f} ft",
         pattern_side=end.pattern_side,
         pattern=f"{pattern_msl_ft:,.0f} ft",
-        wind=wind_text(wind).removeprefix("wind ") if wind else "not known",
+        wind=wind_figures(setting),
         components=components,
         wind_deg=None if from_true_deg is None else (from_true_deg - end.true_deg) % 360.0,
         used=used,
         used_fraction=_share(used_ft, runway.length_ft - end.displaced_ft, runway.length_ft),
         displaced_fraction=min(end.displaced_ft / runway.length_ft, 1.0),
+        inbound_deg=inbound_deg(way, setting),
+        joins=joins(way, setting),
     )
 
 

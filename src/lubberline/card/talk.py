@@ -1,41 +1,52 @@
 """Who is spoken to and by when, and what airspace is kept clear of.
 
-Contact or clearance must be had before a volume is entered, and for one that is passed nearer
-than the margins under its permission. The place is named by the next point ahead.
+The calls are those of the way; here each gets its words for the card. A moment by which
+something must be had is cut to the early minute. Places are named by the next point ahead.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import timedelta
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from math import floor, isfinite, isnan
 from typing import Final
 
 from lubberline.card.ahead import Track
-from lubberline.card.rows import Contact, Pair
+from lubberline.card.legs import clock_text
+from lubberline.card.rows import Pair, RadioRow, short
 from lubberline.fit import times_utc
 from lubberline.flight import Plan
-from lubberline.places import Aerodrome, Height
-from lubberline.ways import Encounter, Way
+from lubberline.places import Height
+from lubberline.ways import Audible, Call, Encounter, Way, audible_along, radio_calls, speaker
 
 NEAR_NM: Final = 1.0  # own: a margin for who set none, to decide what is named as near
 NEAR_FT: Final = 500.0
-_WORDS: Final = {"atis": "ATIS", "awos": "AWOS", "ctaf": "CTAF"}
-_OUT: Final = ("atis", "awos", "ground", "tower", "ctaf")
-_IN: Final = ("atis", "awos", "approach", "tower", "ctaf", "ground")
+WHO_SIGNS: Final = 20  # own
+_BRIEF: Final = {
+    "altimeter setting": "altimeter",
+    " and letter": ", letter",
+    "clearance into ": "",
+    " and flight following": ", following",
+}
+LINE_SIGNS: Final = 46  # own: of who and what, on half a letter
 
 
-def contacts(plan: Plan, way: Way) -> Iterator[Contact]:
-    """Everything that asks for contact, a clearance, or not to be entered, in order."""
-    for one in _spoken_to(way):
-        volume = one.volume
-        frequency = f" {volume.frequency_mhz:.3f}" if volume.frequency_mhz else ""
-        whom = f" {volume.facility}{frequency}" if volume.facility else ""
-        lacking = "" if one.permitted else ", which this way does not reckon with"
-        yield Contact(
-            volume=_name(one),
-            have="never to be entered" if one.needs == "never" else f"{one.needs}:{whom}{lacking}",
-            before=_before(plan, way, one),
-        )
+def ladder(plan: Plan, way: Way) -> tuple[RadioRow, ...]:
+    """The rungs in order; two calls on one frequency at the same field are one rung."""
+    takeoff_utc, landing_utc, _ = times_utc(plan, way)
+    at_utc = {"stand": plan.flight.off_block_utc, "runway": takeoff_utc, "landed": landing_utc}
+    heard: Mapping[tuple[str, float | None], Audible] = {
+        (who, mhz): one for who, mhz, one in audible_along(speaker(plan, way))
+    }
+    rows: list[RadioRow] = []
+    for one in radio_calls(plan, way):
+        flown_utc = takeoff_utc + timedelta(minutes=one.spot.after_min)
+        row = _rung(way, one, heard, takeoff_utc=takeoff_utc)
+        row = replace(row, at=clock_text(at_utc.get(one.moment, flown_utc)))
+        if rows and not row.notes and _same(rows[-1], row):
+            rows[-1] = replace(rows[-1], standby=row.standby)
+        else:
+            rows.append(row)
+    return tuple(rows)
 
 
 def keep_clear(plan: Plan, way: Way) -> Iterator[Pair]:
@@ -45,29 +56,59 @@ def keep_clear(plan: Plan, way: Way) -> Iterator[Pair]:
         lateral_nm=2.0 * (own.airspace_lateral_nm or NEAR_NM),
         vertical_ft=2.0 * (own.airspace_vertical_ft or NEAR_FT),
     )
-    spoken = [one.volume for one in _spoken_to(way)]
     others = [one for one in way.encounters if not one.entered and one.needs != "nothing"]
     for one in sorted(others, key=_gap):
-        if near.holds(one) and one.volume not in spoken:
+        if near.holds(one) and not (one.permitted and one.within_margins):
             yield Pair(label=_name(one), text=_apart(one, way))
 
 
-def radio(plan: Plan, way: Way) -> Iterator[Pair]:
-    """Services in the order in which they are used, each frequency of a facility once."""
-    rows = [
-        *_services(plan.departure, _OUT),
-        *(
-            (one.volume.facility, one.volume.frequency_mhz)
-            for one in _spoken_to(way)
-            if one.volume.frequency_mhz and not _is_of(one.volume.facility, plan.destination)
-        ),
-        *_services(plan.destination, _IN),
-    ]
-    seen: set[tuple[str, float]] = set()
-    for label, frequency_mhz in rows:
-        if (label, frequency_mhz) not in seen:
-            seen.add((label, frequency_mhz))
-            yield Pair(label=label, text=f"{frequency_mhz:.3f}")
+def _rung(
+    way: Way, one: Call, heard: Mapping[tuple[str, float | None], Audible], *, takeoff_utc: datetime
+) -> RadioRow:
+    """One call in words."""
+    who, ask = short(one.facility, WHO_SIGNS), one.asks.removeprefix("listen for ")
+    for long, brief in _BRIEF.items():
+        ask = ask.replace(long, brief)
+    listens = one.moment == "air" and ask != one.asks
+    audible = heard.get((one.facility, one.frequency_mhz)) if listens else None
+    return RadioRow(
+        at="",
+        frequency=_mhz(one.frequency_mhz),
+        who=who,
+        ask=short(ask, LINE_SIGNS - 2 - len(who)),
+        notes=tuple(_notes(way, one, audible, takeoff_utc)),
+        must=bool(one.need),
+        standby=_mhz(one.standby_mhz),
+    )
+
+
+def _notes(way: Way, one: Call, audible: Audible | None, takeoff_utc: datetime) -> Iterator[str]:
+    """Where to call, from where it is audible, and by where which answer must be had."""
+    track = Track(way)
+    if one.moment == "air":
+        heard = _audible(audible, takeoff_utc) if audible else ""
+        yield f"{track.words(one.spot.after_min)}{heard}"
+    if one.need and one.have_by is not None:
+        by_utc = takeoff_utc + timedelta(minutes=one.have_by.after_min)
+        own = "" if one.by_law else " (own margin)"
+        need = one.need if one.by_law else one.need.removeprefix("two-way ")
+        yield f"{need} by {by_utc:%H:%M}Z{own}, {track.words(one.have_by.after_min)}"
+
+
+def _audible(one: Audible, takeoff_utc: datetime) -> str:
+    if one.from_spot is None or one.away_nm is None:
+        return "; not audible" if one.over_known_ground else "; audible? ground not known"
+    from_utc = takeoff_utc + timedelta(minutes=one.from_spot.after_min)
+    doubt = "" if one.over_known_ground else "?"
+    return f"; audible{doubt} {clock_text(from_utc)}Z, {floor(one.away_nm)} NM out"
+
+
+def _same(one: RadioRow, other: RadioRow) -> bool:
+    return (one.frequency, one.who, one.ask) == (other.frequency, other.who, other.ask)
+
+
+def _mhz(frequency_mhz: float | None) -> str:
+    return "" if frequency_mhz is None else f"{frequency_mhz:.3f}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,35 +127,6 @@ class _Near:
             or one.lateral_nm <= max(self.lateral_nm, lateral_nm)
             or one.vertical_ft <= self.vertical_ft
         )
-
-
-def _spoken_to(way: Way) -> list[Encounter]:
-    """What is entered, or passed within the margins under its permission, in order of time."""
-    asked = [
-        one
-        for one in way.encounters
-        if one.needs != "nothing" and (one.entered or (one.permitted and one.within_margins))
-    ]
-    return sorted(asked, key=lambda one: _moment_min(way, one))
-
-
-def _moment_min(way: Way, one: Encounter) -> float:
-    """Minutes after take-off at the entry; beside or above it, when it is first the nearest."""
-    if one.entry_min is not None:
-        return one.entry_min
-    return Track(way).closest_min(one.volume.footprint)
-
-
-def _before(plan: Plan, way: Way, one: Encounter) -> str:
-    """By when it must be had: how far before the next named point, when and how high."""
-    moment_min = _moment_min(way, one)
-    passes = "" if one.entered else f", {_apart(one, way)}"
-    if moment_min <= 0.0:
-        return f"before take-off{passes}"
-    track = Track(way)
-    moment_utc = times_utc(plan, way)[0] + timedelta(minutes=moment_min)  # cut: the early minute
-    height_ft = round(track.height_ft(moment_min), -1)
-    return f"before {track.words(moment_min)}, {moment_utc:%H:%M}Z, {height_ft:,.0f} ft{passes}"
 
 
 def _apart(one: Encounter, way: Way) -> str:
@@ -148,16 +160,4 @@ def _gap(one: Encounter) -> tuple[float, float]:
 
 
 def _name(one: Encounter) -> str:
-    return f"{one.volume.name} ({one.volume.airspace_class})"
-
-
-def _is_of(facility: str, aerodrome: Aerodrome) -> bool:
-    return any(one.facility == facility for one in aerodrome.radios)
-
-
-def _services(aerodrome: Aerodrome, order: tuple[str, ...]) -> Iterator[tuple[str, float]]:
-    used = [one for one in aerodrome.radios if one.use in order]
-    for one in sorted(used, key=lambda one: order.index(one.use)):
-        word = _WORDS.get(one.use, one.use.capitalize())
-        told = word.casefold() in one.facility.casefold()
-        yield (one.facility if told else f"{one.facility} {word}"), one.frequency_mhz
+    return f"{short(one.volume.name)} ({one.volume.airspace_class})"
