@@ -35,6 +35,7 @@ class _Own(Measured):
     airspace_lateral_nm: Annotated[float, Field(ge=0, le=20, examples=[1.0])] = 0.0
     airspace_vertical_ft: Annotated[float, Field(ge=0, le=5_000, examples=[500])] = 0.0
     descent_fpm: Annotated[float | None, Field(ge=100, le=3_000, examples=[500])] = None
+    beyond_land_min: Annotated[float | None, Field(ge=0, le=600, examples=[5])] = None
     runway_factor: Annotated[float, Field(ge=1, le=5, examples=[1.5])] = 1.0
     due_buffer_days: Annotated[int, Field(ge=0, le=365, examples=[30])] = 0
     due_buffer_h: Annotated[float, Field(ge=0, le=100, examples=[5])] = 0.0

@@ -7,7 +7,7 @@ from typing import Any, Final
 # A smaller number asks for more; of the others, a greater one does.
 LESS_IS_TIGHTER: Final = frozenset(
     (
-        *("crosswind_kt", "tailwind_kt", "density_altitude_ft", "descent_fpm"),
+        *("crosswind_kt", "tailwind_kt", "density_altitude_ft", "descent_fpm", "beyond_land_min"),
         *("awake_h", "eaten_h", "stress_index"),
     )
 )
@@ -33,6 +33,7 @@ class OwnMinimums:
     airspace_lateral_nm: float = 0.0
     airspace_vertical_ft: float = 0.0
     descent_fpm: float | None = None
+    beyond_land_min: float | None = None
     runway_factor: float = 1.0
     due_buffer_days: int = 0
     due_buffer_h: float = 0.0

@@ -24,6 +24,7 @@ from lubberline.fit.us.recency import (
 )
 from lubberline.fit.us.sky import sky_findings
 from lubberline.fit.us.upkeep import upkeep_findings
+from lubberline.fit.us.water import water_findings
 from lubberline.flight import Plan
 from lubberline.line import Finding
 from lubberline.pilot import Lesson, Pilot
@@ -52,6 +53,7 @@ def airplane_findings(plan: Plan, way: Way) -> Iterator[Finding]:
     yield from equipment_findings(aircraft, _scene(plan, way, day))
     yield lights_finding(plan, way)
     yield from sky_findings(plan, way)
+    yield from water_findings(plan, way)
 
 
 def pilot_dates(pilot: Pilot, today: date) -> Iterator[Finding]:

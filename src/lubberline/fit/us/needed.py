@@ -1,7 +1,7 @@
 """What must be on board and work, for flight under visual rules by day or night [14CFR91.205]_.
 
 Each need says its paragraph and whether it applies to this airplane; None where an entry is
-missing that would tell. Not looked at: flotation gear and a signal for hire over water.
+missing that would tell. Flotation gear and a signal for hire over water: ``water``.
 """
 
 from collections.abc import Iterator
