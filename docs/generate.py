@@ -16,7 +16,10 @@ from lubberline.aircraft._schema import AircraftForm
 from lubberline.cli import commands  # noqa: F401 - registers the commands
 from lubberline.cli.app import app
 from lubberline.flight._schema import FlightForm
+from lubberline.flown.corrections_file import _CorrectionsForm
+from lubberline.flown.own_mark import _MarksForm
 from lubberline.flown.standard_file import _StandardForm
+from lubberline.logbook import LogbookMap
 from lubberline.loop.debriefing_word import _AfterFile
 from lubberline.pilot.file import _PilotFile
 from lubberline.places._schema import PlacesForm
@@ -26,11 +29,14 @@ HERE = Path(__file__).parent
 FILES = {
     "flights/NAME/flight.toml": FlightForm,
     "flights/NAME/after.toml": _AfterFile,
+    "flights/NAME/marks.toml": _MarksForm,
+    "flights/NAME/corrections.toml": _CorrectionsForm,
     "pilot.toml": _PilotFile,
     "aircraft/NAME.toml": AircraftForm,
     "standards/NAME.toml": _StandardForm,
     "places/NAME.toml": PlacesForm,
     "a column map for `lubberline flown --columns`": _MapFile,
+    "a column map for `lubberline logbook import --columns`": LogbookMap,
 }
 
 

@@ -46,6 +46,11 @@ def track_of(path: FloatArray, *, off_nm: float = 0.0, segments: int = 1) -> Flo
         lat_deg=lat_deg + off_nm / 60.0,
         lon_deg=lon_deg,
         indicated_ft=msl_ft,
+        ground_kt=np.full(400, 110.0),
+        track_true_deg=np.full(400, 45.0),
+        climb_fpm=np.zeros(400),
+        ias_kt=np.full(400, np.nan),
+        bank_deg=np.zeros(400),
     )
 
 

@@ -242,16 +242,36 @@ def flown(
         str | None, typer.Option(help="Name of a file in standards/; else the flight's own.")
     ] = None,
     keep: Annotated[bool, typer.Option(help="Keep the flight in the store for drift.")] = True,
+    parquet: Annotated[
+        Path | None, typer.Option(help="Write the derived samples, too.", metavar="FILE")
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """What was flown, against the pledge and the standard?"""
     from lubberline import loop
-    from lubberline.cli import show
+    from lubberline.cli.flown import show_flown
 
     judged = loop.judge(
         flight, recording, columns=columns, standard=standard, keep=keep, also=also or ()
     )
-    show.flown(judged, as_json=as_json)
+    show_flown(judged, as_json=as_json, parquet=parquet)
+
+
+@app.command()
+def mark(
+    flight: FlightPath,
+    marks: Annotated[
+        list[str] | None,
+        typer.Option("--mark", help="PHASE=inside, close or outside.", metavar="PHASE=WORD"),
+    ] = None,
+    notes: Annotated[
+        list[str] | None, typer.Option("--note", help="One sentence.", metavar="PHASE=TEXT")
+    ] = None,
+) -> None:
+    """How did it go, from memory? Your own marks, before you see the result."""
+    from lubberline.cli.mark import mark_flight
+
+    mark_flight(flight, marks or (), notes or ())
 
 
 @app.command()

@@ -1,7 +1,9 @@
 """What was flown: phases, movements, findings."""
 
+from lubberline.flown.case import clock
 from lubberline.flown.corrections_file import read_corrections
 from lubberline.flown.debrief import debrief
+from lubberline.flown.logbook import LogbookRow, logbook_row, logbook_words
 from lubberline.flown.model import (
     Flown,
     FlownTrack,
@@ -17,6 +19,8 @@ from lubberline.flown.own_mark import (
     MARK_WORDS,
     MARKED_PHASES,
     MarkBeside,
+    MarkedPhase,
+    MarkWord,
     OwnMark,
     add_marks,
     beside,
@@ -24,6 +28,7 @@ from lubberline.flown.own_mark import (
 )
 from lubberline.flown.standard import Standard, Tolerance
 from lubberline.flown.standard_file import read_standard
+from lubberline.flown.summary import Summary, three_sentences
 from lubberline.flown.winds_met import wind_words
 
 __all__ = [
@@ -32,21 +37,29 @@ __all__ = [
     "MARK_WORDS",
     "Flown",
     "FlownTrack",
+    "LogbookRow",
     "Maneuver",
     "MarkBeside",
+    "MarkWord",
+    "MarkedPhase",
     "Movement",
     "OwnMark",
     "Phase",
     "Standard",
     "Statistic",
     "Steadiness",
+    "Summary",
     "Tolerance",
     "WindMet",
     "add_marks",
     "beside",
+    "clock",
     "debrief",
+    "logbook_row",
+    "logbook_words",
     "read_corrections",
     "read_marks",
     "read_standard",
+    "three_sentences",
     "wind_words",
 ]

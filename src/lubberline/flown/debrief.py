@@ -11,7 +11,7 @@ import numpy as np
 from lubberline.earth import Terrain
 from lubberline.flight import Pledge
 from lubberline.flown.airspace import airspace
-from lubberline.flown.airwork import airwork
+from lubberline.flown.airwork import Airwork, airwork
 from lubberline.flown.approach import approach_airspeed
 from lubberline.flown.case import Case, aloft_index, pledged_movements
 from lubberline.flown.corrections import (
@@ -119,7 +119,7 @@ def debrief(
             *airspace(case),
             *maneuver_findings(work, practised, standard),
         ),
-        track=_aloft(case),
+        track=_aloft(case, work),
         account=(_story(flights), *height.account, *corrected, *renamed),
         winds=winds,
         maneuvers=practised,
@@ -128,7 +128,7 @@ def debrief(
     )
 
 
-def _aloft(case: Case) -> FlownTrack:
+def _aloft(case: Case, work: Airwork) -> FlownTrack:
     """The steps in the air with the height that was judged."""
     aloft, even = case.aloft_index, case.even
     return FlownTrack(
@@ -137,6 +137,11 @@ def _aloft(case: Case) -> FlownTrack:
         lat_deg=even.lat_deg[aloft],
         lon_deg=even.lon_deg[aloft],
         indicated_ft=case.height.indicated_ft[aloft],
+        ground_kt=even.ground_kt[aloft],
+        track_true_deg=even.track_true_deg[aloft],
+        climb_fpm=even.climb_fpm[aloft],
+        ias_kt=work.ias_kt,
+        bank_deg=work.bank_deg,
     )
 
 

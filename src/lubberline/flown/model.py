@@ -107,7 +107,7 @@ class FlownTrack:
 
     The pledged flight, or all flights without a pledge. Even in time but for gaps, at which
     ``segment_index`` changes. ``indicated_ft`` is the height that the findings were judged by,
-    NaN where it is not known.
+    NaN where it is not known. So are ``ias_kt`` and ``bank_deg`` (positive to the right).
     """
 
     time_s: FloatArray
@@ -115,6 +115,11 @@ class FlownTrack:
     lat_deg: FloatArray
     lon_deg: FloatArray
     indicated_ft: FloatArray
+    ground_kt: FloatArray
+    track_true_deg: FloatArray
+    climb_fpm: FloatArray
+    ias_kt: FloatArray
+    bank_deg: FloatArray
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

@@ -121,6 +121,7 @@ def beside(marks: Sequence[OwnMark], findings: Sequence[Finding]) -> tuple[MarkB
             one
             for one in findings
             if one.limit.key.removeprefix("flown.").startswith(SPOKEN_OF[phase])
+            and not one.limit.key.endswith("takeoff_time")  # the clock is no part of a take-off
             and one.verdict is not Verdict.UNKNOWN
         ]
         worst = worst_first(known)[0] if known else None

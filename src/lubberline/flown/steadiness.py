@@ -1,10 +1,11 @@
 """How steadily a value was held: plain statistics of its deviations, each defined here.
 
 Share inside: the part of the time within the tolerance. Bias: the mean deviation. Spread: the root
-mean square. Worth: as many independent samples as the deviations are worth, n (1 - r) / (1 + r)
-with r the correlation of neighbors [ZVS1995]_. Time to recover: from leaving the tolerance to
-being back inside for ten seconds; the longest counts. Reversals: how often in a minute the
-deviation turned back by more than a small step, the same for everybody: 10 ft, 1 degree, 1 kt.
+mean square. Worth: as many independent samples as the deviations are worth, n over 1 and twice the
+sum of their correlations, each estimated with the weight 1 - k/n [ZVS1995]_. Time to recover: from
+leaving the tolerance to being back inside for ten seconds; the longest counts. Reversals: how
+often in a minute the deviation turned back by more than a small step, the same for everybody:
+10 ft, 1 degree, 1 kt.
 """
 
 from typing import Final
@@ -78,13 +79,20 @@ def _inside(values: FloatArray, limit: Limit) -> BoolArray:
 
 
 def worth_count(values: FloatArray) -> float:
-    """As many independent samples as these are worth, from 1 to all of them [ZVS1995]_."""
-    off = values - values.mean()
+    """As many independent samples as these are worth, from 1 to all of them [ZVS1995]_.
+
+    Correlations are summed to the first that is not positive; beyond they are noise.
+    """
+    n = values.size
+    off = values - values.mean() if n else values
     power = float(off @ off)
-    if values.size < 3 or power <= 0.0:
+    if n < 3 or power <= 0.0:
         return 1.0
-    r = float(np.clip((off[1:] @ off[:-1]) / power, 0.0, 0.9999))
-    return max(1.0, values.size * (1.0 - r) / (1.0 + r))
+    spectrum = np.abs(np.fft.rfft(off, 2 * n)) ** 2
+    correlation = np.fft.irfft(spectrum)[:n] / power
+    ends = np.flatnonzero(correlation <= 0.0)
+    k = np.arange(1, int(ends[0]) if ends.size else n)
+    return float(np.clip(n / (1.0 + 2.0 * correlation[k].sum()), 1.0, n))
 
 
 def reversals_count(values: FloatArray, steps: float) -> int:

@@ -7,9 +7,21 @@ from pathlib import Path
 from typing import Any
 
 from lubberline.flight import FLIGHT_FILE, Plan, Pledge, folder_of, latest_pledge, read_plan
-from lubberline.flown import Flown, debrief, read_standard, wind_words
+from lubberline.flown import (
+    Flown,
+    MarkBeside,
+    beside,
+    debrief,
+    logbook_row,
+    logbook_words,
+    read_corrections,
+    read_standard,
+    three_sentences,
+    wind_words,
+)
 from lubberline.line import finding_record, verdict_sentence
 from lubberline.loop.course import store_path
+from lubberline.loop.debriefing_marks import own_marks
 from lubberline.recording import joined, read_recording
 from lubberline.units import S_PER_MIN
 from lubberline.wording import CAUTION
@@ -24,6 +36,11 @@ class Judged:
     flown: Flown
     pledge: Pledge | None
     kept: str
+    marks: tuple[MarkBeside, ...] = ()
+
+    def summary(self) -> list[str]:
+        """Best, costliest and next, each pointing at its evidence."""
+        return [one.text for one in three_sentences(self.flown.findings)]
 
     def sentences(self) -> list[str]:
         """What happened when, in plain words."""
@@ -42,24 +59,33 @@ class Judged:
         if self.pledge is not None:
             printed = f"{self.pledge.printed_utc:%Y-%m-%d %H:%MZ}"
             held = f"the pledge {self.pledge.sha256[:12]}, printed {printed}"
+        row = logbook_row(self.flown)
         return [
             "; ".join(moves) or "No take-off and no landing in this recording.",
             f"Minutes by phase: {', '.join(phases)}.",
             f"Held to {held}.",
             *(f"{wind_words(wind)}." for wind in self.flown.winds),
+            *([f"Logbook: {logbook_words(row)}."] if row is not None else []),
             verdict_sentence(self.flown.findings),
         ]
 
     def record(self) -> dict[str, Any]:
         """The result as plain values."""
+        row = logbook_row(self.flown)
         return {
             "title": self.title,
+            "summary": [asdict(one) for one in three_sentences(self.flown.findings)],
             "recording": self.recording_name,
             "sha256": self.flown.recording.sha256,
             "account": list(self.flown.recording.account),
             "pledge": self.pledge.sha256 if self.pledge else None,
             "movements": [asdict(move) for move in self.flown.movements],
             "phases": [asdict(phase) for phase in self.flown.phases],
+            "phases_found": [asdict(phase) for phase in self.flown.found_phases],
+            "maneuvers": [asdict(one) for one in self.flown.maneuvers],
+            "held": [asdict(one) for one in self.flown.steadiness],
+            "marks": [_mark_record(one) for one in self.marks],
+            "logbook": None if row is None else asdict(row),
             "winds": [asdict(wind) for wind in self.flown.winds],
             "findings": [finding_record(finding) for finding in self.flown.findings],
             "kept": self.kept,
@@ -95,6 +121,8 @@ def judge(
         standard=tolerances,
         terrain=plan.terrain,
         approach_ias_kt=plan.aircraft.speeds.final_kt,
+        stall_ias_kt=plan.aircraft.speeds.stall_clean_kt,
+        corrections=read_corrections(plan.folder),
     )
     kept = _keep(home, plan, recording_path, flown, pledge) if keep else "not kept in the store"
     return Judged(
@@ -103,16 +131,17 @@ def judge(
         flown=flown,
         pledge=pledge,
         kept=kept,
+        marks=beside(own_marks(plan.folder), flown.findings),
     )
 
 
 def _keep(home: Path, plan: Plan, recording_path: Path, flown: Flown, pledge: Pledge | None) -> str:
     """Put the flight into the folder's store once; one sentence about what happened."""
     from lubberline.loop.debriefing_kept import new_flight
-    from lubberline.loop.debriefing_word import read_word
+    from lubberline.loop.debriefing_marks import whole_word
     from lubberline.store import AlreadyThere, add_flight, add_marks, open_store
 
-    word = read_word(plan.folder)
+    word = whole_word(plan.folder)
     flight = new_flight(plan, recording_path, flown, pledge, word)
     path = store_path(home)
     with open_store(path) as store, store.writing() as session:
@@ -122,6 +151,16 @@ def _keep(home: Path, plan: Plan, recording_path: Path, flown: Flown, pledge: Pl
         marked = add_marks(session, added.flight_id, word.marks)
     what = f"{marked} own marks were added" if marked else "nothing was added"
     return f"already in {path} as flight {added.flight_id}: {what}"
+
+
+def _mark_record(one: MarkBeside) -> dict[str, Any]:
+    return {
+        "phase": one.phase,
+        "own": None if one.own is None else asdict(one.own),
+        "measured": None if one.measured is None else str(one.measured),
+        "decided_by": None if one.decided_by is None else one.decided_by.limit.key,
+        "agrees": one.agrees,
+    }
 
 
 def _clock(time_s: float) -> str:
