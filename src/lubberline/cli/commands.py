@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from lubberline.cli.app import app
+from lubberline.cli.logbook import logbook_app
 from lubberline.cli.places import places_app
 from lubberline.cli.pledge import pledge_app
 from lubberline.cli.store import store_app
@@ -394,6 +395,7 @@ def demo(
     run_demo(directory)
 
 
+app.add_typer(logbook_app, name="logbook")
 app.add_typer(pledge_app, name="pledge")
 app.add_typer(places_app, name="places")
 app.add_typer(weather_app, name="weather")

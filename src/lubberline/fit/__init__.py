@@ -27,6 +27,7 @@ from lubberline.fit.rules import RULE_SETS, RuleSet, rules_of
 from lubberline.fit.runways import RunwayRow, chosen_because
 from lubberline.fit.setting import Setting, times_utc
 from lubberline.fit.tanks import Change, FuelPart, FuelPlan, PointFuel, fuel_plan
+from lubberline.fit.us.landings import was_night
 from lubberline.fit.verdict import fit_sentence
 from lubberline.fit.watch import overdue_utc
 from lubberline.fit.why import account, findings_of_key
@@ -84,5 +85,6 @@ __all__ = [
     "times_utc",
     "touching",
     "trip_gal",
+    "was_night",
     "wind_text",
 ]

@@ -1,5 +1,6 @@
 """From a flight file to its ways, the chosen one, its findings, and the printed card."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -9,6 +10,7 @@ from lubberline.errors import RangeError
 from lubberline.fit import check_fit, local_day
 from lubberline.flight import FLIGHT_FILE, Plan, Pledge, folder_of, read_plan
 from lubberline.line import Finding, Verdict
+from lubberline.loop.logbook import with_logged
 from lubberline.loop.practice import recorded_movements
 from lubberline.ways import ImpossibleWay, Way, all_ways
 
@@ -55,11 +57,12 @@ def prepare_plan(plan: Plan, number: int | None) -> Prepared:
 
 
 def _as_practiced(plan: Plan) -> Plan:
-    """With what recordings show, and the own minimums of the day: after a pause, others hold."""
+    """With what logbook and recordings show, and the own minimums of the day."""
     off_block_utc = plan.flight.off_block_utc
     home = folder_of(plan.folder / FLIGHT_FILE)
     recorded = recorded_movements(home, plan.pilot.name, off_block_utc)
-    pilot = replace(plan.pilot, recorded=recorded)
+    logged = with_logged(home, plan.pilot.name, plan.pilot.landings)
+    pilot = replace(plan.pilot, recorded=recorded, landings=logged)
     day = local_day(plan.departure.lon_deg, off_block_utc)
     return replace(plan, pilot=replace(pilot, own=pilot.own_on(day)))
 
@@ -92,9 +95,17 @@ class Printed:
 
 
 def print_card(
-    prepared: Prepared, *, png: bool, paper: str = "a5", printed_utc: datetime | None = None
+    prepared: Prepared,
+    *,
+    png: bool,
+    form: card.Form = card.DAY,
+    practice: Sequence[str] = (),
+    printed_utc: datetime | None = None,
 ) -> Printed:
-    """Print the chosen way's card beside the flight file, now unless a time is given."""
+    """Print the chosen way's card beside the flight file, now unless a time is given.
+
+    ``practice`` are tasks for this flight; they are pledged, too.
+    """
     plan, way, findings = prepared.plan, prepared.way, prepared.findings
     card_path, pledge_path, pledge = card.print_card(
         plan,
@@ -102,13 +113,16 @@ def print_card(
         findings,
         folder=plan.folder,
         printed_utc=printed_utc or datetime.now(UTC),
-        paper=paper,
+        form=form,
+        practice=practice,
     )
     png_path = None
     if png:
-        sheet = card.make_sheet(plan, way, findings, pledge_sha256=pledge.sha256)
+        sheet = card.make_sheet(
+            plan, way, findings, pledge_sha256=pledge.sha256, practice=pledge.practice
+        )
         png_path = card_path.with_suffix(".png")
-        png_path.write_bytes(card.render(sheet, "png", paper=paper))
+        png_path.write_bytes(card.render(sheet, "png", form=form))
     return Printed(
         card_path=card_path,
         pledge_path=pledge_path,

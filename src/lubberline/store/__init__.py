@@ -24,6 +24,7 @@ from lubberline.store.flights import (
     recording_of,
     remove_flight,
 )
+from lubberline.store.logbook import StoredEntry, add_entries, entries_of, withdraw_entry
 from lubberline.store.model import (
     MARKS,
     Added,
@@ -68,8 +69,10 @@ __all__ = [
     "OwnMark",
     "Role",
     "Store",
+    "StoredEntry",
     "StoredFlight",
     "StoredMovement",
+    "add_entries",
     "add_flight",
     "add_marks",
     "backup_store",
@@ -77,6 +80,7 @@ __all__ = [
     "conditions_of",
     "correct_flight",
     "corrections_of",
+    "entries_of",
     "export_flights",
     "files_of",
     "find_flight",
@@ -96,4 +100,5 @@ __all__ = [
     "recording_of",
     "remove_flight",
     "restore_store",
+    "withdraw_entry",
 ]

@@ -28,6 +28,7 @@ from lubberline.store.flights import (
     pledge_of,
     recording_of,
 )
+from lubberline.store.logbook import add_entry_records, entry_records
 from lubberline.store.model import (
     Added,
     Correction,
@@ -73,7 +74,12 @@ def export_flights(session: Session, folder: Path) -> int:
     fresh = Path(tempfile.mkdtemp(prefix=f".{folder.name}.", dir=folder.parent))
     try:
         records = [_written(session, flight, fresh) for flight in _oldest_first(session)]
-        whole = {"form": "lubberline flights", "version": FORM_VERSION, "flights": records}
+        whole = {
+            "form": "lubberline flights",
+            "version": FORM_VERSION,
+            "flights": records,
+            "logbook": entry_records(session),
+        }
         text = json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False)
         (fresh / INDEX).write_text(text + "\n", encoding="utf-8")
         fresh.chmod(0o755)
@@ -94,7 +100,8 @@ def import_flights(session: Session, folder: Path) -> Brought:
         If the folder or any flight in it is not what ``export_flights`` writes: all problems.
     """
     flights, problems = [], []
-    for number, record in enumerate(_records(folder)):
+    whole = _whole(folder)
+    for number, record in enumerate(whole["flights"]):
         try:
             flights.append(_read(folder, record))
         except (KeyError, TypeError, ValueError, OSError, LubberlineError) as exc:
@@ -104,6 +111,11 @@ def import_flights(session: Session, folder: Path) -> Brought:
             )
     if problems:
         raise BadFile(folder / INDEX, problems)
+    try:
+        add_entry_records(session, whole.get("logbook", []))
+    except (KeyError, TypeError, ValueError, LubberlineError) as exc:
+        found = f"{type(exc).__name__}: {exc}"[:200]
+        raise _bad(folder / INDEX, "logbook", found, "lines as exported") from exc
     added = [isinstance(add_flight(session, flight), Added) for flight in flights]
     return Brought(added_count=sum(added), there_count=len(added) - sum(added))
 
@@ -158,7 +170,7 @@ def _write(path: Path, content: bytes) -> None:
     path.write_bytes(content)
 
 
-def _records(folder: Path) -> list[Any]:
+def _whole(folder: Path) -> dict[str, Any]:
     path = folder / INDEX
     try:
         whole = json.loads(path.read_text(encoding="utf-8"))
@@ -171,7 +183,7 @@ def _records(folder: Path) -> list[Any]:
         raise _bad(path, "flights", "no list of flights", "the list that was exported")
     if whole.get("version") != FORM_VERSION:
         raise _bad(path, "version", f"{whole.get('version')!r}", f"{FORM_VERSION}")
-    return list(whole["flights"])
+    return whole
 
 
 def _read(folder: Path, record: Any) -> NewFlight:
