@@ -1,8 +1,11 @@
 """Recorded channels at the even steps."""
 
+from datetime import UTC, datetime
+
 import numpy as np
 
 from lubberline.arrays import FloatArray
+from lubberline.earth import variation_deg
 from lubberline.flown.case import Case
 
 
@@ -16,3 +19,24 @@ def at_even_steps(case: Case, name: str) -> FloatArray:
     nearest = np.where(even_s - time_s[after - 1] < time_s[after] - even_s, after - 1, after)
     near = np.abs(time_s[nearest] - even_s) <= 2.0 * case.even.step_s
     return np.where(near, column[nearest], np.nan)
+
+
+def true_heading_at(case: Case, time_s: float) -> float:
+    """Recorded heading over true north at a moment, from the nearest sample; NaN if unknown."""
+    for name in ("heading_true_deg", "heading_mag_deg"):
+        column = case.track.channels.get(name)
+        if column is None:
+            continue
+        near = np.flatnonzero(np.isfinite(column) & (np.abs(case.track.time_s - time_s) <= 2.0))
+        if near.size:
+            k = int(near[np.argmin(np.abs(case.track.time_s[near] - time_s))])
+            turn_deg = 0.0 if name == "heading_true_deg" else _variation_deg(case, time_s)
+            return float(column[k]) + turn_deg
+    return float("nan")
+
+
+def _variation_deg(case: Case, time_s: float) -> float:
+    k = int(np.argmin(np.abs(case.even.time_s - time_s)))
+    when_utc = datetime.fromtimestamp(time_s, UTC)
+    place_deg = (float(case.even.lat_deg[k]), float(case.even.lon_deg[k]))
+    return float(variation_deg(*place_deg, 0.0, when_utc))

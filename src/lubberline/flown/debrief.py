@@ -22,22 +22,30 @@ from lubberline.flown.corrections import (
 )
 from lubberline.flown.cruise import cruise
 from lubberline.flown.even import even_track
+from lubberline.flown.go_around import go_arounds
 from lubberline.flown.height import contacts, flown_height
 from lubberline.flown.maneuver_measures import maneuver_findings
 from lubberline.flown.maneuvers import maneuvers
-from lubberline.flown.model import Flown, FlownTrack
+from lubberline.flown.measures import (
+    Aims,
+    judged_findings,
+    measured_movements,
+    measured_sentences,
+)
+from lubberline.flown.model import Flown, FlownTrack, Measured, Movement
+from lubberline.flown.motion import flown_motion
 from lubberline.flown.movements import Airborne, airborne
 from lubberline.flown.phases import phases
 from lubberline.flown.route import track_distance
 from lubberline.flown.standard import Standard
-from lubberline.flown.steadiness import steadiness
+from lubberline.flown.steadiness import held_spans, steadiness
 from lubberline.flown.timing import timing
 from lubberline.flown.winds_met import winds_met
 from lubberline.places import Places
 from lubberline.recording import Recording
 
 
-def debrief(
+def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     recording: Recording,
     *,
     places: Places,
@@ -47,6 +55,7 @@ def debrief(
     approach_ias_kt: float | None = None,
     stall_ias_kt: float | None = None,
     corrections: Sequence[Correction] = (),
+    aims: Aims | None = None,
 ) -> Flown:
     """What was flown, against the pledge and the chosen standard.
 
@@ -68,12 +77,16 @@ def debrief(
         Stall speed without flaps [kt], above 0; without it no slow flight or stall is found.
     corrections : sequence of Correction
         What the pilot corrects, with times of day.
+    aims : Aims, optional
+        The airplane with its speeds, the point aimed at, the height of the gate.
 
     Returns
     -------
     Flown
-        Findings in a fixed order: times, cruise, track, approach, airspace, maneuvers.
+        Findings in a fixed order: times, cruise, track, approach, airspace, maneuvers,
+        take-off, go-around, landing.
     """
+    aims = aims or Aims(final_ias_kt=approach_ias_kt)
     even = even_track(recording.track, recording.gaps)
     flights = airborne(even, recording.track, places)
     movements = tuple(one for flight in flights for one in flight.movements)
@@ -106,6 +119,7 @@ def debrief(
     winds = winds_met(case)
     work = airwork(case, winds)
     recognized = maneuvers(work, case.phases, stall_ias_kt)
+    measured = _measured(case, movements, aims)
     practised, renamed = corrected_maneuvers(recognized, corrections)
     return Flown(
         recording=recording,
@@ -118,14 +132,32 @@ def debrief(
             approach,
             *airspace(case),
             *maneuver_findings(work, practised, standard),
+            *judged_findings(case, measured, aims),
         ),
         track=_aloft(case, work),
-        account=(_story(flights), *height.account, *corrected, *renamed),
+        measured=measured,
+        account=(
+            _story(flights),
+            *measured_sentences(measured),
+            *height.account,
+            *corrected,
+            *renamed,
+        ),
         winds=winds,
         maneuvers=practised,
         steadiness=steadiness(case),
+        spans=held_spans(case),
         found_phases=found if found != held else (),
     )
+
+
+def _measured(case: Case, movements: tuple[Movement, ...], aims: Aims) -> tuple[Measured, ...]:
+    """Take-offs, landings and go-arounds, from the smoothed motion of the whole recording."""
+    if not movements and not case.aloft_index.size:
+        return ()
+    motion = flown_motion(case.track)
+    broken_off = go_arounds(case, motion, movements)
+    return measured_movements(case, motion, movements, broken_off, aims)
 
 
 def _aloft(case: Case, work: Airwork) -> FlownTrack:

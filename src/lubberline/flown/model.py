@@ -70,6 +70,16 @@ class Movement:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """A movement or a go-around with all that was measured of it; time since the Unix epoch."""
+
+    kind: Literal["take-off", "landing", "touch-and-go", "go-around"]
+    time_s: float
+    runway: str
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WindMet:
     """One wind: when, at which height, and how it was found; times since the Unix epoch."""
 
@@ -99,6 +109,22 @@ class Steadiness:
     name: str
     label: str
     statistics: tuple[Statistic, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class HeldSpan:
+    """What was judged step by step, for drawing: columns of shape (k,) and the tolerance.
+
+    ``values`` are deviations from what was aimed at; a side without a limit is None.
+    """
+
+    name: str
+    label: str
+    unit: str
+    time_s: FloatArray
+    values: FloatArray
+    low: float | None
+    high: float | None
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -137,6 +163,8 @@ class Flown:
     track: FlownTrack
     account: tuple[str, ...] = ()
     winds: tuple[WindMet, ...] = ()
+    measured: tuple[Measured, ...] = ()
     maneuvers: tuple[Maneuver, ...] = ()
     steadiness: tuple[Steadiness, ...] = ()
+    spans: tuple[HeldSpan, ...] = ()
     found_phases: tuple[Phase, ...] = ()

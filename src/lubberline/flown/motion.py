@@ -98,10 +98,9 @@ def flown_motion(track: Track, *, wind_toward_kt: tuple[float, float] = (0.0, 0.
     noise_m[:2] = noise_m[:2].max()
     density = np.array([JERK_DENSITY, JERK_DENSITY, HEIGHT_JERK_DENSITY])
     variances = np.broadcast_to((noise_m**2)[:, None], values.shape)
-    mean, cov = smoothed(time_s, values, variances, density)
-    mean, cov = _known(values, mean, cov)
+    state = _known(values, smoothed(time_s, values, variances, density))
     return _columns(
-        time_s, (columns["lat_deg"][0], lon_deg[0]), (lat_scale_m, lon_scale_m), mean, cov,
+        time_s, (columns["lat_deg"][0], lon_deg[0]), (lat_scale_m, lon_scale_m), state,
         bank_deg=columns.get("bank_deg"), wind_toward_kt=wind_toward_kt,
     )  # fmt: skip
 
@@ -154,24 +153,26 @@ def _noise_m(values_m: FloatArray) -> float:
     return max(noise_m, LEAST_SIGMA_M)
 
 
-def _known(values: FloatArray, mean: FloatArray, cov: FloatArray) -> tuple[FloatArray, FloatArray]:
+def _known(
+    values: FloatArray, state: tuple[FloatArray, FloatArray]
+) -> tuple[FloatArray, FloatArray]:
     """NaN for a channel that was never recorded."""
     never = ~np.isfinite(values).any(axis=1)
-    mean[never], cov[never] = np.nan, np.nan
-    return mean, cov
+    for one in state:
+        one[never] = np.nan
+    return state
 
 
 def _columns(
     time_s: FloatArray,
     first_deg: tuple[float, float],
     scale_m: tuple[float, float],
-    mean: FloatArray,
-    cov: FloatArray,
+    state: tuple[FloatArray, FloatArray],
     *,
     bank_deg: FloatArray | None,
     wind_toward_kt: tuple[float, float],
 ) -> FlownMotion:
-    north, east, height = mean
+    (north, east, height), cov = state
     lat_deg = first_deg[0] + north[:, 0] / scale_m[0]
     # A degree of longitude is shorter farther from the equator: rates by the scale of the place.
     here = nm_per_deg(np.radians(lat_deg))[0] * M_PER_NM / scale_m[1]

@@ -1,0 +1,68 @@
+"""The traffic pattern before a landing: height and spacing of the downwind, the turn to final."""
+
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import BoolArray
+from lubberline.flown.arrival import Arrival
+from lubberline.flown.case import Case, clock
+from lubberline.flown.gauge import PLACE_COMMON_FT, Gauge, Reading
+from lubberline.units import FT_PER_NM
+
+HEIGHT: Final = Gauge(name="pattern_height", label="height on downwind, off the pattern's, worst",
+                      unit="ft", why="as the published standard", low=-100.0, high=100.0,
+                      tolerance="pattern_height_ft")  # fmt: skip
+SPACING: Final = Gauge(name="pattern_spacing", label="downwind beside the runway", unit="NM",
+                       why="half a mile to a mile, and half of one more", low=0.4,
+                       high=1.5)  # fmt: skip
+OVERSHOOT: Final = Gauge(name="final_overshoot", label="turn to final beyond the centerline",
+                         unit="ft", why="no second turn back", high=300.0)  # fmt: skip
+BANK: Final = Gauge(name="pattern_bank", label="steepest bank from downwind to final", unit="deg",
+                    why="no steeper than 30 degrees low and slow", high=30.0)  # fmt: skip
+BACK_DEG: Final = 25.0  # off the runway's opposite direction
+WIDE_NM: Final = (0.25, 2.5)
+HIGH_FT: Final = 2_000.0
+SETTLED_S: Final = 10.0
+
+
+def downwind(flown: Arrival) -> BoolArray:
+    """True on the last downwind before the threshold was passed abeam."""
+    back_deg = np.abs((flown.track_true_deg - flown.strip.true_deg) % 360.0 - 180.0)
+    wide_nm = np.abs(flown.right_ft) / FT_PER_NM
+    fits = (back_deg <= BACK_DEG) & (wide_nm >= WIDE_NM[0]) & (wide_nm <= WIDE_NM[1])
+    fits &= (flown.above_ft <= HIGH_FT) & (flown.time_s < flown.movement.time_s)
+    return np.asarray(fits)
+
+
+def pattern_readings(case: Case, flown: Arrival) -> list[Reading]:
+    """Measures of the pattern; none where no downwind beside a published runway was flown."""
+    fits = downwind(flown)
+    abeam = fits & (flown.along_ft >= 0.0)  # until abeam the threshold: there the descent begins
+    straight = np.flatnonzero(abeam)
+    straight = straight[flown.time_s[straight] >= flown.time_s[straight[0]] + SETTLED_S] \
+        if straight.size else straight  # fmt: skip
+    if not straight.size or not flown.strip.published:
+        return []
+    off_ft = flown.above_ft[straight] - flown.strip.pattern_agl_ft
+    worst = int(np.argmax(np.abs(off_ft)))
+    side = float(np.sign(np.median(flown.right_ft[straight])))
+    turned = np.flatnonzero(fits)[-1]
+    until = (np.arange(flown.time_s.size) > turned) & (flown.above_ft > 50.0)
+    until &= flown.time_s < flown.movement.time_s
+    beyond_ft = float(np.max(-side * flown.right_ft[until], initial=0.0))
+    bank_deg = np.abs(flown.bank_deg[until])
+    bank_deg = bank_deg[np.isfinite(bank_deg)]
+    place_ft = float(np.hypot(flown.place_sigma_ft, PLACE_COMMON_FT))
+    wide_nm = np.abs(flown.right_ft[straight]) / FT_PER_NM
+    return [
+        Reading(gauge=HEIGHT, value=float(off_ft[worst]),
+                sigma=float(np.hypot(flown.height_sigma_ft, 15.0)),
+                where=clock(float(flown.time_s[straight][worst])),
+                note=f"mean {off_ft.mean():+.0f} ft, until abeam the threshold"),
+        Reading(gauge=SPACING, value=float(wide_nm.mean()), sigma=place_ft / FT_PER_NM + 0.01,
+                note=f"{wide_nm.min():.2f} to {wide_nm.max():.2f} NM, "
+                f"{'left' if side < 0 else 'right'} hand"),
+        Reading(gauge=OVERSHOOT, value=beyond_ft, sigma=place_ft),
+        Reading(gauge=BANK, value=float(bank_deg.max()) if bank_deg.size else np.nan, sigma=2.0),
+    ]  # fmt: skip
