@@ -179,3 +179,26 @@ def sloping_ground(west_ft: float, east_ft: float, half_deg: float = 1.0) -> Ter
         ground_ft=np.array([[west_ft, east_ft], [west_ft, east_ft]]),
     )
     return Terrain(tiles=(tile,), clamped=True)
+
+
+def disc(name: str, floor: Height, ceiling: Height, airspace_class: str = "B") -> Volume:
+    """A circle of 6 NM about the middle of the way."""
+    lat_deg, lon_deg = place(0.0, 0.0)
+    return Volume(
+        id=name,
+        name=name,
+        airspace_class=airspace_class,
+        group="talk",
+        facility="Talk",
+        floor=floor,
+        ceiling=ceiling,
+        footprint=Circle(lat_deg=lat_deg, lon_deg=lon_deg, radius_nm=6.0),
+    )
+
+
+def msl(ft: float) -> Height:
+    return Height(reference="MSL", ft=ft)
+
+
+SHELF = disc("Shelf", msl(3_000.0), msl(7_000.0))
+FIELD = disc("Field", Height(reference="SFC", ft=0.0), msl(1_500.0), "D")

@@ -8,6 +8,7 @@ from lubberline.cli.show import document, say, wrapped
 from lubberline.errors import RangeError
 from lubberline.ways import Way, answer_record, read_problem
 from lubberline.ways.ahead import is_compiled, mark_compiled
+from lubberline.ways.defects import defects_kept
 from lubberline.ways.search import find_way, find_ways
 from lubberline.wording import CAUTION
 
@@ -16,7 +17,9 @@ def solve(path: Path, permissions: str, *, as_json: bool) -> None:
     """All different ways, or the best for exactly these permissions ("a,b", "none")."""
     problem = read_problem(path)
     say_compiling()
-    ways = find_ways(problem) if permissions == "all" else (find_way(problem, _said(permissions)),)
+    with defects_kept(problem):
+        every = permissions == "all"
+        ways = find_ways(problem) if every else (find_way(problem, _said(permissions)),)
     mark_compiled()
     if as_json:
         document(**answer_record(ways), caution=CAUTION)

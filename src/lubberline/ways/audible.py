@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lubberline.arrays import BoolArray, FloatArray
+from lubberline.arrays import BoolArray, FloatArray, wrap_180_deg
 from lubberline.earth import Terrain
 from lubberline.ways.along import Along
 from lubberline.ways.model import Spot
@@ -22,7 +22,8 @@ from lubberline.ways.model import Spot
 NM_PER_ROOT_FT: Final = 1.23  # radius of the earth times 4/3: [ITU-P834]_
 ANTENNA_AGL_FT: Final = 30.0  # own: a low mast
 ENDS_NM: Final = 1.0  # own: ground nearer to either antenna is its own field's
-_ACROSS_COUNT: Final = 48
+APART_NM: Final = 0.5  # own: ground between is looked up so often
+_NODES: Final = 9  # between them degrees are as good as straight
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,13 +79,11 @@ def in_sight(along: Along, station: Station, terrain: Terrain) -> tuple[BoolArra
     """Where along a way a station is in line of sight, and where the ground between is known."""
     top_ft = station.elev_msl_ft + ANTENNA_AGL_FT
     east_nm, north_nm = along.plane.to_plane_nm(station.lat_deg, station.lon_deg)
-    share_ratio = np.linspace(0.0, 1.0, _ACROSS_COUNT)
     away_nm = along.away_nm(station.lat_deg, station.lon_deg)[:, None]
-    lat_deg, lon_deg = along.plane.to_degrees(
-        along.east_nm[:, None] + share_ratio * (east_nm - along.east_nm[:, None]),
-        along.north_nm[:, None] + share_ratio * (north_nm - along.north_nm[:, None]),
+    share_ratio = np.linspace(0.0, 1.0, int(np.ceil(away_nm.max() / APART_NM)) + 2)
+    ground_ft = terrain.ground_ft(
+        *_between_deg(along, float(east_nm), float(north_nm), share_ratio)
     )
-    ground_ft = terrain.ground_ft(lat_deg, lon_deg)
     gone_nm, left_nm = share_ratio * away_nm, (1.0 - share_ratio) * away_nm
     line_ft = along.msl_ft[:, None] + share_ratio * (top_ft - along.msl_ft[:, None])
     line_ft -= gone_nm * left_nm / NM_PER_ROOT_FT**2
@@ -92,6 +91,24 @@ def in_sight(along: Along, station: Station, terrain: Terrain) -> tuple[BoolArra
     hidden = ~at_ends & (np.nan_to_num(ground_ft, nan=0.0) > line_ft)
     known = at_ends | ~np.isnan(ground_ft)
     return np.asarray(~hidden.any(axis=1)), np.asarray(known.all(axis=1))
+
+
+def _between_deg(
+    along: Along, east_nm: float, north_nm: float, share_ratio: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Places on the lines from each sample to a station, (n, shares)."""
+    nodes = np.linspace(0.0, 1.0, _NODES)
+    lat_deg, lon_deg = along.plane.to_degrees(
+        along.east_nm[:, None] + nodes * (east_nm - along.east_nm[:, None]),
+        along.north_nm[:, None] + nodes * (north_nm - along.north_nm[:, None]),
+    )
+    lon_deg = lon_deg[0, 0] + wrap_180_deg(lon_deg - lon_deg[0, 0])
+    first = np.minimum((share_ratio * (_NODES - 1)).astype(np.int64), _NODES - 2)
+    part = share_ratio * (_NODES - 1) - first
+    return (
+        lat_deg[:, first] * (1.0 - part) + lat_deg[:, first + 1] * part,
+        lon_deg[:, first] * (1.0 - part) + lon_deg[:, first + 1] * part,
+    )
 
 
 def audible_from(along: Along, station: Station, terrain: Terrain) -> Audible:

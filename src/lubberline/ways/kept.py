@@ -16,6 +16,7 @@ import numpy as np
 from lubberline.errors import LubberlineError, NoSolution
 from lubberline.flight import Plan
 from lubberline.ways.ahead import mark_compiled
+from lubberline.ways.defects import defects_kept
 from lubberline.ways.evaluate import Rows, way_of_rows
 from lubberline.ways.found import search_problem, settled
 from lubberline.ways.from_plan import problem_from_plan
@@ -38,7 +39,8 @@ def found_ways(plan: Plan) -> tuple[Way, ...]:
     from lubberline.ways.search import find_ways
 
     problem = search_problem(plan)
-    found = tuple(settled(plan, problem, way) for way in find_ways(problem))
+    with defects_kept(problem):
+        found = tuple(settled(plan, problem, way) for way in find_ways(problem))
     mark_compiled()
     _write(path, found)
     return _read(plan, path) or found
