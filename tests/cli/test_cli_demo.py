@@ -118,8 +118,11 @@ def test_the_store_has_each_flight_once(twice: tuple[Path, str, str], last: Path
 
 def test_drift_says_that_six_flights_are_too_few(twice: tuple[Path, str, str]) -> None:
     said = answer("drift", twice[0])
-    assert "too early to say" in said.splitlines()[0]
-    assert "5 more flights" in said
+    assert "too early to say" in said
+    assert not any(word in said for word in ("slipping  ", "improving  ", "holding  "))
+    one = answer("drift", twice[0], "flown.cruise_height_rms")
+    assert "too early to say" in one.splitlines()[0]
+    assert "5 more flights" in one
 
 
 def test_landings_that_only_recordings_show_count_for_recency(

@@ -279,15 +279,29 @@ def mark(
 def drift(
     directory: Annotated[Path, typer.Argument(help="The pilot's folder, or a store file.")],
     measure: Annotated[
-        str, typer.Option(help="Key of one finding to follow.")
-    ] = "flown.cruise_height_rms",
+        str | None, typer.Argument(help="Key of one measure to show in detail; else all of them.")
+    ] = None,
+    pilot: Annotated[
+        str | None, typer.Option(help="Whose flights; else who flew the newest.")
+    ] = None,
+    marks: Annotated[
+        bool, typer.Option("--marks", help="Own marks beside what was measured.")
+    ] = False,
+    parquet: Annotated[
+        Path | None, typer.Option(help="Write the values, too.", metavar="FILE")
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Over many flights: better, worse, or too early to say?"""
-    from lubberline import loop
-    from lubberline.cli import show
+    from lubberline.cli import drift as work
+    from lubberline.cli.drift_marks import show_marks
 
-    show.drift(loop.follow(directory, measure), as_json=as_json)
+    if marks:
+        show_marks(directory, pilot=pilot, as_json=as_json)
+    elif measure is None:
+        work.show_table(directory, pilot=pilot, parquet=parquet, as_json=as_json)
+    else:
+        work.show_one(directory, measure, pilot=pilot, parquet=parquet, as_json=as_json)
 
 
 @app.command()

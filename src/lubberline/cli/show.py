@@ -14,6 +14,7 @@ from lubberline.line import Finding, finding_record, verdict_sentence, worst_fir
 from lubberline.loop import Drifted, Judged, Prepared, Printed
 from lubberline.wording import CAUTION
 
+LISTED_COUNT = 30  # flights of one measure
 GROUPS = {
     "pilot": "Pilot",
     "airplane": "Airplane",
@@ -141,16 +142,28 @@ def drift(drifted: Drifted, *, as_json: bool) -> None:
 
 def drift_values(drifted: Drifted) -> None:
     """What the word rests on, then the values in order."""
+    drift_note(drifted)
+    drift_flights(drifted)
+
+
+def drift_note(drifted: Drifted) -> None:
+    """What the word rests on."""
     found = drift_finding(drifted.measure, drifted.verdict)
     wants = f"; {found.missing} would tell" if found.missing else ""
     wrapped(f"{found.note.removeprefix(f'{drifted.verdict.word}: ')}{wants}.")
-    for when, value, sigma in zip(
-        drifted.measure.flown_utc, drifted.measure.values, drifted.measure.sigmas, strict=True
-    ):
-        bar = "▪" * max(
-            1, round(float(value) / max(float(drifted.measure.values.max()), 1e-9) * 40)
-        )
-        say(f"  {when:%Y-%m-%d} {value:7.1f} ±{sigma:5.1f} {drifted.measure.unit:4}{bar}")
+
+
+def drift_flights(drifted: Drifted) -> None:
+    """The latest flights with their values as bars, oldest first."""
+    measure = drifted.measure
+    first = max(0, len(measure) - LISTED_COUNT)
+    if first:
+        say(f"  ... {first} flights before")
+    shown = (measure.flown_utc[first:], measure.values[first:], measure.sigmas[first:])
+    most = max(float(measure.values[first:].max(initial=0.0)), 1e-9)
+    for when, value, sigma in zip(*shown, strict=True):
+        bar = "▪" * max(1, round(float(value) / most * 40))
+        say(f"  {when:%Y-%m-%d} {value:7.1f} ±{sigma:5.1f} {measure.unit:4}{bar}")
 
 
 def document(**values: Any) -> None:

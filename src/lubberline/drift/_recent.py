@@ -21,6 +21,7 @@ KEPT_COUNT: Final = LATEST_COUNTS[-1] + BEFORE_MAX_COUNT
 BAR_SIGMA: Final = 2.8
 SHORT_BAR_SIGMA: Final = 4.0  # own: over the number of flights, a higher bar where they are few
 LONG_BAR_SIGMA: Final = 0.4
+NEW_USUAL_SIGMA: Final = 4.0  # own: so clear a step among the earlier flights makes a new usual
 WILD_SIGMA: Final = 3.0  # own: what lies farther from the median counts as if it lay there
 
 
@@ -52,6 +53,25 @@ def tame(values: FloatArray) -> FloatArray:
     away = np.median(np.abs(values - middle), axis=-1, keepdims=True) / 0.67449  # normal quartile
     reach = np.where(away > 0.0, WILD_SIGMA * away, np.inf)
     return np.clip(values, middle - reach, middle + reach)
+
+
+def settled_index(values: FloatArray) -> int:
+    """The first flight of the level that the earlier flights, shape (n,), have settled at.
+
+    Who has learned is held against what was learned: flights before a clear step among those
+    before the latest twelve no longer count, if enough are left.
+    """
+    before = values[: max(values.size - 12, 0)]
+    first = np.arange(3, before.size - BEFORE_MIN_COUNT + 1)
+    if first.size == 0:
+        return 0
+    total = np.cumsum(before - before.mean())[first - 1]
+    gain = total**2 * before.size / (first * (before.size - first))
+    best = int(gain.argmax())
+    index = int(first[best])
+    parts = (before[:index], before[index:])
+    seen = sum(float(((part - part.mean()) ** 2).sum()) for part in parts) / (before.size - 2)
+    return index if gain[best] > NEW_USUAL_SIGMA**2 * seen else 0
 
 
 def compare(

@@ -71,10 +71,12 @@ def judge(measure: Measure, conditions: Mapping[str, ArrayLike] | None = None) -
         note = f"the first {first} flights are all alike: how far they scatter is not known"
         return _too_early(1, baseline_count, note=note)
     adjusted, values, sigmas = _even(measure, conditions)
+    tamed = recently.tame(adjusted.values)
+    settled = recently.settled_index(tamed)
     found = recently.compare(
-        recently.tame(adjusted.values),
-        sigmas,
-        shifts=adjusted.shifts,
+        tamed[settled:],
+        sigmas[settled:],
+        shifts=adjusted.shifts[settled:],
         used_count=adjusted.used_count,
     )
     latest = _latest(measure, found)

@@ -2,13 +2,21 @@
 
 from lubberline.loop.account import WayAccount, account_record, way_account
 from lubberline.loop.account_words import account_words, chance_text, heard_words, short_words
-from lubberline.loop.course import Drifted, follow, is_known, store_path
+from lubberline.loop.course import (
+    Courses,
+    Drifted,
+    follow,
+    follow_all,
+    is_known,
+    store_path,
+)
 from lubberline.loop.debriefing import Judged, judge
 from lubberline.loop.planning import Prepared, Printed, checked, prepare, prepare_plan, print_card
 from lubberline.loop.practice import recorded_movements
 from lubberline.loop.radio import RadioCall, RadioPlan, call_sentences, radio_plan, radio_record
 
 __all__ = [
+    "Courses",
     "Drifted",
     "Judged",
     "Prepared",
@@ -22,6 +30,7 @@ __all__ = [
     "chance_text",
     "checked",
     "follow",
+    "follow_all",
     "heard_words",
     "is_known",
     "judge",

@@ -1,17 +1,33 @@
-"""From the store to the course of one measure over many flights."""
+"""From the store to the course of a pilot's measures over many flights."""
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
-import numpy as np
-
-from lubberline.drift import DriftVerdict, Measure, drift_finding, judge
+from lubberline.arrays import FloatArray
+from lubberline.drift import (
+    DriftVerdict,
+    DriftWord,
+    Measure,
+    drift_finding,
+    flights_to_show_count,
+    judge,
+)
 from lubberline.errors import NoSolution, RangeError
 from lubberline.line import finding_record
 
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
 STORE_NAME: Final = "lubberline.db"
-MOST_FLIGHTS: Final = 1_000  # own: what one chart can show
+MOST_ROWS: Final = 1_000  # own: what one chart can show
+KEPT_ROWS: Final = 400  # own: more than are ever compared, also with three of a kind in a flight
+WORST_FIRST: Final = (
+    *(DriftWord.SLIPPING, DriftWord.IMPROVING),
+    *(DriftWord.HOLDING, DriftWord.TOO_EARLY),
+)
 
 
 def store_path(home: Path) -> Path:
@@ -19,34 +35,51 @@ def store_path(home: Path) -> Path:
     return home / STORE_NAME
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Drifted:
-    """One measure over the flights of a store, and the word about it."""
+    """One measure over the flights of a store, what it was flown in, and the word about it."""
 
     measure: Measure
     verdict: DriftVerdict
+    conditions: Mapping[str, FloatArray] = field(default_factory=dict)
 
-    def record(self) -> dict[str, Any]:
-        """The measure, its values and the word about it as plain values."""
-        measure = self.measure
+    def summary(self) -> dict[str, Any]:
+        """The word and what it rests on as plain values, without the flights."""
+        measure, verdict = self.measure, self.verdict
         return {
             "key": measure.key,
             "label": measure.label,
             "unit": measure.unit,
-            "word": str(self.verdict.word),
-            "flights_needed_count": self.verdict.flights_needed_count,
+            "better": measure.better,
+            "word": str(verdict.word),
+            "flight_count": len(measure),
+            "flights_needed_count": verdict.flights_needed_count,
+            "flights_to_show_count": flights_to_show_count(verdict),
+            "latest": asdict(verdict.latest) if verdict.latest is not None else None,
+            "explained_fraction": verdict.explained_fraction,
+            "effects": [asdict(one) for one in verdict.effects],
+            "finding": finding_record(drift_finding(measure, verdict)),
+        }
+
+    def record(self) -> dict[str, Any]:
+        """The measure, its values and the word about it as plain values."""
+        measure = self.measure
+        columns = (measure.titles, measure.values.tolist(), measure.sigmas.tolist())
+        return {
+            **self.summary(),
             "flights": [
                 {"flown_utc": when.isoformat(), "title": title, "value": value, "sigma": sigma}
-                for when, title, value, sigma in zip(
-                    measure.flown_utc,
-                    measure.titles,
-                    measure.values.tolist(),
-                    measure.sigmas.tolist(),
-                    strict=True,
-                )
+                for when, title, value, sigma in zip(measure.flown_utc, *columns, strict=True)
             ],
-            "finding": finding_record(drift_finding(measure, self.verdict)),
         }
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Courses:
+    """Every measure of one pilot in a store, what slips first."""
+
+    pilot: str
+    drifted: tuple[Drifted, ...]
 
 
 def is_known(home: Path, key: str) -> bool:
@@ -59,27 +92,106 @@ def is_known(home: Path, key: str) -> bool:
         return any(each.key == key for each in measure_keys(session))
 
 
-def follow(directory: Path, key: str) -> Drifted:
-    """The course of one finding over the latest flights of a folder's store."""
-    from lubberline.store import measure_keys, measures, open_store
+def follow(directory: Path, key: str, *, pilot: str | None = None) -> Drifted:
+    """The course of one finding over the latest flights of a folder's store.
+
+    ``pilot`` is who flew the newest flight unless another is named. "together" is all errors
+    at once.
+    """
+    from lubberline.loop.measures import TOGETHER
+
+    if key == TOGETHER:
+        courses = follow_all(directory, pilot=pilot)
+        found = next((one for one in courses.drifted if one.measure.key == key), None)
+        if found is None:
+            raise NoSolution(
+                "fewer than two measures have the 11 flights that are needed to take them together"
+            )
+        return found
+    with reading_of(directory, pilot) as (session, who):
+        drifted = _drifted(session, key, who, _flown_in(session, who), MOST_ROWS)
+        if drifted is None:
+            from lubberline.store import measure_keys
+
+            shown = ", ".join(sorted(each.key for each in measure_keys(session))) or "none yet"
+            raise RangeError(f"the measure is {key!r}; expected one of: {shown}")
+    return drifted
+
+
+def follow_all(directory: Path, *, pilot: str | None = None) -> Courses:
+    """The course of every finding of a pilot, and of all errors together, what slips first."""
+    from lubberline.loop.measures import columns_of, measure_of, together
+    from lubberline.store import measure_keys
+    from lubberline.store.courses import values_of
+
+    with reading_of(directory, pilot) as (session, who):
+        flown_in = _flown_in(session, who)
+        rows = [
+            (each.key, values_of(session, each.key, row_limit=KEPT_ROWS, pilot=who))
+            for each in measure_keys(session)
+        ]
+    measures = [measure_of(key, of_key) for key, of_key in rows if of_key]
+    joined = together(measures)
+    drifted = [
+        _judged(measure, columns_of(ids, flown_in))
+        for measure, ids in ([joined] if joined is not None else []) + measures
+    ]
+    return Courses(pilot=who, drifted=tuple(sorted(drifted, key=_rank)))
+
+
+def _rank(one: Drifted) -> tuple[int, float, str]:
+    """What slips first, and of it what slips the most."""
+    latest = one.verdict.latest
+    far = 0.0
+    if latest is not None and latest.high > latest.usual:
+        far = abs(latest.level - latest.usual) / (latest.high - latest.usual)
+    return WORST_FIRST.index(one.verdict.word), -far, one.measure.key
+
+
+def _judged(measure: Measure, conditions: Mapping[str, FloatArray]) -> Drifted:
+    return Drifted(measure=measure, verdict=judge(measure, conditions), conditions=conditions)
+
+
+def _drifted(
+    session: "Session",
+    key: str,
+    pilot: str,
+    flown_in: Mapping[int, Mapping[str, float]],
+    row_limit: int,
+) -> Drifted | None:
+    from lubberline.loop.measures import columns_of, measure_of
+    from lubberline.store.courses import values_of
+
+    rows = values_of(session, key, row_limit=row_limit, pilot=pilot)
+    if not rows:
+        return None
+    measure, ids = measure_of(key, rows)
+    return _judged(measure, columns_of(ids, flown_in))
+
+
+def _flown_in(session: "Session", pilot: str) -> dict[int, dict[str, float]]:
+    from lubberline.loop.measures import conditions_by_flight
+    from lubberline.store import flights_with_conditions
+
+    return conditions_by_flight(flights_with_conditions(session, pilot=pilot))
+
+
+def _pilot(session: "Session", asked: str | None) -> str:
+    from lubberline.store.courses import latest_pilot
+
+    found = asked or latest_pilot(session)
+    if found is None:
+        raise NoSolution("the store has no flights yet; add one with: lubberline flown")
+    return found
+
+
+@contextmanager
+def reading_of(directory: Path, pilot: str | None) -> "Iterator[tuple[Session, str]]":
+    """A reading session of a folder's store (or a store file), and the pilot asked for."""
+    from lubberline.store import open_store
 
     path = store_path(directory) if directory.is_dir() else directory
     if not path.exists():
         raise NoSolution(f"{path} has no flights yet; add one with: lubberline flown")
     with open_store(path) as store, store.reading() as session:
-        flights = measures(session, key, limit=MOST_FLIGHTS)
-        known = {each.key: each for each in measure_keys(session)}
-    if key not in known:
-        shown = ", ".join(sorted(known)) or "none yet"
-        raise RangeError(f"--measure is {key!r}; expected one of: {shown}")
-    measure = Measure(
-        key=key,
-        label=known[key].label,
-        unit=known[key].unit,
-        better="smaller",
-        flown_utc=tuple(flight.flown_utc for flight in flights),
-        values=np.abs([flight.value for flight in flights]),
-        sigmas=np.array([flight.sigma for flight in flights]),
-        titles=tuple(flight.title for flight in flights),
-    )
-    return Drifted(measure=measure, verdict=judge(measure))
+        yield session, _pilot(session, pilot)

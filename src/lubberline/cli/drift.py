@@ -1,0 +1,179 @@
+"""Working code of ``lubberline drift``: all measures as a table, one in detail."""
+
+import textwrap
+from collections.abc import Iterator
+from itertools import groupby
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.cli.drift_detail import change_rows, condition_rows, trend_record
+from lubberline.cli.show import document, drift_flights, drift_note, say, wrapped
+from lubberline.drift import DriftWord, flights_to_show_count
+from lubberline.loop import Courses, Drifted, follow, follow_all
+
+BARS: Final = "▁▂▃▄▅▆▇█"
+SPARK_COUNT: Final = 14
+LABEL_COUNT: Final = 30
+SIGNS: Final = {
+    DriftWord.SLIPPING: "▼",
+    DriftWord.IMPROVING: "▲",
+    DriftWord.HOLDING: "●",
+    DriftWord.TOO_EARLY: "…",
+}
+CHANCE: Final = (
+    "By chance alone, about one steady measure in twenty is called slipping within a year of one"
+    " flight a week (docs/science/drift.md)."
+)
+
+
+def show_table(directory: Path, *, pilot: str | None, parquet: Path | None, as_json: bool) -> None:
+    """Every measure of a pilot, what slips first."""
+    courses = follow_all(directory, pilot=pilot)
+    wrote = "" if parquet is None else f"wrote {write_parquet(courses.drifted, parquet)}"
+    if as_json:
+        document(
+            pilot=courses.pilot,
+            measures=[one.summary() for one in courses.drifted],
+            parquet=str(parquet) if parquet else None,
+        )
+        return
+    for row in table_rows(courses):
+        say(row)
+    say()
+    wrapped(
+        "latest, usual: the mean of the flights compared, in usual conditions. The picture is the"
+        f" last {SPARK_COUNT} flights, higher is larger. To know: +5 flights until anything can"
+        " be said; else the flights that a lasting change by one usual scatter takes to be named,"
+        " half the time."
+    )
+    wrapped(CHANCE)
+    if wrote:
+        say(wrote)
+
+
+def show_one(
+    directory: Path, key: str, *, pilot: str | None, parquet: Path | None, as_json: bool
+) -> None:
+    """The word first, what it rests on, then the flights in order."""
+    one = follow(directory, key, pilot=pilot)
+    wrote = "" if parquet is None else f"wrote {write_parquet((one,), parquet)}"
+    if as_json:
+        document(**one.record(), **trend_record(one))
+        return
+    drifted(one)
+    if wrote:
+        say(wrote)
+
+
+def drifted(one: Drifted) -> None:
+    """One measure as text."""
+    say(f"DRIFT  {one.measure.label}: {one.verdict.word}")
+    drift_note(one)
+    latest, unit = one.verdict.latest, one.measure.unit
+    if latest is not None:
+        limit = latest.high if one.measure.better == "smaller" else latest.low
+        wrapped(
+            f"Latest {number(latest.level)} {unit} (±{number(latest.sigma)} measurement), usual"
+            f" {number(latest.usual)} {unit}, called slipping beyond {number(limit)} {unit}."
+        )
+    for row in (*condition_rows(one), *change_rows(one)):
+        wrapped(row)
+    drift_flights(one)
+
+
+def table_rows(courses: Courses) -> Iterator[str]:
+    """The table, 80 columns wide: one block for each word."""
+    flown = [when for one in courses.drifted for when in one.measure.flown_utc]
+    span = f", {min(flown):%Y-%m-%d} to {max(flown):%Y-%m-%d}" if flown else ""
+    most = max((len(one.measure) for one in courses.drifted), default=0)
+    yield f"DRIFT  {courses.pilot}: {len(courses.drifted)} measures, {most} flights{span}"
+    for word, group in groupby(courses.drifted, key=lambda one: one.verdict.word):
+        members = list(group)
+        yield ""
+        head = f"{SIGNS[word]} {word}"
+        yield (
+            f"{head:{LABEL_COUNT + 2}}{'latest':>11}{'usual':>11}  {'flights':{SPARK_COUNT}}"
+            f"{'to know':>9}"
+        )
+        for one in members:
+            yield from _table_row(one)
+
+
+def _table_row(one: Drifted) -> Iterator[str]:
+    measure, latest = one.measure, one.verdict.latest
+    label = textwrap.wrap(measure.label, LABEL_COUNT) or [measure.key]
+    now = f"{number(latest.level)} {measure.unit}" if latest is not None else ""
+    if latest is None and len(measure):
+        now = f"{number(float(np.median(measure.values)))} {measure.unit}"
+    usual = f"{number(latest.usual)} {measure.unit}" if latest is not None else ""
+    yield (
+        f"  {label[0]:{LABEL_COUNT}}{now.strip():>11}{usual.strip():>11}  "
+        f"{sparkline(measure.values):{SPARK_COUNT}}{_to_know(one):>9}"
+    ).rstrip()
+    for more in label[1:]:
+        yield f"    {more}"
+    yield f"    {measure.key}"
+
+
+def _to_know(one: Drifted) -> str:
+    """How many flights it takes to know."""
+    if one.verdict.word is DriftWord.TOO_EARLY:
+        return f"+{one.verdict.flights_needed_count}"
+    if one.verdict.word is not DriftWord.HOLDING:
+        return "known"
+    count = flights_to_show_count(one.verdict)
+    return "over 24" if count is None else f"{count}"
+
+
+def sparkline(values: FloatArray, count: int = SPARK_COUNT) -> str:
+    """The latest values as bars between nothing (or the least) and the largest."""
+    latest = values[-count:]
+    if not latest.size:
+        return ""
+    least, most = min(0.0, float(latest.min())), float(latest.max())
+    if not most > least:
+        return BARS[0] * latest.size
+    heights = np.rint((latest - least) / (most - least) * (len(BARS) - 1)).astype(int)
+    return "".join(BARS[height] for height in heights)
+
+
+def number(value: float) -> str:
+    """Three figures where they mean something."""
+    if abs(value) >= 100.0:
+        return f"{value:,.0f}"
+    return f"{value:.1f}" if abs(value) >= 10.0 else f"{value:.2f}"
+
+
+def write_parquet(drifted: tuple[Drifted, ...], path: Path) -> Path:
+    """One row for each value of each measure; the file as a whole or not at all."""
+    import polars as pl
+
+    frames = []
+    for one in drifted:
+        measure = one.measure
+        frames.append(
+            pl.DataFrame(
+                {
+                    "key": [measure.key] * len(measure),
+                    "label": [measure.label] * len(measure),
+                    "unit": [measure.unit] * len(measure),
+                    "better": [measure.better] * len(measure),
+                    "word": [str(one.verdict.word)] * len(measure),
+                    "flown_utc": pl.Series(measure.flown_utc, dtype=pl.Datetime("us", "UTC")),
+                    "title": list(measure.titles),
+                    "value": measure.values,
+                    "sigma": measure.sigmas,
+                    **one.conditions,
+                }
+            )
+        )
+    fresh = path.with_name(f".{path.name}.part")
+    try:
+        pl.concat(frames, how="diagonal").write_parquet(fresh)
+        fresh.replace(path)
+    finally:
+        fresh.unlink(missing_ok=True)
+    return path
