@@ -149,3 +149,10 @@ def test_a_flight_without_a_weather_file_gets_one_and_is_told(flight: Path) -> N
     assert done.exit_code == 0, done.output
     assert 'add weather = "weather.txt" to flight.toml' in " ".join(done.output.split())
     assert "METAR QMRL 252033Z" in (flight / "weather.txt").read_text(encoding="utf-8")
+
+
+def test_a_file_that_cannot_be_written_is_one_clear_error(flight: Path) -> None:
+    (flight / "weather.txt.new").mkdir()
+    done = run("dictate", flight, *HEARD, "--on", "2026-11-25")
+    assert done.exit_code == 1
+    assert "expected a file that can be written" in done.output

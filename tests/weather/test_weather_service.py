@@ -1,6 +1,7 @@
 """The official weather service is asked for one flight's needs, product by product."""
 
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
 
@@ -8,7 +9,7 @@ import pytest
 from stub_service import Service, content, serving
 
 from lubberline.fetch import Cache, Client, Patience
-from lubberline.weather.service import Box, gather
+from lubberline.weather.service import Box, boxes_round, gather
 
 BOX = Box(south_deg=40.5, west_deg=-131.25, north_deg=41.75, east_deg=-130.0)
 METAR = b"METAR QMRL 252053Z 28012G19KT 10SM CLR 12/08 A2996\n"
@@ -81,7 +82,36 @@ def test_nothing_to_report_is_an_answer(service: Service, client: Client) -> Non
     assert {one.content for one in gathered.answers.values()} == {b""}
 
 
-def test_without_a_network_everything_is_missing_with_its_reason(client: Client) -> None:
-    gathered = gather(client, "http://127.0.0.1:9", BOX)
+def test_across_the_date_line_both_sides_are_asked(service: Service, client: Client) -> None:
+    gathered = gather(client, f"{service.url}/api", *boxes_round([(52.0, 179.9)]))
+    asked = [urlsplit(path).path for path, _ in service.asked]
+    assert asked.count("/api/metar") == asked.count("/api/pirep") == 2
+    assert asked.count("/api/airsigmet") == 1
+    assert gathered.answers["metar"].content == METAR + b"\n" + METAR
+
+
+def test_without_a_network_everything_is_missing_and_one_product_was_tried(tmp_path: Path) -> None:
+    pauses: list[float] = []
+    patience = Patience(apart_s=0.0, attempts_count=3)
+    with Client(Cache(tmp_path), patience=patience, sleep=pauses.append) as client:
+        gathered = gather(client, "http://127.0.0.1:9", BOX)
     assert not gathered.answers
+    assert len(gathered.missing) == 8
     assert {one.reason for one in gathered.missing.values()} == {"no connection"}
+    assert len(pauses) == 2
+
+
+def test_without_a_network_what_was_kept_is_told_with_its_age(
+    service: Service, tmp_path: Path
+) -> None:
+    now_utc = datetime(2026, 11, 25, 21, tzinfo=UTC)
+    patience = Patience(apart_s=0.0, attempts_count=1)
+    with Client(Cache(tmp_path), patience=patience, now=lambda: now_utc) as client:
+        gather(client, f"{service.url}/api", BOX)
+    later = now_utc + timedelta(hours=3)
+    service.answers.clear()
+    with Client(Cache(tmp_path), patience=patience, now=lambda: later) as client:
+        gathered = gather(client, f"{service.url}/api", BOX)
+    metar = gathered.answers["metar"]
+    assert (metar.content, metar.age(later)) == (METAR, timedelta(hours=3))
+    assert metar.stale_reason == "refused with 404 Not Found"

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from lubberline.cli.places_work import wrapped
-from lubberline.errors import BadFile, RangeError
+from lubberline.errors import BadFile, Problem, RangeError
 from lubberline.flight import FLIGHT_FILE, Plan, read_plan
 from lubberline.tomlfile import read_text
 
@@ -32,7 +32,7 @@ def plan_and_file(path: Path) -> tuple[Plan, Path]:
         if {problem.key for problem in exc.problems} != {"weather"}:
             raise
         named = tomllib.loads(read_text(exc.path, FLIGHT_FILE))["weather"]
-        (exc.path.parent / named).write_text(BEGINS, encoding="utf-8")
+        keep_text(exc.path.parent / named, BEGINS)
         plan = read_plan(path)
     return plan, plan.folder / (plan.flight.weather_file or USUAL_NAME)
 
@@ -43,12 +43,22 @@ def text_of(path: Path) -> str:
 
 
 def keep_text(path: Path, text: str) -> None:
-    """Put the file in its place whole."""
+    """Put the file in its place whole.
+
+    Raises
+    ------
+    BadFile
+        If it cannot be written; what was there stays.
+    """
     new = path.with_name(f"{path.name}.new")
-    new.write_bytes(text.encode())
-    if path.exists():
-        shutil.copymode(path, new)
-    new.replace(path)
+    try:
+        new.write_bytes(text.encode())
+        if path.exists():
+            shutil.copymode(path, new)
+        new.replace(path)
+    except OSError as exc:
+        problem = Problem(key="file", found=f"{exc}", expected="a file that can be written")
+        raise BadFile(path, [problem]) from exc
 
 
 def say_unnamed(plan: Plan) -> None:

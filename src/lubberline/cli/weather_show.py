@@ -199,8 +199,9 @@ def _aloft(plan: Plan) -> Iterator[str]:
     yield f"used: {'; '.join(levels) or 'unknown'}"
     for table in tables:
         span = f"{table.use_from_utc:%d %H:%MZ} to {table.use_until_utc:%d %H:%MZ}"
-        yield f"table for use {span}, {len(table.stations)} stations"
-        yield from (f"  {one.text}" for one in table.stations if one.lat_deg is not None)
+        known = [one for one in table.stations if one.lat_deg is not None]
+        yield f"table for use {span}: {len(known)} of {len(table.stations)} stations are on file"
+        yield from (f"  {one.text}" for one in known)
         yield from (f"  unknown: {row}" for row in table.undecoded)
 
 
