@@ -171,7 +171,9 @@ def test_flaps_are_due_one_after_the_other_down_to_where_all_is_stable(prepared:
 
 
 def test_a_fixed_gear_and_propeller_are_due_nowhere(prepared: Prepared) -> None:
-    plain = replace(prepared.plan.aircraft, retractable=False, controllable_propeller=False)
+    plain = replace(
+        prepared.plan.aircraft, retractable=False, controllable_propeller=False, power_down=None
+    )
     plan = replace(prepared.plan, aircraft=plain)
     rows = list(gate_rows(plan, prepared.way, settings(plan, prepared.way)[1]))
     text = " ".join(f"{row.label} {row.text}" for row in rows)

@@ -18,6 +18,7 @@ from lubberline.errors import BadFile
 from lubberline.fit import decision_words, fuel_plan, rules_of, settings, times_utc
 from lubberline.loop import Prepared
 from lubberline.units import FT_PER_NM
+from lubberline.ways import power_steps, way_down
 
 
 def due_min(prepared: Prepared, clock: str) -> float:
@@ -114,14 +115,38 @@ def test_the_start_down_is_that_of_the_way(prepared: Prepared) -> None:
     )
 
 
-def test_the_latest_start_down_needs_twice_the_rate(prepared: Prepared) -> None:
-    way = prepared.way
-    start_min = float(way.path[way.point_names.index("start down"), 3])
-    half_min = (float(way.path[-1, 3]) - start_min) / 2.0
-    latest_utc = times_utc(prepared.plan, way)[0] + timedelta(minutes=start_min + half_min)
-    said = gates(prepared)["not later"]
-    assert said.startswith(f"{clock_text(latest_utc)}Z ")
-    assert said.endswith(f"{2 * prepared.plan.aircraft.descent_fpm:,.0f} ft/min")
+def without_power(prepared: Prepared) -> Prepared:
+    aircraft = replace(prepared.plan.aircraft, power_down=None)
+    return replace(prepared, plan=replace(prepared.plan, aircraft=aircraft))
+
+
+@pytest.mark.parametrize("most_fpm", [None, 1_000.0])
+def test_the_latest_start_down_needs_the_steepest_rate(
+    prepared: Prepared, most_fpm: float | None
+) -> None:
+    """Without one in the airplane's file, twice the planned rate: here 1,000 ft/min, too."""
+    aircraft, field = prepared.plan.aircraft, prepared.plan.destination
+    start_min = float(prepared.way.path[prepared.way.point_names.index("start down"), 3])
+    drop_ft = prepared.way.cruise_msl_ft - field.elev_msl_ft - field.pattern_agl_ft
+    latest_min = start_min + drop_ft / aircraft.descent_fpm - drop_ft / 1_000.0
+    latest_utc = times_utc(prepared.plan, prepared.way)[0] + timedelta(minutes=latest_min)
+    said = gates(prepared if most_fpm else without_power(prepared))
+    assert said["not later"].startswith(f"{clock_text(latest_utc)}Z ")
+    assert said["not later"].endswith("1,000 ft/min")
+    assert ("power" in said) is (most_fpm is not None)
+
+
+def test_power_comes_off_in_the_steps_of_the_airplane_s_file(prepared: Prepared) -> None:
+    power, way = prepared.plan.aircraft.power_down, prepared.way
+    down = way_down(way, prepared.plan.destination)
+    assert power is not None
+    assert down is not None
+    takeoff_utc = times_utc(prepared.plan, way)[0]
+    first, last = (
+        clock_text(takeoff_utc + timedelta(minutes=one))
+        for one in (power_steps(way, down, power)[0].after_min, down.until_min)
+    )
+    assert gates(prepared)["power"] == f"{first}Z 23 to 19, to 15 inHg by {last}Z, 2 a step"
 
 
 def test_limit_speeds_are_the_airplane_s(prepared: Prepared) -> None:

@@ -15,14 +15,13 @@ from lubberline.card.legs import clock_text
 from lubberline.earth import variation_deg
 from lubberline.fit import Setting, times_utc
 from lubberline.flight import Plan
-from lubberline.ways import Way
+from lubberline.ways import Way, power_steps, way_down
 from lubberline.wording import direction_text
 
 STABLE_AGL_FT: Final = 500.0  # common practice for a visual approach, no source
 STEEP_FACTOR: Final = 2.0  # own: times the planned rate down, for the latest start
 TOUCH_FRACTION: Final = 1.0 / 3.0  # of the runway, by which to be down: FAA-H-8083-3B chapter 8
 AIM_FT: Final = 1_000.0  # aiming point marking from the threshold: AIM 2-3-3 (memory)
-EASE_INHG: Final = 2.0  # manifold pressure a minute, common practice, no source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,33 +42,31 @@ def gate_rows(plan: Plan, way: Way, destination: Setting) -> Iterator[GateRow]:
 
 
 def _down(plan: Plan, way: Way) -> Iterator[GateRow]:
-    """The last descent: when it begins at the latest, and what a late minute costs."""
-    descents = [n for n, leg in enumerate(way.legs) if leg.phase == "descent"]
-    if not descents:
+    """The descent to pattern height: when it begins, at the latest too, and its power."""
+    down = way_down(way, plan.destination)
+    if down is None:
         return
-    first = descents[-1]
-    while first > 0 and way.legs[first - 1].phase == "descent":
-        first -= 1
-    track, takeoff_utc = Track(way), times_utc(plan, way)[0]
-    start_min = sum(leg.time_min for leg in way.legs[:first])
-    down = way.legs[first:]
-    lasts_min, drop_ft = sum(leg.time_min for leg in down), down[0].from_msl_ft - down[-1].to_msl_ft
-    rate_fpm = drop_ft / lasts_min
-    latest_min = start_min + lasts_min * (1.0 - 1.0 / STEEP_FACTOR)
-    rows = (
-        ("start down", start_min + 0.01, rate_fpm),
-        ("not later", latest_min, STEEP_FACTOR * rate_fpm),
-    )
-    for label, at_min, down_fpm in rows:
-        when = clock_text(takeoff_utc + timedelta(minutes=at_min - 0.01))
+    track, takeoff_utc, power = Track(way), times_utc(plan, way)[0], plan.aircraft.power_down
+
+    def at(after_min: float) -> str:
+        return f"{clock_text(takeoff_utc + timedelta(minutes=after_min))}Z"
+
+    most_fpm = power.most_fpm if power is not None else None
+    latest_min = down.latest_min(most_fpm or STEEP_FACTOR * down.late_fpm(0.0))
+    for label, at_min in (("start down", down.from_min), ("not later", latest_min)):
+        down_fpm = ceil(round(down.late_fpm(at_min - down.from_min), 6) / 10.0) * 10
         yield GateRow(
-            label=label,
-            by=f"{when}Z",
-            text=f"{track.words(at_min)}, {ceil(round(down_fpm, 6) / 10.0) * 10:,d} ft/min",
+            label=label, by=at(at_min), text=f"{track.words(at_min + 0.01)}, {down_fpm:,d} ft/min"
         )
-    if plan.aircraft.controllable_propeller:
-        text = f"in steps, at most {EASE_INHG:.0f} inHg a minute"
-        yield GateRow(label="power", by="then on", text=text)
+    steps = power_steps(way, down, power) if power is not None else ()
+    if power is not None and steps:
+        cruise, descent, approach = power.values
+        yield GateRow(
+            label="power",
+            by=at(steps[0].after_min),
+            text=f"{cruise:g} to {descent:g}, to {approach:g} {power.unit} by {at(down.until_min)},"
+            f" {power.step:g} a step",
+        )
 
 
 def _hanging_out(plan: Plan, destination: Setting) -> Iterator[GateRow]:
