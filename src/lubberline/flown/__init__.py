@@ -4,10 +4,13 @@ from lubberline.flown.case import clock
 from lubberline.flown.corrections_file import read_corrections
 from lubberline.flown.debrief import debrief
 from lubberline.flown.logbook import LogbookRow, logbook_row, logbook_words
+from lubberline.flown.measures import NO_AIMS, Aims
 from lubberline.flown.model import (
     Flown,
     FlownTrack,
+    HeldSpan,
     Maneuver,
+    Measured,
     Movement,
     Phase,
     Statistic,
@@ -35,13 +38,17 @@ __all__ = [
     "MARKED_PHASES",
     "MARK_MEANS",
     "MARK_WORDS",
+    "NO_AIMS",
+    "Aims",
     "Flown",
     "FlownTrack",
+    "HeldSpan",
     "LogbookRow",
     "Maneuver",
     "MarkBeside",
     "MarkWord",
     "MarkedPhase",
+    "Measured",
     "Movement",
     "OwnMark",
     "Phase",

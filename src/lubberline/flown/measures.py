@@ -5,6 +5,7 @@ first and the last; of go-arounds the last. All others are kept beside, each wit
 """
 
 from dataclasses import dataclass
+from typing import Final
 
 from lubberline.aircraft import Aircraft
 from lubberline.flown.arrival import arrival
@@ -21,12 +22,19 @@ from lubberline.line import Finding
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aims:
-    """What the pilot aimed at: airspeed on final, a point past the threshold, a gate's height."""
+    """What the pilot aimed at: airspeed on final, a point past the threshold, a gate's height.
+
+    Half of ``gust_kt``, the gust over the mean wind, is meant to be in the airspeed already.
+    """
 
     aircraft: Aircraft | None = None
     final_ias_kt: float | None = None
     point_ft: float | None = None
     gate_ft: float = GATE_FT
+    gust_kt: float = 0.0
+
+
+NO_AIMS: Final = Aims()
 
 
 def measured_movements(

@@ -1,15 +1,18 @@
 """From a recording to what was flown, held to the latest pledge, and kept in the store once."""
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 from lubberline.flight import FLIGHT_FILE, Plan, Pledge, folder_of, latest_pledge, read_plan
 from lubberline.flown import (
+    NO_AIMS,
+    Aims,
     Flown,
     MarkBeside,
+    Measured,
     beside,
     debrief,
     logbook_row,
@@ -86,6 +89,7 @@ class Judged:
             "held": [asdict(one) for one in self.flown.steadiness],
             "marks": [_mark_record(one) for one in self.marks],
             "logbook": None if row is None else asdict(row),
+            "measured": [_measured_record(one) for one in self.flown.measured],
             "winds": [asdict(wind) for wind in self.flown.winds],
             "findings": [finding_record(finding) for finding in self.flown.findings],
             "kept": self.kept,
@@ -101,10 +105,12 @@ def judge(
     standard: str | None,
     keep: bool,
     also: Sequence[Path] = (),
+    aims: Aims = NO_AIMS,
 ) -> Judged:
     """Read a recording, hold it to the latest pledge and the standard, and keep the result.
 
-    ``also`` are further recordings of the same flight, put on the time of the first.
+    ``also`` are further recordings of the same flight, put on the time of the first. ``aims`` are
+    the pilot's for the landing; the airplane and its speed on final are added here.
     """
     plan = read_plan(flight_path)
     home = folder_of(plan.folder / FLIGHT_FILE)
@@ -114,15 +120,17 @@ def judge(
         recording = joined(recording, read_recording(path))
     printed = latest_pledge(plan.folder)
     pledge = printed[1] if printed is not None else None
+    final_ias_kt = plan.aircraft.speeds.final_kt + aims.gust_kt / 2.0
     flown = debrief(
         recording,
         places=plan.places,
         pledge=pledge,
         standard=tolerances,
         terrain=plan.terrain,
-        approach_ias_kt=plan.aircraft.speeds.final_kt,
+        approach_ias_kt=final_ias_kt,
         stall_ias_kt=plan.aircraft.speeds.stall_clean_kt,
         corrections=read_corrections(plan.folder),
+        aims=replace(aims, aircraft=plan.aircraft, final_ias_kt=final_ias_kt),
     )
     kept = _keep(home, plan, recording_path, flown, pledge) if keep else "not kept in the store"
     return Judged(
@@ -151,6 +159,12 @@ def _keep(home: Path, plan: Plan, recording_path: Path, flown: Flown, pledge: Pl
         marked = add_marks(session, added.flight_id, word.marks)
     what = f"{marked} own marks were added" if marked else "nothing was added"
     return f"already in {path} as flight {added.flight_id}: {what}"
+
+
+def _measured_record(one: Measured) -> dict[str, Any]:
+    """A movement or go-around with its findings."""
+    findings = [finding_record(finding) for finding in one.findings]
+    return {"kind": one.kind, "time_s": one.time_s, "runway": one.runway, "findings": findings}
 
 
 def _mark_record(one: MarkBeside) -> dict[str, Any]:
