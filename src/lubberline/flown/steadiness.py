@@ -8,6 +8,7 @@ often in a minute the deviation turned back by more than a small step, the same 
 10 ft, 1 degree, 1 kt.
 """
 
+from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
@@ -16,7 +17,7 @@ from lubberline.arrays import BoolArray, FloatArray
 from lubberline.flown.case import Case, Measure, limit_for
 from lubberline.flown.cruise import COURSE, HEIGHT, Held, held_course, held_height
 from lubberline.flown.even import runs
-from lubberline.flown.model import Statistic, Steadiness
+from lubberline.flown.model import HeldSpan, Statistic, Steadiness
 from lubberline.line import Limit
 from lubberline.units import S_PER_MIN
 
@@ -26,15 +27,37 @@ STEP: Final = {"ft": 10.0, "deg": 1.0, "kt": 1.0}  # own: a smaller turn back is
 
 def steadiness(case: Case) -> tuple[Steadiness, ...]:
     """Height and course in the judged cruise, as far as they are known."""
+    return tuple(
+        Steadiness(name=name, label=label, statistics=_statistics(case, measure, held))
+        for name, label, measure, held in _known(case)
+    )
+
+
+def held_spans(case: Case) -> tuple[HeldSpan, ...]:
+    """The same as columns, with the tolerance of the standard."""
+    return tuple(
+        HeldSpan(
+            name=name,
+            label=label,
+            unit=measure.unit,
+            time_s=case.even.time_s[held.index],
+            values=held.values,
+            low=limit_for(measure, case.standard).low,
+            high=limit_for(measure, case.standard).high,
+        )
+        for name, label, measure, held in _known(case)
+    )
+
+
+def _known(case: Case) -> Iterator[tuple[str, str, Measure, Held]]:
+    """What was held: name, label, measure and deviations."""
     asked = (
         ("cruise_height", "height in cruise", HEIGHT, held_height(case)),
         ("course", "course in cruise", COURSE, held_course(case)),
     )
-    return tuple(
-        Steadiness(name=name, label=label, statistics=_statistics(case, measure, held))
-        for name, label, measure, held in asked
-        if not isinstance(held, str)
-    )
+    for name, label, measure, held in asked:
+        if not isinstance(held, str):
+            yield name, label, measure, held
 
 
 def _statistics(case: Case, measure: Measure, held: Held) -> tuple[Statistic, ...]:
