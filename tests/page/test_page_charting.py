@@ -36,7 +36,8 @@ def volume(letter: str, floor: Height = SURFACE, ceiling: Height = CEILING) -> V
 
 # FAA Aeronautical Information Manual, 3-2-3 to 3-2-6 and 3-4: B solid blue, C solid magenta, D
 # dashed blue, E from the surface dashed magenta, E from 700 ft a magenta shade, E from 1,200 ft a
-# blue one, prohibited, restricted and warning areas blue hatched.
+# blue one, prohibited, restricted and warning areas blue hatched, military operations (M) and alert
+# areas (L) magenta hatched; national security areas (N) dashed and veils (V) magenta: memory.
 @pytest.mark.parametrize(
     ("letter", "floor", "ink", "is_dashed", "how"),
     [
@@ -49,6 +50,10 @@ def volume(letter: str, floor: Height = SURFACE, ceiling: Height = CEILING) -> V
         ("P", SURFACE, "blue", False, "hatched"),
         ("R", SURFACE, "blue", False, "hatched"),
         ("W", SURFACE, "blue", False, "hatched"),
+        ("M", SURFACE, "magenta", False, "hatched"),
+        ("L", SURFACE, "magenta", False, "hatched"),
+        ("N", SURFACE, "magenta", True, ""),
+        ("V", SURFACE, "magenta", False, ""),
         ("Q", SURFACE, "grey", True, ""),
     ],
 )

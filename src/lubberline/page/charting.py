@@ -2,7 +2,8 @@
 
 Class B solid blue, C solid magenta, D dashed blue, E from the ground dashed magenta, E from
 700 ft a magenta shade, E from 1,200 ft a blue one; prohibited, restricted and warning areas
-hatched blue inside their edge. Ceilings stand over floors, that of class D in brackets. What the
+hatched blue inside their edge, military operations and alert areas magenta; areas to be avoided for
+national security thick dashed magenta, the veil of a busy airport thin magenta. Ceilings stand over floors, that of class D in brackets. What the
 charts have no sign for is dotted grey [AIM3]_.
 """
 
@@ -26,6 +27,7 @@ class ChartStyle:
 
 
 _AREA: Final = ChartStyle(stroke=Stroke(ink="blue", width_px=1.2), hatched=True)
+_CAUTION: Final = ChartStyle(stroke=Stroke(ink="magenta", width_px=1.2), hatched=True)
 _LINES: Final = {
     "A": ChartStyle(stroke=Stroke(ink="grey", width_px=1.0)),
     "B": ChartStyle(stroke=Stroke(ink="blue", width_px=2.0)),
@@ -34,6 +36,10 @@ _LINES: Final = {
     "R": _AREA,
     "P": _AREA,
     "W": _AREA,
+    "M": _CAUTION,
+    "L": _CAUTION,
+    "N": ChartStyle(stroke=Stroke(ink="magenta", width_px=2.8, dash="10px,6px")),
+    "V": ChartStyle(stroke=Stroke(ink="magenta", width_px=0.8)),
 }
 _E_SURFACE: Final = ChartStyle(stroke=Stroke(ink="magenta", width_px=1.4, dash="6px,4px"))
 _E_LOW: Final = ChartStyle(stroke=Stroke(ink="magenta", width_px=1.0), shaded=True)
