@@ -2,9 +2,9 @@
 
 Class B solid blue, C solid magenta, D dashed blue, E from the ground dashed magenta, E from
 700 ft a magenta shade, E from 1,200 ft a blue one; prohibited, restricted and warning areas
-hatched blue inside their edge, military operations and alert areas magenta; areas to be avoided for
-national security thick dashed magenta, the veil of a busy airport thin magenta. Ceilings stand over floors, that of class D in brackets. What the
-charts have no sign for is dotted grey [AIM3]_.
+hatched blue inside their edge, military operations and alert areas magenta; areas to be avoided
+for national security thick dashed magenta, the veil of a busy airport thin magenta. Ceilings stand
+over floors, that of class D in brackets. What the charts have no sign for is dotted grey [AIM3]_.
 """
 
 from dataclasses import dataclass
