@@ -79,11 +79,16 @@ def drifted_reach(
     )
 
 
+_WIND: Final = "winds aloft ([[wind_aloft]] rows in flight.toml)"
+
+
 def beyond_land(aircraft: Aircraft, problem: WaysProblem, along: Along) -> Beyond:
     """Minutes beyond gliding reach of land, from the planned heights, down to the sea.
 
     Without land on file nobody knows where the water is.
     """
+    if not problem.wind.msl_ft.size:
+        return Beyond(beyond_min=None, missing=_WIND)
     if not problem.land_deg:
         return Beyond(beyond_min=None, missing="land on file (lubberline places add land.geojson)")
     import shapely
@@ -106,6 +111,8 @@ def beyond_fields(
     aircraft: Aircraft, problem: WaysProblem, along: Along, fields: tuple[Aerodrome, ...]
 ) -> Beyond:
     """Minutes beyond gliding reach of every aerodrome with a runway."""
+    if not problem.wind.msl_ft.size:
+        return Beyond(beyond_min=None, missing=_WIND)
     lacks_nm = []
     for field in fields:
         down_ft = np.full_like(along.msl_ft, field.elev_msl_ft + FIELD_FT)
