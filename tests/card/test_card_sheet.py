@@ -15,7 +15,7 @@ from card_runs import Run, runs
 from pypdf import PdfReader
 
 import lubberline.card
-from lubberline.card import Sheet, make_sheet, render
+from lubberline.card import Form, Sheet, make_pledge, make_sheet, render
 from lubberline.card.astray import NearRow
 from lubberline.card.divert import DivertRow
 from lubberline.card.entry import EntryRow
@@ -26,6 +26,7 @@ from lubberline.card.rows import LegRow, NumberRow, Pair, RadioRow, StretchRow, 
 from lubberline.card.runway import RunwaySketch
 from lubberline.card.talk import keep_clear, ladder
 from lubberline.earth import course_and_distance
+from lubberline.errors import RangeError
 from lubberline.fit import check_fit, trip_gal
 from lubberline.flight import Plan, RoutePoint
 from lubberline.loop import Prepared
@@ -139,13 +140,58 @@ def test_each_way_of_the_demo_is_both_sides_of_one_a5(prepared: Prepared, number
 def test_the_card_fits_other_paper_and_grows_for_the_night(
     sheet: Sheet, paper: str, wide_pt: float, tall_pt: float, letters_pt: float
 ) -> None:
-    pdf = render(sheet, "pdf", paper=paper)
+    pdf = render(sheet, "pdf", form=Form(paper=paper))
     pages_of = PdfReader(io.BytesIO(pdf)).pages
     assert len(pages_of) == 2
     for page in pages_of:
         size = (float(page.mediabox.width), float(page.mediabox.height))
         assert size == pytest.approx((wide_pt, tall_pt), abs=0.05)
     assert fits(pdf, wide_pt=wide_pt, tall_pt=tall_pt, least_pt=letters_pt)
+
+
+@pytest.mark.parametrize("paper", ["a5", "half-letter", "a4", "letter"])
+def test_by_night_letters_are_larger_on_any_paper(sheet: Sheet, paper: str) -> None:
+    pdf = render(sheet, "pdf", form=Form(paper=paper, night=True))
+    first = PdfReader(io.BytesIO(pdf)).pages[0].mediabox
+    wide_pt, tall_pt = float(first.width), float(first.height)
+    assert (wide_pt > tall_pt) == (paper in ("a5", "half-letter"))
+    assert fits(pdf, wide_pt=wide_pt, tall_pt=tall_pt, least_pt=11.0)
+    printed = words("".join(pages(pdf)))
+    assert all(words(text) in printed for text in every_text(sheet))
+
+
+FOLDED = {2: [(2, 1)], 3: [(1,), (2, 3)], 4: [(4, 1), (2, 3)]}  # by pages: left and right halves
+
+
+@pytest.mark.parametrize(("times_over", "paper"), [(1, "letter"), (1, "a4"), (8, "letter")])
+def test_folded_the_pages_follow_each_other(sheet: Sheet, times_over: int, paper: str) -> None:
+    many = replace(sheet, legs=sheet.legs * times_over)
+    half = {"letter": "half-letter", "a4": "a5"}[paper]
+    count = len(pages(render(many, "pdf", form=Form(paper=half))))
+    assert (count > 2) == (times_over > 1)
+    sides = PdfReader(io.BytesIO(render(many, "pdf", form=Form(paper=paper, folded=True)))).pages
+    assert float(sides[0].mediabox.width) > float(sides[0].mediabox.height)
+    found = [re.findall(r"0123456789ab (\d)/", side.extract_text()) for side in sides]
+    assert [tuple(map(int, one)) for one in found] == FOLDED[count]
+
+
+def test_the_letters_of_the_night_are_not_folded() -> None:
+    with pytest.raises(RangeError, match="cannot be folded"):
+        Form(paper="letter", night=True, folded=True)
+
+
+def test_what_is_to_be_practised_stands_on_the_card_and_in_the_pledge(prepared: Prepared) -> None:
+    tasks = ("touch down within 200 ft of the aim", "hold 75 kt on final")
+    printed_utc = prepared.plan.flight.off_block_utc
+    plan, way, findings = prepared.plan, prepared.way, prepared.findings
+    pledge = make_pledge(plan, way, findings, printed_utc=printed_utc, practice=tasks)
+    assert pledge.practice == tasks
+    made = make_sheet(plan, way, findings, pledge_sha256="0" * 64, practice=pledge.practice)
+    pdf = render(made, "pdf")
+    printed = words("".join(pages(pdf)))
+    assert all(words(task) in printed for task in tasks)
+    assert len(pages(pdf)) == 2
+    assert fits(pdf)
 
 
 def test_a_row_says_what_its_leg_says(prepared: Prepared, sheet: Sheet) -> None:

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from lubberline.errors import RangeError
-from lubberline.flight import Pledge, PledgedPoint
+from lubberline.flight import Pledge, PledgedGate, PledgedPoint
 
 PACIFIC = timezone(timedelta(hours=-8))
 OFF_UTC = datetime(2026, 11, 25, 20, 40, tzinfo=UTC)
@@ -47,6 +47,7 @@ def pledge(**changes: Any) -> Pledge:
         "inputs_sha256": {"weather.txt": "00ff", "flight.toml": "ff00"},
         "printed_utc": datetime(2026, 11, 25, 20, 5, tzinfo=UTC),
         "program_version": "0.1.0",
+        "schema_version": 1,
     }
     return Pledge(**(asked | changes))
 
@@ -68,6 +69,33 @@ CANONICAL = (
 )
 # Of the bytes above, by a separate SHA-256 program (FIPS 180-4).
 SHA256 = "bbb76ec15802502a707b000c9037bccfdfc99abc83645bf21a5029bb6d686fc7"
+
+
+# The same in the second version, which adds gates and what is practised.
+GATES = '"findings":[{"key":"flight.fuel_legal","value":224.5}],"gates":['
+GATES += '{"by":"610 ft","label":"on speed","text":"75 kt"}],"inputs_sha256"'
+CANONICAL_2 = (
+    CANONICAL.replace(
+        '"findings":[{"key":"flight.fuel_legal","value":224.5}],"inputs_sha256"', GATES
+    )
+    .replace('"printed_utc"', '"practice":["hold 75 kt on final"],"printed_utc"')
+    .replace('"schema_version":1', '"schema_version":2')
+)
+SHA256_2 = "1ce874682977e65160aa7ebee59a44fdae3a4900ad48d45a7547b13dfb73b942"
+
+
+def second() -> Pledge:
+    gates = (PledgedGate(label="on speed", by="610 ft", text="75 kt"),)
+    return pledge(schema_version=2, gates=gates, practice=("hold 75 kt on final",))
+
+
+def test_the_second_version_adds_gates_and_practice() -> None:
+    assert second().canonical().decode("utf-8") == CANONICAL_2
+    assert second().sha256 == SHA256_2
+
+
+def test_the_first_version_stays_as_it_was_whatever_came_later() -> None:
+    assert replace(second(), schema_version=1).canonical().decode("utf-8") == CANONICAL
 
 
 def test_the_canonical_form_is_the_one_written_by_hand() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from lubberline.errors import BadFile
-from lubberline.flight import Pledge, PledgedPoint, latest_pledge, read_pledge
+from lubberline.flight import Pledge, PledgedGate, PledgedPoint, latest_pledge, read_pledge
 
 OFF_UTC = datetime(2026, 11, 25, 20, 40, tzinfo=UTC)
 
@@ -55,6 +55,19 @@ def test_a_pledge_reads_back_as_it_was_written(tmp_path: Path) -> None:
     read = read_pledge(written(tmp_path, PLEDGE))
     assert read == PLEDGE
     assert read.canonical() == PLEDGE.canonical()
+
+
+def test_a_pledge_of_the_first_version_still_reads(tmp_path: Path) -> None:
+    old = replace(PLEDGE, schema_version=1)
+    path = written(tmp_path, old)
+    assert b"gates" not in path.read_bytes()
+    assert read_pledge(path) == old
+
+
+def test_gates_and_practice_read_back(tmp_path: Path) -> None:
+    gates = (PledgedGate(label="on speed", by="610 ft", text="75 kt"),)
+    full = replace(PLEDGE, gates=gates, practice=("hold 75 kt on final",))
+    assert read_pledge(written(tmp_path, full)) == full
 
 
 def test_the_name_of_the_file_carries_the_hash() -> None:

@@ -13,14 +13,16 @@ from lubberline.card.icao import (
     filed_plan,
 )
 from lubberline.card.pledging import make_pledge
-from lubberline.card.printing import print_card, render
+from lubberline.card.printing import DAY, Form, print_card, render
 from lubberline.card.sheet import Sheet, make_sheet
 from lubberline.card.watch_note import WatchNote, watch_note, watch_note_pdf
 
 __all__ = [
+    "DAY",
     "BadMessage",
     "Difference",
     "FlightPlanForm",
+    "Form",
     "Sheet",
     "Supplement",
     "WatchNote",

@@ -21,6 +21,7 @@ _PLAIN: Final = {
     "cruise_msl_ft": "cruising height, ft",
     "departure_altimeter_inhg": "altimeter at departure",
     "destination_altimeter_inhg": "altimeter at destination",
+    "practice": "to practise",
 }
 _NONE: Final = "none"
 
@@ -44,6 +45,7 @@ def pledge_differences(before: Pledge, after: Pledge) -> tuple[Difference, ...]:
         *_plain(before, after),
         *_moments(before, after),
         *_points(before, after),
+        *_gates(before, after),
         *_findings(before, after),
         *_inputs(before.inputs_sha256, after.inputs_sha256),
     )
@@ -65,6 +67,19 @@ def _points(before: Pledge, after: Pledge) -> Iterator[Difference]:
     old, new = (_by_name(one.points) for one in (before, after))
     for name in dict.fromkeys([*old, *new]):
         yield from _if_different(name, _point_text(old.get(name)), _point_text(new.get(name)))
+
+
+def _gates(before: Pledge, after: Pledge) -> Iterator[Difference]:
+    """Gates by label and turn, unless one of the two is older than gates are."""
+    if not (before.gates and after.gates):
+        return
+    old, new = (
+        {(one.label, n): f"{one.by} {one.text}" for n, one in enumerate(pledge.gates)}
+        for pledge in (before, after)
+    )
+    for label, turn in dict.fromkeys([*old, *new]):
+        was, now = (gates.get((label, turn), _NONE) for gates in (old, new))
+        yield from _if_different(label or "go around", was, now)
 
 
 def _by_name(points: tuple[PledgedPoint, ...]) -> dict[str, PledgedPoint]:

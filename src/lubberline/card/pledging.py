@@ -7,16 +7,22 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 
 from lubberline import __version__
+from lubberline.card.gates import gate_rows
 from lubberline.fit import open_findings, settings, times_utc, trip_gal
-from lubberline.flight import Plan, Pledge, PledgedPoint
+from lubberline.flight import Plan, Pledge, PledgedGate, PledgedPoint
 from lubberline.line import Finding, finding_record
 from lubberline.ways import Way
 
 
 def make_pledge(
-    plan: Plan, way: Way, findings: Sequence[Finding], *, printed_utc: datetime
+    plan: Plan,
+    way: Way,
+    findings: Sequence[Finding],
+    *,
+    printed_utc: datetime,
+    practice: Sequence[str] = (),
 ) -> Pledge:
-    """The pledge of one way with the findings of the day."""
+    """The pledge of one way with the findings of the day, and what it is to practise."""
     departure, destination = settings(plan, way)
     flight = plan.flight
     return Pledge(
@@ -40,6 +46,11 @@ def make_pledge(
         },
         printed_utc=_whole_seconds(printed_utc),
         program_version=__version__,
+        gates=tuple(
+            PledgedGate(label=one.label, by=one.by, text=one.text)
+            for one in gate_rows(plan, way, destination)
+        ),
+        practice=tuple(practice),
     )
 
 

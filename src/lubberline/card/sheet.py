@@ -28,7 +28,7 @@ from lubberline.wording import CAUTION
 
 WAY_SIGNS: Final = 34  # own: what the heading holds on half a letter
 AIRPLANE_SIGNS: Final = 30
-PRACTICE_SIGNS: Final = 68
+PRACTICE_SIGNS: Final = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -128,16 +128,30 @@ def card(
     flight: FlightPath,
     way: WayNumber = None,
     paper: Annotated[
-        Paper, typer.Option(help="Paper; the large ones have larger letters, for the night.")
+        Paper, typer.Option(help="Paper; the large ones have larger letters.")
     ] = Paper.A5,
+    night: Annotated[
+        bool, typer.Option("--night", help="Larger letters and heavier lines, black on white.")
+    ] = False,
+    fold: Annotated[
+        bool, typer.Option("--fold", help="One sheet of A4 or letter to fold in the middle.")
+    ] = False,
+    practice: Annotated[
+        list[str] | None,
+        typer.Option(help="What this flight is to practise; again for more.", metavar="TEXT"),
+    ] = None,
     png: Annotated[bool, typer.Option("--png", help="Write a picture of it, too.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """Print one way's card, which fixes its numbers: the pledge."""
     from lubberline import loop
+    from lubberline.card import Form
     from lubberline.cli import show
 
-    printed = loop.print_card(loop.prepare(flight, way), png=png, paper=paper)
+    form = Form(paper=paper, night=night, folded=fold)
+    printed = loop.print_card(
+        loop.prepare(flight, way), png=png, form=form, practice=practice or ()
+    )
     show.card(printed, as_json=as_json)
 
 

@@ -4,7 +4,7 @@ from lubberline.flight.cost import Cost
 from lubberline.flight.file import FLIGHT_FILE, folder_of, read_plan
 from lubberline.flight.filing import Filing
 from lubberline.flight.model import Avoid, Candidate, Flight, Hire, Plan, RoutePoint, Search
-from lubberline.flight.pledge import SHORT_DIGITS, Pledge, PledgedPoint
+from lubberline.flight.pledge import SHORT_DIGITS, Pledge, PledgedGate, PledgedPoint
 from lubberline.flight.pledge_file import latest_pledge, read_pledge
 from lubberline.flight.watch import Beacon, Watch
 
@@ -20,6 +20,7 @@ __all__ = [
     "Hire",
     "Plan",
     "Pledge",
+    "PledgedGate",
     "PledgedPoint",
     "RoutePoint",
     "Search",

@@ -14,7 +14,8 @@ from typing import Any, Final
 
 from lubberline.errors import RangeError
 
-SCHEMA_VERSION: Final = 1
+SCHEMA_VERSION: Final = 2
+SINCE: Final = {"gates": 2, "practice": 2}  # fields that an older version does not have
 SHORT_DIGITS: Final = 12  # own: of the hash, in names of files and on the card
 
 
@@ -31,12 +32,21 @@ class PledgedPoint:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PledgedGate:
+    """What is due on the arrival, by when or by which height, and how, as the card says it."""
+
+    label: str
+    by: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pledge:
     """The chosen way in numbers. ``findings`` are records of the line at the time of printing.
 
     ``points`` runs from take-off to landing and includes the ends of climb and descent, so
     that height is linear in time between two of them. ``inputs_sha256`` maps file name to the
-    hash of its content.
+    hash of its content. ``practice`` are tasks that the flight was to practise.
     """
 
     title: str
@@ -56,6 +66,8 @@ class Pledge:
     inputs_sha256: Mapping[str, str]
     printed_utc: datetime
     program_version: str
+    gates: tuple[PledgedGate, ...] = ()
+    practice: tuple[str, ...] = ()
     schema_version: int = SCHEMA_VERSION
 
     @property
@@ -111,6 +123,8 @@ def _plain(value: Any) -> Any:
         return value.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
     if isinstance(value, Mapping):
         return dict(value)
-    if isinstance(value, Pledge | PledgedPoint):
-        return {one.name: getattr(value, one.name) for one in fields(value)}
+    if isinstance(value, Pledge | PledgedPoint | PledgedGate):
+        version = value.schema_version if isinstance(value, Pledge) else SCHEMA_VERSION
+        names = (one.name for one in fields(value))
+        return {name: getattr(value, name) for name in names if SINCE.get(name, 1) <= version}
     raise TypeError(f"{type(value).__name__} has no canonical form")

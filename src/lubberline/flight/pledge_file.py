@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any, get_type_hints
 
 from lubberline.errors import BadFile, Problem
-from lubberline.flight.pledge import SCHEMA_VERSION, Pledge, PledgedPoint
+from lubberline.flight.pledge import SCHEMA_VERSION, Pledge, PledgedGate, PledgedPoint
 from lubberline.tomlfile import read_text
 
 
@@ -48,12 +48,15 @@ def latest_pledge(flight_folder: Path) -> tuple[Path, Pledge] | None:
 
 
 def _pledge(record: Any) -> Pledge:
-    if record["schema_version"] != SCHEMA_VERSION:
-        raise ValueError(f"version {record['schema_version']}, this program reads {SCHEMA_VERSION}")
+    if record["schema_version"] not in range(1, SCHEMA_VERSION + 1):
+        known = f"this program reads 1 to {SCHEMA_VERSION}"
+        raise ValueError(f"version {record['schema_version']}, {known}")
     fields = _with_times(record, Pledge)
     fields["points"] = tuple(PledgedPoint(**_with_times(p, PledgedPoint)) for p in record["points"])
     fields["permissions"] = tuple(record["permissions"])
     fields["findings"] = tuple(record["findings"])
+    fields["gates"] = tuple(PledgedGate(**gate) for gate in record.get("gates", ()))
+    fields["practice"] = tuple(record.get("practice", ()))
     return Pledge(**fields)
 
 

@@ -1,5 +1,6 @@
 """From a flight file to its ways, the chosen one, its findings, and the printed card."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -94,9 +95,17 @@ class Printed:
 
 
 def print_card(
-    prepared: Prepared, *, png: bool, paper: str = "a5", printed_utc: datetime | None = None
+    prepared: Prepared,
+    *,
+    png: bool,
+    form: card.Form = card.DAY,
+    practice: Sequence[str] = (),
+    printed_utc: datetime | None = None,
 ) -> Printed:
-    """Print the chosen way's card beside the flight file, now unless a time is given."""
+    """Print the chosen way's card beside the flight file, now unless a time is given.
+
+    ``practice`` are tasks for this flight; they are pledged, too.
+    """
     plan, way, findings = prepared.plan, prepared.way, prepared.findings
     card_path, pledge_path, pledge = card.print_card(
         plan,
@@ -104,13 +113,16 @@ def print_card(
         findings,
         folder=plan.folder,
         printed_utc=printed_utc or datetime.now(UTC),
-        paper=paper,
+        form=form,
+        practice=practice,
     )
     png_path = None
     if png:
-        sheet = card.make_sheet(plan, way, findings, pledge_sha256=pledge.sha256)
+        sheet = card.make_sheet(
+            plan, way, findings, pledge_sha256=pledge.sha256, practice=pledge.practice
+        )
         png_path = card_path.with_suffix(".png")
-        png_path.write_bytes(card.render(sheet, "png", paper=paper))
+        png_path.write_bytes(card.render(sheet, "png", form=form))
     return Printed(
         card_path=card_path,
         pledge_path=pledge_path,
