@@ -72,10 +72,20 @@ def test_without_weather_everything_is_unknown(flight: Path) -> None:
     assert all("nobody" in row and "unknown" in row for row in rows)
 
 
+def test_the_category_stands_in_the_row_and_long_weather_below_it(flight: Path) -> None:
+    add(flight, "METAR QWRN 252030Z 26009KT 1 1/2SM +TSRAGR BR SQ OVC008 11/07 A3002=\n")
+    lines = run("show", flight).output.splitlines()
+    row = next(n for n, line in enumerate(lines) if line.startswith("  20:48Z QWRN"))
+    assert lines[row].endswith("1.5     800 IFR")
+    assert lines[row + 1].strip() == "+TSRAGR BR SQ"
+    assert all(len(line) <= 80 for line in lines)
+
+
 def test_the_same_as_json(flight: Path) -> None:
     told = json.loads(run("show", flight, "--json").output)
     assert told["over"][-1]["told_by"] == "QMRL"
     assert told["over"][0]["no_ceiling"] is True
+    assert {one["category"] for one in told["over"]} == {"VFR"}
     assert set(told["reports"]) == {"QWRN", "QSDG", "QMRL", "QGNT"}
 
 

@@ -20,16 +20,18 @@ from lubberline.earth import course_and_distance
 from lubberline.fit import Passage, areas_met, passages
 from lubberline.flight import Plan
 from lubberline.ways import Way
-from lubberline.weather import Area, Conditions, PilotReport, wind_at
+from lubberline.weather import Area, Conditions, PilotReport, category_of, wind_at
 from lubberline.wording import CAUTION, direction_text
 
+COLUMNS: Final = 80
 BESIDE_NM: Final = 50.0  # own: as far as a pilot report tells something
 LEGEND: Final = (
-    "Wind there: true, at the planned height. SM and ceiling: the worst that may be met, told by"
-    " the nearest field whose texts hold then."
+    "Wind there: true, at the planned height. SM, ceiling and category: the worst that may"
+    " be met, told by the nearest field whose texts hold then."
 )
 _HEAD: Final = (
-    f"  {'time':7}{'over':19}{'ft':>6}  {'wind there':13}{'told by':10}{'SM':>4}{'ceiling':>9} "
+    f"  {'time':7}{'over':17}{'ft':>6}  {'wind there':12}{'told by':10}{'SM':>4}{'ceiling':>8}"
+    "     weather"
 )
 
 
@@ -54,9 +56,9 @@ def show(flight: Path, way: int | None, *, every: bool, as_json: bool) -> None:
         _document(plan, chosen, rows, moments)
         return
     typer.echo(f"WEATHER  {plan.flight.title}, way {prepared.number}: {chosen.name}")
-    typer.echo(_HEAD + "weather")
+    typer.echo(_HEAD)
     for row in rows:
-        typer.echo(_line(row))
+        _line(row)
     wrapped(LEGEND, hang=0)
     for title, texts in _sections(plan, chosen, moments, every=every):
         if texts:
@@ -91,13 +93,19 @@ def _rows(plan: Plan, way: Way, moments: Sequence[Passage]) -> Iterator[Row]:
         )
 
 
-def _line(row: Row) -> str:
+def _line(row: Row) -> None:
+    """One line; weather that does not fit stands below it."""
     one, worst = row.passage, row.passage.worst
     told = f"{one.field.id} {one.away_nm:.0f}NM" if one.field else "nobody"
-    return (
-        f"  {one.at_utc:%H:%MZ} {row.over[:18]:19}{one.msl_ft:6,.0f}  {_wind(row):13}{told:10}"
-        f"{_miles(worst):>4}{_ceiling(worst):>9} {' '.join(worst.weather) if worst else ''}"
-    ).rstrip()
+    line = (
+        f"  {one.at_utc:%H:%MZ} {row.over[:16]:17}{one.msl_ft:6,.0f}  {_wind(row):12}{told:10}"
+        f"{_miles(worst):>4}{_ceiling(worst):>8} {category_of(worst) or '?':4}"
+    )
+    weather = " ".join(worst.weather) if worst else ""
+    if len(line) + len(weather) < COLUMNS:
+        typer.echo(f"{line} {weather}".rstrip())
+    else:
+        typer.echo(f"{line.rstrip()}\n{weather:>{COLUMNS}}")
 
 
 def _wind(row: Row) -> str:
@@ -215,6 +223,7 @@ def _document(plan: Plan, way: Way, rows: Sequence[Row], moments: Sequence[Passa
             "told_by": one.field.id if one.field else None,
             "away_nm": one.away_nm,
             "no_ceiling": bool(one.worst and one.worst.ceiling_agl_ft == inf),
+            "category": category_of(one.worst),
             "worst": asdict(one.worst) if one.worst else None,
         }
 

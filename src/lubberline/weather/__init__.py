@@ -20,6 +20,7 @@ from lubberline.weather.at import (
     worst_at,
 )
 from lubberline.weather.briefing import read_briefing
+from lubberline.weather.category import category_of, flight_category
 from lubberline.weather.dictated import Heard, read_dictated
 from lubberline.weather.forecast import read_taf
 from lubberline.weather.model import (
@@ -64,7 +65,9 @@ __all__ = [
     "Wind",
     "WindsAloft",
     "altimeter_at",
+    "category_of",
     "conditions_at",
+    "flight_category",
     "read_areas",
     "read_areas_json",
     "read_briefing",

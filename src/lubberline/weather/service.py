@@ -59,7 +59,7 @@ def boxes_round(places_deg: Sequence[Spot], margin_nm: float = AROUND_NM) -> tup
     Examples
     --------
     >>> [str(box) for box in boxes_round([(41.0, -131.0), (41.5, -130.0)], 60.0)]
-    ['40.00,-132.34,42.50,-128.66']
+    ['40.00,-132.36,42.50,-128.64']
     >>> [str(box) for box in boxes_round([(0.0, 179.5)], 60.0)]
     ['-1.00,178.50,1.00,180.00', '-1.00,-180.00,1.00,-179.50']
     """
