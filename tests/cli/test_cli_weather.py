@@ -66,6 +66,12 @@ def test_what_does_not_speak_of_the_way_is_counted_and_shown_on_request(flight: 
     assert "METAR QGNT" in run("show", flight, "--all").output
 
 
+def test_settings_say_where_to_change_and_what_the_first_would_do(flight: Path) -> None:
+    shown = " ".join(run("show", flight).output.split())
+    assert "Altimeter, where to change 20:48Z QWRN 30.02 of 19:53Z;" in shown
+    assert "QMRL 29.96 of 19:53Z; with the first kept you fly" in shown
+
+
 def test_without_weather_everything_is_unknown(flight: Path) -> None:
     (flight / "weather.txt").write_text("# nothing\n", encoding="utf-8")
     rows = [line for line in run("show", flight).output.splitlines() if line.startswith("  2")]

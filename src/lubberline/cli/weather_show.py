@@ -17,7 +17,7 @@ from lubberline import loop
 from lubberline.cli.places_work import document, wrapped
 from lubberline.cli.weather_file import age_text
 from lubberline.earth import course_and_distance
-from lubberline.fit import Passage, areas_met, passages
+from lubberline.fit import Passage, SettingUse, areas_met, passages, settings_along
 from lubberline.flight import Plan
 from lubberline.ways import Way
 from lubberline.weather import Area, Conditions, PilotReport, category_of, wind_at
@@ -134,6 +134,7 @@ def _sections(
     speaking = _speaking(plan, moments)
     stations = sorted({*weather.reports, *weather.forecasts})
     shown = [one for one in stations if every or one in speaking]
+    yield "Altimeter, where to change", [_setting(one) for one in settings_along(plan, way)]
     yield "Fields", [text for name in shown for text in _station(plan, name)]
     met = areas_met(plan, way)
     yield "Areas met or near", [f"{one.words}\n{_area(one.area)}" for one in met]
@@ -153,6 +154,20 @@ def _sections(
     )
     told = [f"{count} {what}" for count, what in left if count]
     yield "Also in the file (--all shows them)", ["; ".join(told)] if told else []
+
+
+def _setting(use: SettingUse) -> str:
+    """From when on a setting is to be used, and what the first one kept, or the air, would do."""
+    line = (
+        f"{use.from_utc:%H:%MZ} {use.station} {use.setting_inhg:.2f} of {use.observed_utc:%H:%MZ}"
+    )
+    if round(use.higher_ft):
+        kept = "higher" if use.higher_ft > 0.0 else "lower"
+        line += f"; with the first kept you fly {abs(use.higher_ft):.0f} ft {kept} than shown"
+    if use.temperature_ft is None:
+        return f"{line}; the air's part is unknown"
+    side = "higher" if use.temperature_ft > 0.0 else "lower"
+    return f"{line}; the air puts you {abs(use.temperature_ft):.0f} ft {side}"
 
 
 def _speaking(plan: Plan, moments: Sequence[Passage]) -> set[str]:
@@ -242,6 +257,7 @@ def _document(plan: Plan, way: Way, rows: Sequence[Row], moments: Sequence[Passa
             for row in rows
         ],
         passages=[moment(one) for one in moments],
+        altimeter=[asdict(one) for one in settings_along(plan, way)],
         reports={name: asdict(one) for name, one in weather.reports.items()},
         forecasts={name: asdict(one) for name, one in weather.forecasts.items()},
         areas_met=[{"words": one.words, "text": one.area.text} for one in areas_met(plan, way)],
