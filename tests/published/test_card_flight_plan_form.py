@@ -148,6 +148,17 @@ def test_positions(lat_deg: float, lon_deg: float, text: str) -> None:
         ({"equipment": "S G"}, "item 10"),
         ({"equipment": "SS"}, "item 10a"),
         ({"surveillance": "NC"}, "item 10b"),
+        ({"equipment": "SQ"}, "item 10a"),
+        ({"equipment": "E4"}, "item 10a"),
+        ({"surveillance": "B3"}, "item 10b"),
+        ({"equipment": "SR"}, "item 18: found no PBN/"),
+        ({"equipment": "SZ"}, "item 18: found no COM/ or NAV/ or DAT/"),
+        ({"type_designator": "ZZZZ"}, "item 18: found no TYP/"),
+        ({"departure": "ZZZZ"}, "item 18: found no DEP/"),
+        ({"destination": "ZZZZ"}, "item 18: found no DEST/"),
+        ({"alternates": ("ZZZZ",)}, "item 18: found no ALTN/"),
+        ({"route": ("3520N9700W",)}, "item 15, route"),
+        ({"route": ("STU285036/M82F310",)}, "item 15, route"),
         ({"level": "4500"}, "item 15"),
         ({"route": ("Split Rock",)}, "item 15"),
         ({"true_airspeed_kt": 12_345.0}, "item 15"),
@@ -190,6 +201,34 @@ def test_all_problems_come_together() -> None:
     assert [one.partition(":")[0] for one in caught.value.problems] == [
         *("item 7", "item 8", "item 15")
     ]
+
+
+def test_every_word_of_the_official_route_is_allowed() -> None:
+    route = OFFICIAL.split("-")[6].split(" ")[1:]
+    assert len(route) == 9
+    message = filed_plan(replace(FORM, route=tuple(route)))
+    assert " ".join(f"DCT {one}" for one in route) in message
+
+
+@given(
+    equipment=st.text(alphabet="NSGRZEJ13Q", min_size=1, max_size=4),
+    surveillance=st.text(alphabet="NCSBU12D3", min_size=1, max_size=4),
+    place=st.sampled_from(["KOKC", "Q25", "ZZZZ", "MARL FIELD"]),
+)
+def test_codes_that_are_written_are_known_and_explained(
+    equipment: str, surveillance: str, place: str
+) -> None:
+    form = replace(FORM, equipment=equipment, surveillance=surveillance, departure=place)
+    try:
+        read = parts(filed_plan(form))
+    except BadMessage:
+        return
+    assert place != "ZZZZ"
+    assert "R" not in equipment
+    assert "Z" not in equipment
+    assert not re.search("Q|[EJ](?![1-7])|3(?<![EJ]3)", equipment)
+    assert read["i10"] == f"{equipment}/{surveillance}"
+    assert ("DEP/" in read["i18"]) == (place != "KOKC")
 
 
 def test_a_plan_to_another_place_is_no_change() -> None:

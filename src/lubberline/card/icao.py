@@ -32,6 +32,16 @@ _RULES: Final = {
     ),
     "16": (r"[A-Z]{4}\d\d[0-5]\d(?: [A-Z]{4}){0,2}", "four letters and a time", "ZZZZ0035"),
 }
+# Codes of items 10a and 10b (memory; S, A, B, D, F, G and A, C, B1, B2, U1, U2 read).
+_RADIO: Final = "N|[SABCDFGHIKLORTUVWXYZ]|E[1-3]|J[1-7]|M[1-3]|P[1-9]"
+_SURVEILLANCE: Final = "N|[ACEHILPSX]|[BUV][12]|[DG]1"
+# A word of the route: DCT, VFR, IFR, a designator, a place by degrees, by minutes, or by bearing
+# and distance; after a point, a change of speed and level.
+_LEVEL: Final = r"(?:VFR|[FA]\d{3}|[SM]\d{4})"
+_ROUTE_WORD: Final = re.compile(
+    r"(?:[A-Z][A-Z0-9]{1,6}|\d\d[NS]\d{3}[EW]|\d{4}[NS]\d{5}[EW]|[A-Z]{2,5}\d{6})"
+    rf"(?:/(?:[NK]\d{{4}}|M\d{{3}}){_LEVEL})?"
+)
 _SURVIVAL: Final = "PDMJ"  # polar, desert, maritime, jungle
 _JACKETS: Final = "LFUV"  # light, fluorescein, UHF, VHF
 _RADIOS: Final = "UVE"  # UHF 243.0, VHF 121.5, beacon
@@ -102,7 +112,8 @@ def filed_plan(form: FlightPlanForm) -> str:
     """
     form = _with_names_in_item_18(form)
     items = _items(form)
-    if problems := [*_wrong(items), *_wrong_18(form.other), *_wrong_19(form.supplement)]:
+    problems = [*_wrong(items), *_unsaid(items, form.other), *_wrong_18(form.other)]
+    if problems := [*problems, *_wrong_19(form.supplement)]:
         raise BadMessage(problems)
     supplement = "" if form.supplement is None else f"-{_item_19(form.supplement)}"
     seven, *rest = items.values()
@@ -213,11 +224,33 @@ def _wrong(items: Mapping[str, str]) -> Iterator[str]:
         pattern, expected, example = _RULES[item]
         if not re.fullmatch(pattern, text):
             yield f"item {item}: found {text!r}, expected {expected}; e.g. {example}"
+    for word in items["15"].split(" ")[1:]:
+        if not _ROUTE_WORD.fullmatch(word):
+            expected = "DCT, a designator, or degrees and minutes"
+            yield f"item 15, route: found {word!r}, expected {expected}; e.g. 4106N13031W"
     radio, _, surveillance = items["10"].partition("/")
-    for name, letters in (("10a", radio), ("10b", surveillance)):
-        codes = re.findall(r"[A-Z]\d?", letters)
-        if len(set(codes)) < len(codes) or ("N" in codes and len(codes) > 1):
-            yield f"item {name}: found {letters!r}, expected each code once, N alone"
+    for name, letters, known in (("10a", radio, _RADIO), ("10b", surveillance, _SURVEILLANCE)):
+        codes = re.findall(r"[A-Z]\d?|.", letters)
+        unknown = [one for one in codes if not re.fullmatch(known, one)]
+        if len(set(codes)) < len(codes) or ("N" in codes and len(codes) > 1) or unknown:
+            yield f"item {name}: found {letters!r}, expected known codes, each once, N alone"
+
+
+def _unsaid(items: Mapping[str, str], other: Mapping[str, str]) -> Iterator[str]:
+    """What one item says that item 18 has to explain."""
+    radio = items["10"].partition("/")[0]
+    asked = (
+        ("9", NOWHERE in items["9"], ("TYP",)),
+        ("10a", "R" in radio, ("PBN",)),
+        ("10a", "Z" in radio, ("COM", "NAV", "DAT")),
+        ("13", items["13"].startswith(NOWHERE), ("DEP",)),
+        ("16", items["16"].startswith(NOWHERE), ("DEST",)),
+        ("16", f" {NOWHERE}" in items["16"], ("ALTN",)),
+    )
+    for item, said, indicators in asked:
+        if said and not any(one in other for one in indicators):
+            missing = "/ or ".join(indicators)
+            yield f"item 18: found no {missing}/, expected it since item {item} asks for it"
 
 
 def _wrong_18(other: Mapping[str, str]) -> Iterator[str]:
