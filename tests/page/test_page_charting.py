@@ -3,6 +3,7 @@
 import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import lubberline.page
@@ -149,3 +150,59 @@ def test_lines_can_be_seen(theme: int, ground: str, ink: str) -> None:
 def test_both_papers_have_the_same_inks(theme: int) -> None:
     assert inks(theme).keys() == inks(0).keys()
     assert len(inks(theme)) == 21
+
+
+# Machado, Oliveira, Fernandes, A physiologically-based model for simulation of color vision
+# deficiency, IEEE TVCG 15 (2009), matrices of severity 1.0 (memory), on linear colors.
+VISION = {
+    "usual": np.eye(3),
+    "no red": np.array(
+        [
+            [0.152286, 1.052583, -0.204868],
+            [0.114503, 0.786281, 0.099216],
+            [-0.003882, -0.048116, 1.051998],
+        ]
+    ),
+    "no green": np.array(
+        [
+            [0.367322, 0.860646, -0.227968],
+            [0.280085, 0.672501, 0.047413],
+            [-0.011820, 0.042940, 0.968881],
+        ]
+    ),
+    "no blue": np.array(
+        [
+            [1.255528, -0.076749, -0.178779],
+            [-0.078411, 0.930809, 0.147602],
+            [0.004733, 0.691367, 0.303900],
+        ]
+    ),
+}
+XYZ_OF_RGB = np.array(  # IEC 61966-2-1, white D65
+    [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]
+)
+WHITE = XYZ_OF_RGB.sum(axis=1)
+
+
+def seen_as(color: str, vision: str) -> np.ndarray:
+    """A color in CIE L*a*b* (CIE 15), as someone sees it."""
+    parts = np.array([int(color[at : at + 2], 16) / 255.0 for at in (1, 3, 5)])
+    linear = np.where(parts <= 0.04045, parts / 12.92, ((parts + 0.055) / 1.055) ** 2.4)
+    shares = XYZ_OF_RGB @ np.clip(VISION[vision] @ linear, 0.0, 1.0) / WHITE
+    x, y, z = np.where(shares > 216 / 24389, np.cbrt(shares), (24389 / 27 * shares + 16) / 116)
+    return np.array([116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)])
+
+
+def test_white_is_white() -> None:
+    assert seen_as("#ffffff", "usual") == pytest.approx([100.0, 0.0, 0.0], abs=0.1)
+
+
+@pytest.mark.parametrize("vision", VISION)
+@pytest.mark.parametrize("theme", [0, 1], ids=["light", "dark"])
+def test_ways_and_airspace_stay_apart_for_every_eye(theme: int, vision: str) -> None:
+    ways = [inks(theme)[f"way-{number}"] for number in range(1, 7)]
+    airspace = [inks(theme)[ink] for ink in ("blue", "magenta")]
+    for index, one in enumerate(ways):
+        for other in (*ways[:index], *airspace):
+            apart = np.linalg.norm(seen_as(one, vision) - seen_as(other, vision))
+            assert apart > 10.0, f"{one} {other}"  # own: 2.3 is just noticeable

@@ -221,8 +221,7 @@ def _number_labels(ways: Sequence[Way], view: MapView) -> Iterator[Label]:
             for x, y in line[np.argsort(-apart_nm, kind="stable")].tolist()
             for side in SIDES[2:]
         ]
-        stroke = way_stroke(number, is_chosen=False)
-        yield Label(spots=tuple(spots), ink=stroke.ink, gap_px=NUMBER_PX)
+        yield Label(spots=tuple(spots), gap_px=NUMBER_PX)
 
 
 def _evenly(way: Way, view: MapView) -> FloatArray:
