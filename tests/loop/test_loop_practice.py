@@ -16,6 +16,7 @@ from lubberline.loop.practice_helped import practiced, was_kept
 from lubberline.loop.practice_tasks import (
     Task,
     asked_of,
+    less_is_better,
     practice_tasks,
     skill_of,
     worsening_factor,
@@ -224,3 +225,22 @@ def test_a_task_that_was_not_measured_says_so(plan: Plan, way: Way) -> None:
     home = plan.folder.parents[1]
     (one,) = practiced(home, pilot=plan.pilot.name, before_utc=NEXT_UTC)
     assert was_kept(one) == "not measured"
+
+
+@pytest.mark.parametrize(
+    ("key", "low", "high", "is_error"),
+    [
+        ("flown.climb_airspeed", -5.0, 5.0, True),
+        ("flown.cruise_height_rms", None, 50.0, True),
+        ("flown.touchdown_airspeed", None, 75.0, False),  # slower is no better
+        ("flown.pattern_bank", None, 30.0, False),
+        ("flown.pattern_spacing", 0.4, 1.5, False),  # nearer neither
+        ("flown.stable_by", 500.0, None, False),
+        ("flown.touchdown_threshold", 0.0, 1_300.0, False),  # before the threshold is none
+    ],
+)
+def test_only_errors_are_asked_to_be_less(
+    key: str, low: float | None, high: float | None, is_error: bool
+) -> None:
+    limit = Limit(key=key, label=key, unit="kt", low=low, high=high, basis="own", source="own")
+    assert less_is_better(limit) is is_error

@@ -37,6 +37,7 @@ CRUISE_MIN: Final = 20.0  # own: of a shorter cruise less can be practised
 HOLD_MIN: Final = 10.0  # own: what one task asks to be held for
 BETTER_FRACTION: Final = 0.75  # own: a task asks for a quarter less than usual
 LEAST_GAIN: Final = 0.05  # own: what is far inside its tolerance is no task
+ABSOLUTE: Final = re.compile(r"airspeed$|ground_speed$")
 _STEP: Final = {"ft": 10.0, "deg": 1.0, "kt": 1.0, "min": 0.5, "NM": 0.1, "fpm": 50.0}
 
 
@@ -140,6 +141,17 @@ def skill_of(key: str) -> Skill | None:
     return next((one for one in SKILLS if re.search(one.keys, name)), None)
 
 
+def less_is_better(limit: Limit) -> bool:
+    """Whether a measure is an error, of which a task may ask for less.
+
+    That is one with a limit on either side of nothing, or with an upper limit alone, unless it is
+    a speed or a bank: to touch down slower than the manual says is no skill.
+    """
+    if limit.low is not None:
+        return limit.low < 0.0 and limit.high is not None
+    return bool(limit.high) and not ABSOLUTE.search(limit.key)
+
+
 def _gain(course: _Course, plan: Plan, way: Way) -> Gain:
     """What there is to gain from practising one measure on this way."""
     ago = plan.flight.off_block_utc - course.last_utc
@@ -209,7 +221,7 @@ def _courses(home: Path, plan: Plan) -> list[_Course]:
                 for one in findings_of(session, flights[-1].flight_id)
                 if one.limit.key == known.key
             )
-            if limit.low or limit.high:
+            if less_is_better(limit):
                 found.append(_course(known.key, skill, limit, flights))
     return found
 
