@@ -37,7 +37,7 @@ CRUISE_MIN: Final = 20.0  # own: of a shorter cruise less can be practised
 HOLD_MIN: Final = 10.0  # own: what one task asks to be held for
 BETTER_FRACTION: Final = 0.75  # own: a task asks for a quarter less than usual
 LEAST_GAIN: Final = 0.05  # own: what is far inside its tolerance is no task
-ABSOLUTE: Final = re.compile(r"airspeed$|ground_speed$")
+ABSOLUTE: Final = re.compile(r"speed$|bank$")
 _STEP: Final = {"ft": 10.0, "deg": 1.0, "kt": 1.0, "min": 0.5, "NM": 0.1, "fpm": 50.0}
 
 
