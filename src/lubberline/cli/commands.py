@@ -94,7 +94,10 @@ def fitness(
     awake_h: Annotated[float | None, typer.Option(help="Hours awake.", min=0, max=72)] = None,
     eaten_h: Annotated[float | None, typer.Option(help="Hours since eating.", min=0)] = None,
 ) -> None:
-    """How are you today? Asks what is not given; the answers stay in your folder."""
+    """How are you today?
+
+    Asks what is not given; the answers stay in your folder.
+    """
     from lubberline.cli.fitness import Answers, answer
 
     answer(
@@ -157,7 +160,10 @@ def card(
 
 @app.command()
 def watch(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
-    """Who looks for you if you do not arrive? Writes the note and a calendar entry."""
+    """Who looks for you if you do not arrive?
+
+    Writes the note and a calendar entry.
+    """
     from lubberline.cli.watch import write_watch
 
     write_watch(flight, way, as_json=as_json)
@@ -177,7 +183,10 @@ def filing(
     cancel: Annotated[bool, typer.Option("--cancel", help="Withdraw the plan.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """What to file? The ICAO flight plan and its amendments; files nothing itself."""
+    """What to file? The ICAO flight plan and its amendments.
+
+    It files nothing itself.
+    """
     from lubberline.cli import filing as work
 
     if sum((change, delay is not None, cancel)) > 1:
@@ -233,7 +242,10 @@ def mark(
         list[str] | None, typer.Option("--note", help="One sentence.", metavar="PHASE=TEXT")
     ] = None,
 ) -> None:
-    """How did it go, from memory? Your own marks, before you see the result."""
+    """How did it go, from memory? Before you see the result.
+
+    Your own mark of each phase, kept beside what is measured.
+    """
     from lubberline.cli.mark import mark_flight
 
     mark_flight(flight, marks or (), notes or ())

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 logbook_app = typer.Typer(
-    help="Add up, bring in, give out and print the logbook; nothing in it is ever deleted.",
+    help="Add up, bring in, give out and print the logbook.",
     no_args_is_help=True,
     rich_markup_mode=None,
 )

@@ -50,7 +50,7 @@ def ways(
 
 
 def radio(flight: FlightPath, way: WayNumber = None, as_json: AsJson = False) -> None:
-    """Whom to call, where, on which frequency, and what if nobody answers?"""
+    """Whom to call, where, on which frequency; if nobody answers?"""
     from lubberline.cli.radio import show_radio
 
     show_radio(flight, way, as_json=as_json)
