@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from ways_cases import CENTER, FIELD, SHELF, problem
 
-from lubberline.earth import flat_terrain
+from lubberline.earth import Terrain, flat_terrain
 from lubberline.loop import Prepared
 from lubberline.places import Volume
 from lubberline.ways import Along, Stretch, WaysProblem, along_way, evaluate, stretches
@@ -59,6 +59,12 @@ def test_the_ground_bounds_level_flight_by_the_height_that_is_asked_for() -> Non
     found = stretches(stated, flown(stated, 2_500.0))
     grounded = [one for one in found if one.below_why == "ground"]
     assert [one.not_below_ft for one in grounded] == pytest.approx([700.0])
+
+
+def test_ground_that_is_not_known_bounds_without_a_number() -> None:
+    stated = problem(terrain=Terrain(tiles=()))
+    (grounded,) = (one for one in stretches(stated, flown(stated, 2_500.0)) if one.below_why)
+    assert (grounded.below_why, grounded.not_below_ft) == ("ground", None)
 
 
 def test_lowest_and_highest_leave_the_fields_out() -> None:

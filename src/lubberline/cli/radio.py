@@ -15,7 +15,7 @@ def show_radio(flight_path: Path, number: int | None, *, as_json: bool) -> None:
     if as_json:
         document(flight=prepared.plan.flight.title, **loop.radio_record(planned), caution=CAUTION)
         return
-    say(f"RADIO  {prepared.plan.flight.title}, way {planned.number}: {planned.way_name}")
+    wrapped(f"RADIO  {prepared.plan.flight.title}, way {planned.number}: {planned.way_name}")
     for place, call in enumerate(planned.calls, 1):
         say()
         _call(place, call)

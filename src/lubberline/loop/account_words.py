@@ -30,7 +30,9 @@ def short_words(told: WayAccount) -> Iterator[str]:
     contacts = " → ".join(told.handoffs) or "nobody"
     yield f"asks for {', '.join(sorted(told.way.permissions)) or 'nothing'}; speaks to {contacts}"
     heights = told.heights
-    words = [f"lowest {floor(heights.lowest_msl_ft):,} ft, highest {heights.highest_msl_ft:,.0f} ft"]
+    words = [
+        f"lowest {floor(heights.lowest_msl_ft):,} ft, highest {heights.highest_msl_ft:,.0f} ft"
+    ]
     for one, what in ((told.beyond_land, "land"), (told.beyond_fields, "an aerodrome")):
         words.append(f"{_minutes(one)} beyond a glide to {what}")
     words += ["sun in the eyes"] if any(one.in_eyes for one in told.sun) else []
@@ -83,6 +85,8 @@ def _stretch(one: Stretch) -> str:
         bounds.append(f"not above {floor(one.not_above_ft / 10.0) * 10:,} ft ({one.above_why})")
     if one.not_below_ft is not None:
         bounds.append(f"not below {ceil(one.not_below_ft / 10.0) * 10:,} ft ({one.below_why})")
+    elif one.below_why:
+        bounds.append(f"not below: {one.below_why} that is not known")
     return f"{where}: {'; '.join(bounds) or 'nothing bounds it'}"
 
 
@@ -126,7 +130,9 @@ def heard_words(heard: Audible) -> str:
     if heard.from_spot is None:
         return "nowhere along the way"
     spot = heard.from_spot
-    where = f"+{spot.after_min:.0f} min, {round(spot.msl_ft, -1):,.0f} ft, {heard.away_nm:.0f} NM off"
+    where = (
+        f"+{spot.after_min:.0f} min, {round(spot.msl_ft, -1):,.0f} ft, {heard.away_nm:.0f} NM off"
+    )
     lost = f"; lost again for {heard.lost_min:.0f} min" if heard.lost_min >= 0.5 else ""
     ground = "" if heard.over_known_ground else "; not all ground between is on file"
     return f"{where}{lost}{ground}"

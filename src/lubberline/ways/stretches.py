@@ -27,7 +27,10 @@ _GROUND: Final = -2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stretch:
-    """A piece of a way with its bounds; None is open. ``where`` are the words for both ends."""
+    """A piece of a way with its bounds; None is open, or not known where ``why`` names a cause.
+
+    ``from_where`` and ``to_where`` are the words for its ends.
+    """
 
     from_min: float
     to_min: float
@@ -118,7 +121,7 @@ def _runs(along: Along, above: IntArray, below: IntArray) -> list[slice]:
 def _stretch(along: Along, bounds: _Bounds, closed: list[Volume], rows: slice) -> Stretch:
     """The tightest of each bound within a run, and its cause."""
     top = rows.start + int(np.argmin(bounds.above_ft[rows]))
-    low = rows.start + int(np.argmax(np.nan_to_num(bounds.below_ft[rows], nan=-inf)))
+    low = rows.start + int(np.argmax(bounds.below_ft[rows]))  # the first that is not known
     from_min = float(along.after_min[rows.start])
     to_min = float(along.after_min[min(rows.stop, along.after_min.size - 1)])
     return Stretch(
