@@ -174,8 +174,26 @@ def opened(request: pytest.FixtureRequest, browser: Browser, report_path: Path) 
 
 
 def test_every_picture_is_drawn(opened: Browser) -> None:
-    drawn = opened.value("document.querySelectorAll('.picture .main-svg .scatterlayer').length")
-    assert drawn == opened.value("document.querySelectorAll('.picture').length") == 6
+    drawn = opened.value(
+        "[...document.querySelectorAll('.picture')]"
+        ".filter(one => one.querySelector('.main-svg .scatterlayer .trace')).length"
+    )
+    assert drawn == opened.value("document.querySelectorAll('.picture').length") == 8
+
+
+def test_one_moment_is_marked_in_every_picture(opened: Browser) -> None:
+    opened.value(
+        "document.getElementById('picture-strips').dispatchEvent("
+        "new KeyboardEvent('keydown', {key: 'ArrowRight', shiftKey: true, bubbles: true}))"
+    )
+    shown = opened.value(
+        "[...document.querySelectorAll('.moment')].filter(one => one.style.display !== 'none')"
+        ".map(one => one.parentElement.id)"
+    )
+    assert sorted(shown) == ["picture-map", "picture-profile-flown", "picture-strips"]
+    assert re.match(
+        r"\d\d:\d\d:\d\dZ, ", opened.value("document.querySelector('.reading').textContent")
+    )
 
 
 def test_the_browser_has_nothing_to_complain_about(opened: Browser) -> None:

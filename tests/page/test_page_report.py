@@ -28,6 +28,7 @@ from lubberline.page import (
     write_report,
 )
 from lubberline.page.figure import Caption, Figure, LegendRow
+from lubberline.page.flown_view import FlownView, GateView, MarkView, SpanView
 from lubberline.page.line_svg import LineRow
 from lubberline.page.view import Heed
 from lubberline.store import open_store
@@ -35,9 +36,10 @@ from lubberline.wording import limit_text, value_text
 
 TEMPLATES = Path(lubberline.page.__file__).parent / "templates"
 IN_REPORT = (
-    *(view.ReportPage, view.Group, view.WayView, view.CardView, view.FlownView, view.DriftView),
+    *(view.ReportPage, view.Group, view.WayView, view.CardView, view.Subject, view.DriftView),
     *(view.Link, Heed, LineRow, Figure, Caption, LegendRow),
 )
+IN_FLOWN = (FlownView, SpanView, MarkView, GateView)
 IN_SHELL = (view.FolderPage, view.FlightEntry, view.Link)
 ATTACK = "</script><script>alert(1)</script>"
 
@@ -47,13 +49,15 @@ def without_scripts(html: str) -> str:
 
 
 @pytest.mark.parametrize(
-    ("template", "classes"), [("report.html", IN_REPORT), ("shell.html", IN_SHELL)]
+    ("template", "classes"),
+    [("report.html", IN_REPORT), ("flown.html", IN_FLOWN), ("shell.html", IN_SHELL)],
 )
 def test_template_and_classes_use_each_other_wholly(
     template: str, classes: tuple[type, ...]
 ) -> None:
     tree = jinja2.Environment().parse((TEMPLATES / template).read_text(encoding="utf-8"))
     used = {node.attr for node in tree.find_all(nodes.Getattr)} - {"first"}  # of the loop itself
+    used -= {template.removesuffix(".html")}  # the part of the page that includes it
     assert used == {field.name for one in classes for field in fields(one)}
 
 

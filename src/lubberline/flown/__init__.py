@@ -31,6 +31,7 @@ from lubberline.flown.own_mark import (
 )
 from lubberline.flown.standard import Standard, Tolerance
 from lubberline.flown.standard_file import read_standard
+from lubberline.flown.strip import Strip, published_strip
 from lubberline.flown.summary import Summary, three_sentences
 from lubberline.flown.winds_met import wind_words
 
@@ -55,6 +56,7 @@ __all__ = [
     "Standard",
     "Statistic",
     "Steadiness",
+    "Strip",
     "Summary",
     "Tolerance",
     "WindMet",
@@ -64,6 +66,7 @@ __all__ = [
     "debrief",
     "logbook_row",
     "logbook_words",
+    "published_strip",
     "read_corrections",
     "read_marks",
     "read_standard",

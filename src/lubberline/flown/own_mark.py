@@ -27,16 +27,19 @@ MarkedPhase = Literal["take-off", "climb", "cruise", "maneuvers", "descent", "ap
 MARKED_PHASES: Final[tuple[MarkedPhase, ...]] = get_args(MarkedPhase)
 # Which findings speak of a phase: the first words of their keys, after "flown.".
 SPOKEN_OF: Final[dict[str, tuple[str, ...]]] = {
-    "take-off": ("takeoff", "take_off", "rotation", "liftoff"),
+    "take-off": ("takeoff", "liftoff"),
     "climb": ("climb",),
     "cruise": ("cruise", "course", "track", "checkpoint"),
     "maneuvers": (
         *("steep_", "chandelle", "lazy_eight", "ground_reference", "slow_flight"),
         *("power_o", "accelerated_stall", "level_turn"),
     ),
-    "descent": ("descent", "top_of_descent"),
-    "approach": ("approach", "gate", "pattern", "final", "go_around", "base_"),
-    "landing": ("landing", "touchdown", "threshold", "flare", "float", "rollout", "sink_at"),
+    "descent": ("descent", "top_of_descent", "cooling"),
+    "approach": (
+        *("approach", "gate", "pattern", "path_", "final_", "go_around", "base_", "downwind"),
+        *("stable_by", "on_speed_by", "configured_by", "flap_speed", "gear_speed"),
+    ),
+    "landing": ("touchdown", "threshold", "flare", "float", "rollout", "braking"),
 }
 
 

@@ -14,8 +14,9 @@ from lubberline.card import make_pledge, make_sheet, render
 from lubberline.fit import open_findings
 from lubberline.flight import FLIGHT_FILE, Pledge, folder_of, latest_pledge
 from lubberline.loop import Drifted, Judged, Prepared, checked, follow, is_known, judge, prepare
+from lubberline.page.flown_part import Debrief
 from lubberline.page.render import report_html
-from lubberline.page.report import Debrief, PrintedCard, make_report
+from lubberline.page.report import PrintedCard, make_report
 from lubberline.page.view import ReportPage
 
 FOLLOWED: Final = "flown.cruise_height_rms"
@@ -68,7 +69,12 @@ def flight_report(
         card=_printed_card(found.prepared, found.pledge),
         debrief=None
         if judged is None
-        else Debrief(flown=judged.flown, pledge=judged.pledge, sentences=tuple(judged.sentences())),
+        else Debrief(
+            flown=judged.flown,
+            pledge=judged.pledge,
+            sentences=tuple(judged.sentences()),
+            marks=judged.marks,
+        ),
         drift=None if drifted is None else (drifted.measure, drifted.verdict),
     )
 

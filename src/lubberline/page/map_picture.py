@@ -65,7 +65,7 @@ def map_picture(
     plan: Plan, ways: Sequence[Way], chosen: Way, track: FlownTrack | None = None
 ) -> Figure:
     """The region with all ways, and the recorded track if there is one."""
-    view = _view(plan, ways, track)
+    view = map_view(plan, ways, track)
     width_nm, height_nm = (span[1] - span[0] for span in (view.east_nm, view.north_nm))
     fixed = {"showticklabels": False, "dtick": GRID_NM, "tick0": 0.0, "constrain": "range"}
     water = "@land" if not plan.places.land_deg else "@water"
@@ -113,7 +113,7 @@ def _caption(plan: Plan, ways: Sequence[Way], chosen: Way, track: FlownTrack | N
     )
 
 
-def _view(plan: Plan, ways: Sequence[Way], track: FlownTrack | None) -> MapView:
+def map_view(plan: Plan, ways: Sequence[Way], track: FlownTrack | None) -> MapView:
     """What is shown: all ways, both ends, and what was flown."""
     rows = [way.path[:, :2] for way in ways]
     rows.append(np.array([[e.lat_deg, e.lon_deg] for e in (plan.departure, plan.destination)]))

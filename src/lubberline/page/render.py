@@ -23,7 +23,8 @@ _POLICY: Final = (
 
 def report_html(page: ReportPage) -> str:
     """One flight's report as one HTML file; text from files is escaped."""
-    library, program = drawing_library(), _template_text("page.js")
+    library = drawing_library()
+    program = _template_text("page.js") + _template_text("cursor.js")
     return _filled(
         "report.html",
         page=page,

@@ -8,12 +8,9 @@ import base64
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from lubberline.drift import DriftVerdict, Measure, drift_finding
 from lubberline.fit import NOT_CHECKED
 from lubberline.flight import Pledge
-from lubberline.flown import Flown
 from lubberline.line import WORST_FIRST, Finding, Verdict, verdict_sentence, worst_first
 from lubberline.loop import (
     Prepared,
@@ -24,16 +21,13 @@ from lubberline.loop import (
     way_account,
 )
 from lubberline.page.drift_picture import drift_picture
-from lubberline.page.figure import Figure
+from lubberline.page.flown_part import Debrief, flown_view
 from lubberline.page.line_svg import line_rows
 from lubberline.page.map_picture import map_picture
-from lubberline.page.profile_picture import Profile, profile_picture, way_profile
-from lubberline.page.strokes import way_stroke
-from lubberline.page.tracks import flown_along
+from lubberline.page.profile_picture import way_profile
 from lubberline.page.view import (
     CardView,
     DriftView,
-    FlownView,
     Group,
     Heed,
     ReportPage,
@@ -41,7 +35,7 @@ from lubberline.page.view import (
     WayView,
 )
 from lubberline.page.words import airspace_sentences, demand_sentences
-from lubberline.ways import Way, cut_along
+from lubberline.ways import Way
 from lubberline.wording import CAUTION, SHAPES
 
 GROUPS = {"pilot": "Pilot", "airplane": "Airplane", "flight": "Flight", "ways": "Way"}
@@ -53,15 +47,6 @@ class PrintedCard:
 
     pledge: Pledge
     png: bytes | None
-
-
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
-class Debrief:
-    """What was flown, the pledge it was held to, and what happened in plain words."""
-
-    flown: Flown
-    pledge: Pledge | None
-    sentences: tuple[str, ...]
 
 
 def make_report(
@@ -88,7 +73,7 @@ def make_report(
         airspace=tuple(airspace_sentences(plan.places.volumes)),
         ways=tuple(_way(prepared, number, one) for number, one in enumerate(ways, 1)),
         card=_card(card) if card is not None else None,
-        flown=_flown(prepared, debrief) if debrief is not None else None,
+        flown=flown_view(prepared, debrief) if debrief is not None else None,
         drift=_drift(*drift) if drift is not None else None,
     )
 
@@ -144,38 +129,6 @@ def _card(card: PrintedCard) -> CardView:
         sentence=f"{printed}{changed if card.png is None else ''}.",
         pledge=pledge.sha256,
         png=base64.b64encode(card.png or b"").decode(),
-    )
-
-
-def _flown(prepared: Prepared, debrief: Debrief) -> FlownView:
-    flown = debrief.flown
-    return FlownView(
-        sentences=debrief.sentences,
-        rows=line_rows(flown.findings),
-        profile=_flown_profile(prepared, debrief),
-        account=(*flown.recording.account, *flown.account),
-    )
-
-
-def _flown_profile(prepared: Prepared, debrief: Debrief) -> Figure:
-    """Heights flown over those of the pledge; over the chosen way where nothing was pledged."""
-    pledge, plan = debrief.pledge, prepared.plan
-    path, names = prepared.way.path, prepared.way.point_names
-    if pledge is not None:
-        path = np.array([[p.lat_deg, p.lon_deg, p.msl_ft, 0.0] for p in pledge.points])
-        names = tuple(point.name for point in pledge.points)
-    held = "pledged" if pledge is not None else "planned"
-    return profile_picture(
-        "profile-flown",
-        f"Heights {held} and flown, as the altimeter shows them",
-        Profile(
-            section=cut_along(path, plan.places.volumes, plan.terrain),
-            path=path,
-            point_names=names,
-            stroke=way_stroke(prepared.number, is_chosen=True),
-            planned=held,
-            flown=flown_along(path, debrief.flown.track),
-        ),
     )
 
 

@@ -30,17 +30,22 @@ def flown_along(path: FloatArray, track: FlownTrack) -> Run:
     lat_deg, lon_deg, height_ft = thinned(
         track.segment_index, track.lat_deg, track.lon_deg, track.indicated_ft
     )
+    along_nm = places_along(path, lat_deg, lon_deg)
+    near = ~(np.isnan(along_nm) & np.isfinite(lat_deg))
+    return along_nm[near], height_ft[near]
+
+
+def places_along(path: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
+    """Distance along the planned path at the nearest place of it; NaN farther than five miles."""
     plane = plane_of(path)
     line = np.column_stack(plane.to_plane_nm(path[:, 0], path[:, 1]))
     here_nm = np.column_stack(plane.to_plane_nm(lat_deg, lon_deg))
     run_nm = np.diff(line, axis=0)
     legs = np.hypot(run_nm[:, 0], run_nm[:, 1]) > 1e-6
     if not legs.any():
-        return np.empty(0), np.empty(0)
-    start_nm, run_nm = line[:-1][legs], run_nm[legs]
-    along_nm, away_nm = _nearest(start_nm, run_nm, here_nm)
-    near = ~(away_nm > FAR_NM)
-    return along_nm[near], height_ft[near]
+        return np.full(lat_deg.shape, np.nan)
+    along_nm, away_nm = _nearest(line[:-1][legs], run_nm[legs], here_nm)
+    return np.where(away_nm > FAR_NM, np.nan, along_nm)
 
 
 def _nearest(start_nm: FloatArray, run_nm: FloatArray, here_nm: FloatArray) -> Run:

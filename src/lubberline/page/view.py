@@ -6,6 +6,7 @@ A test holds these classes and the templates equal, both ways.
 from dataclasses import dataclass
 
 from lubberline.page.figure import Figure
+from lubberline.page.flown_view import FlownView
 from lubberline.page.line_svg import LineRow
 
 
@@ -69,16 +70,6 @@ class CardView:
     sentence: str
     pledge: str
     png: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlownView:
-    """What was flown, in words, as the line and as a profile."""
-
-    sentences: tuple[str, ...]
-    rows: tuple[LineRow, ...]
-    profile: Figure
-    account: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,158 @@
+"""The flown part of a report: what was flown, in words, as the line, and in linked pictures."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from lubberline.flight import Pledge
+from lubberline.flown import Flown, MarkBeside, clock, three_sentences
+from lubberline.line import Finding
+from lubberline.loop import Prepared
+from lubberline.page.figure import Figure, numbers
+from lubberline.page.flown_view import FlownView, GateView, MarkView, SpanView
+from lubberline.page.landing_picture import landing_picture
+from lubberline.page.line_svg import line_rows
+from lubberline.page.map_picture import map_view
+from lubberline.page.profile_picture import Profile, profile_picture
+from lubberline.page.strips_picture import strips_picture, utc_texts
+from lubberline.page.strokes import way_stroke
+from lubberline.page.tracks import MOST_POINTS, flown_along, places_along
+from lubberline.units import S_PER_MIN
+from lubberline.ways import cut_along
+from lubberline.wording import SHAPES, limit_text, value_text
+
+GATES: Final = tuple(
+    f"flown.{name}"
+    for name in ("gate_", "stable_by", "on_speed_by", "configured_by", "flap_speed", "gear_speed")
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class Debrief:
+    """What was flown, the pledge it was held to, what happened in plain words, own marks."""
+
+    flown: Flown
+    pledge: Pledge | None
+    sentences: tuple[str, ...]
+    marks: tuple[MarkBeside, ...] = ()
+
+
+def flown_view(prepared: Prepared, debrief: Debrief) -> FlownView:
+    """Everything that was flown, as the template takes it."""
+    flown = debrief.flown
+    known = flown.track.time_s.size > 1
+    return FlownView(
+        summary=tuple(one.text for one in three_sentences(flown.findings)),
+        rows=line_rows(flown.findings),
+        spans=tuple(_spans(flown)),
+        marks=tuple(_marks(debrief.marks)),
+        gates=tuple(_gate(one) for one in flown.findings if one.limit.key.startswith(GATES)),
+        sentences=debrief.sentences,
+        profile=_profile(prepared, debrief),
+        strips=strips_picture(flown) if known else None,
+        landing=landing_picture(flown, prepared.plan.places) if known else None,
+        cursor=_cursor(prepared, debrief) if known else "",
+        account=(*flown.recording.account, *flown.account),
+    )
+
+
+def _spans(flown: Flown) -> Iterator[SpanView]:
+    """Phases and the maneuvers within them, in order of time."""
+    found = {one.start_s: str(one.name) for one in flown.found_phases}
+    rows: list[tuple[float, float, str, str, bool]] = []
+    for one in flown.phases:
+        was = found.get(one.start_s, "")
+        note = ""
+        if flown.found_phases and was != one.name:
+            note = f"corrected by you; found as {was}" if was else "beginning corrected by you"
+        rows.append((one.start_s, one.end_s, one.name, note, False))
+    for made in flown.maneuvers:
+        note = "named by you" if made.by_pilot else ""
+        rows.append((made.start_s, made.end_s, made.name, note, True))
+    for start_s, end_s, name, note, is_part in sorted(rows):
+        yield SpanView(
+            begins=clock(start_s),
+            ends=clock(end_s),
+            lasts=f"{(end_s - start_s) / S_PER_MIN:.1f}",
+            what=name,
+            note=note,
+            is_part=is_part,
+        )
+
+
+def _marks(marks: tuple[MarkBeside, ...]) -> Iterator[MarkView]:
+    """Own marks beside measures; nothing at all where nothing was marked."""
+    if not any(one.own for one in marks):
+        return
+    for one in marks:
+        yield MarkView(
+            phase=one.phase,
+            own=one.own.mark if one.own else "not marked",
+            said=one.own.note if one.own else "",
+            measured=str(one.measured) if one.measured else "unknown",
+            shape=SHAPES[one.measured] if one.measured else "?",
+            decided_by=one.decided_by.limit.label if one.decided_by else "nothing of it is known",
+        )
+
+
+def _gate(finding: Finding) -> GateView:
+    return GateView(
+        asked=finding.limit.label,
+        value=value_text(finding),
+        limit=limit_text(finding.limit),
+        verdict=str(finding.verdict),
+        shape=SHAPES[finding.verdict],
+        where=finding.where or finding.missing,
+    )
+
+
+def _profile(prepared: Prepared, debrief: Debrief) -> Figure:
+    """Heights flown over those of the pledge; over the chosen way where nothing was pledged."""
+    plan, path = prepared.plan, _path(prepared, debrief)
+    names = prepared.way.point_names
+    if debrief.pledge is not None:
+        names = tuple(point.name for point in debrief.pledge.points)
+    held = "pledged" if debrief.pledge is not None else "planned"
+    return profile_picture(
+        "profile-flown",
+        f"Heights {held} and flown, as the altimeter shows them",
+        Profile(
+            section=cut_along(path, plan.places.volumes, plan.terrain),
+            path=path,
+            point_names=names,
+            stroke=way_stroke(prepared.number, is_chosen=True),
+            planned=held,
+            flown=flown_along(path, debrief.flown.track),
+        ),
+    )
+
+
+def _path(prepared: Prepared, debrief: Debrief) -> np.ndarray:
+    if debrief.pledge is None:
+        return prepared.way.path
+    return np.array([[p.lat_deg, p.lon_deg, p.msl_ft, 0.0] for p in debrief.pledge.points])
+
+
+def _cursor(prepared: Prepared, debrief: Debrief) -> str:
+    """The track for the running mark: moments, places in each picture, and what was read there."""
+    track = debrief.flown.track
+    every = slice(None, None, max(1, -(-track.time_s.size // MOST_POINTS)))
+    view = map_view(prepared.plan, prepared.ways, track)
+    east, north = view.columns(track.lat_deg[every], track.lon_deg[every], 3)
+    along_nm = places_along(_path(prepared, debrief), track.lat_deg[every], track.lon_deg[every])
+    return json.dumps(
+        {
+            "utc": utc_texts(track.time_s[every]),
+            "map": [east, north],
+            "along": numbers(along_nm, 2),
+            "ft": numbers(track.indicated_ft[every], 0),
+            "kt": numbers(track.ground_kt[every], 0),
+            "ias": numbers(track.ias_kt[every], 0),
+            "deg": numbers(track.track_true_deg[every], 0),
+        },
+        separators=(",", ":"),
+        allow_nan=False,
+    )

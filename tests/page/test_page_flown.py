@@ -1,0 +1,127 @@
+"""The flown part of the report: sentences, phases, marks, strips, landing, one moment in all."""
+
+import json
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from lubberline.flown import Flown, OwnMark, add_marks, beside
+from lubberline.page import Debrief, Gathered, ReportPage, flight_report
+from lubberline.page.flown_part import flown_view
+from lubberline.page.flown_view import FlownView
+from lubberline.page.landing_picture import landing_picture
+from lubberline.page.strips_picture import strips_picture
+from lubberline.places import Places
+
+NO_PLACES = Places(aerodromes={}, volumes=(), points={}, land_deg=(), sources=())
+
+
+@pytest.fixture(scope="module")
+def flown(gathered: Gathered) -> Flown:
+    assert gathered.judged is not None
+    return gathered.judged.flown
+
+
+@pytest.fixture(scope="module")
+def shown(page: ReportPage) -> FlownView:
+    assert page.flown is not None
+    return page.flown
+
+
+def test_three_sentences_come_first(shown: FlownView, html: str) -> None:
+    assert [one.split(":")[0] for one in shown.summary] == ["Best", "Cost most", "Try next"]
+    part = html[html.index('id="flown"') :]
+    assert part.index("Cost most") < part.index('class="finding') < part.index("Phases</h3>")
+
+
+def test_every_phase_stands_in_the_table(shown: FlownView, flown: Flown) -> None:
+    assert [one.what for one in shown.spans if not one.is_part] == [p.name for p in flown.phases]
+
+
+def test_a_corrected_phase_shows_what_was_found(gathered: Gathered, flown: Flown) -> None:
+    found = flown.phases
+    number = [one.name for one in found].index("descent")
+    changed = (*found[:number], replace(found[number], name="cruise"), *found[number + 1 :])
+    corrected = replace(flown, phases=changed, found_phases=found)
+    view = flown_view(
+        gathered.prepared, Debrief(flown=corrected, pledge=gathered.pledge, sentences=())
+    )
+    assert [one.note for one in view.spans if one.note] == ["corrected by you; found as descent"]
+
+
+def test_marks_stand_beside_measures_only_if_something_was_marked(
+    gathered: Gathered, flown: Flown
+) -> None:
+    now_utc = datetime(2026, 11, 25, tzinfo=UTC)
+    mark = OwnMark(phase="cruise", mark="inside", note="<b>smooth</b>", made_utc=now_utc)
+    for marks, expected in (((), []), ((mark,), ["inside"])):
+        debrief = Debrief(
+            flown=flown,
+            pledge=gathered.pledge,
+            sentences=(),
+            marks=beside(marks, flown.findings),
+        )
+        view = flown_view(gathered.prepared, debrief)
+        assert [one.own for one in view.marks if one.own != "not marked"] == expected
+
+
+def test_the_strips_mark_each_excursion_and_nothing_else(flown: Flown) -> None:
+    height = next(one for one in flown.spans if one.name == "cruise_height")
+    assert height.low is not None
+    assert height.high is not None
+    out = (height.values < height.low) | (height.values > height.high)
+    drawn = json.loads(strips_picture(flown).json)["data"]
+    crosses = [one for one in drawn if one["mode"] == "markers" and one["yaxis"] == "y"]
+    times = int(np.count_nonzero(np.diff(np.concatenate([[False], out])) & out))
+    assert sum(len(one["x"]) for one in crosses) == times
+    thick = [one for one in drawn if one.get("line", {}).get("color") == "@outside"]
+    shown = [v for one in thick if one["yaxis"] == "y" for v in one["y"] if v is not None]
+    assert len(shown) == int(out.sum())
+
+
+def test_without_anything_judged_the_strips_say_so(flown: Flown) -> None:
+    figure = strips_picture(replace(flown, spans=()))
+    assert len(figure.caption.notes) == 2
+    assert "tolerance" not in " ".join(row.label for row in figure.caption.legend)
+
+
+def test_the_landing_lies_where_it_was_measured(gathered: Gathered, flown: Flown) -> None:
+    figure = landing_picture(flown, gathered.prepared.plan.places)
+    assert figure is not None
+    mark = json.loads(figure.json)["data"][-2]
+    measured = next(
+        one.value for one in flown.findings if one.limit.key == "flown.touchdown_threshold"
+    )
+    assert measured is not None
+    assert mark["x"] == [round(measured)]
+    assert f"{round(measured):,} ft past the threshold" in figure.caption.says
+
+
+def test_a_landing_on_no_known_runway_has_no_picture(flown: Flown) -> None:
+    assert landing_picture(flown, NO_PLACES) is None
+
+
+def test_the_moments_fit_the_track(shown: FlownView, flown: Flown) -> None:
+    moments = json.loads(shown.cursor)
+    lengths = {len(moments[name]) for name in ("utc", "along", "ft", "kt", "ias", "deg")}
+    assert lengths == {len(moments["map"][0])} == {flown.track.time_s.size}
+
+
+def test_marks_written_beside_the_flight_reach_the_page(
+    flight_folder: Path, tmp_path: Path
+) -> None:
+    import shutil
+
+    home = tmp_path / "folder"
+    shutil.copytree(flight_folder.parents[1], home)
+    folder = home / "flights" / flight_folder.name
+    now_utc = datetime(2026, 11, 25, tzinfo=UTC)
+    add_marks(folder, [OwnMark(phase="climb", mark="close", note="slow", made_utc=now_utc)])
+    page = flight_report(folder, next(folder.glob("recording.*")))
+    assert page.flown is not None
+    assert [(one.phase, one.own, one.said) for one in page.flown.marks if one.said] == [
+        ("climb", "close", "slow")
+    ]
