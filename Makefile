@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 READY := .venv/.ready
 
-.PHONY: demo test serve check kill bench fuzz skies compare docs lock clean
+.PHONY: demo test serve check kill bench fuzz skies careers compare docs lock clean
 
 demo: $(READY)
 	$(BIN)/lubberline demo out/demo
@@ -40,6 +40,10 @@ skies: $(READY)
 # The search against general-purpose shortest paths on the same lattice.
 compare: $(READY)
 	$(BIN)/python benchmarks/ways_compared.py
+
+# Careers of known truth, two thousand of each kind: false words, and slips found in twelve flights.
+careers: $(READY)
+	OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 $(BIN)/python benchmarks/careers.py
 
 # Reference pages and the README's excerpt come from the program; tests say when they are stale.
 docs: $(READY)

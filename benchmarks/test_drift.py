@@ -1,6 +1,9 @@
-"""Judging a season of flights, and a thousand pilots at once."""
+"""Judging a season of flights, a thousand pilots at once, and ten thousand flights in a store."""
 
+import sqlite3
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -8,6 +11,8 @@ from pytest_benchmark.fixture import BenchmarkFixture
 
 from lubberline.drift import Measure, judge
 from lubberline.drift import _kernel as kernel
+from lubberline.loop import follow_all
+from lubberline.store import open_store
 
 
 @pytest.mark.parametrize("flights", [40, 1000])
@@ -41,3 +46,48 @@ def test_judge_a_thousand_pilots(benchmark: BenchmarkFixture) -> None:
         return float(half.min())
 
     assert benchmark(judged) > 0.0
+
+
+FLIGHTS_COUNT = 10_000
+KEYS_COUNT = 14
+
+
+@pytest.fixture(scope="module")
+def ten_thousand(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A store of ten thousand flights with fourteen findings and their conditions each."""
+    path = tmp_path_factory.mktemp("store") / "lubberline.db"
+    open_store(path).close()
+    rng = np.random.default_rng(3)
+    first = datetime(1990, 1, 1, tzinfo=UTC)
+    with closing(sqlite3.connect(path)) as base, base:
+        for flight in range(1, FLIGHTS_COUNT + 1):
+            when = f"{first + timedelta(days=flight):%Y-%m-%d %H:%M:%S}.000000"
+            base.execute("INSERT INTO recording VALUES (?, 'r.csv', x'00')", (f"{flight:064x}",))
+            base.execute(
+                "INSERT INTO flight (id, flown_utc, title, departure_id, destination_id, aircraft,"
+                " pilot, movement_count, recording_sha256)"
+                " VALUES (?, ?, 'there', 'QWRN', 'QMRL', 'Q-1', 'pilot', 2, ?)",
+                (flight, when, f"{flight:064x}"),
+            )
+            base.execute(
+                "INSERT INTO flight_condition VALUES (?, ?, ?, ?, ?, ?, ?)",
+                (flight, *rng.uniform(5.0, 20.0, 5).tolist(), flight % 6 == 0),
+            )
+            base.executemany(
+                'INSERT INTO finding (flight_id, position, "key", label, unit, basis, source, high,'
+                ' buffer, value, sigma, "where", note, missing)'
+                " VALUES (?, ?, ?, ?, 'ft', 'own', 'own', 50, 0, ?, 2, '', '', '')",
+                [
+                    (flight, at, f"flown.measure_{at:02}", f"measure {at}", value)
+                    for at, value in enumerate(rng.rayleigh(20.0, KEYS_COUNT).tolist())
+                ],
+            )
+    return path
+
+
+def test_follow_everything_over_ten_thousand_flights(
+    benchmark: BenchmarkFixture, ten_thousand: Path
+) -> None:
+    """Wanted: under a second for all measures."""
+    courses = benchmark(follow_all, ten_thousand)
+    assert len(courses.drifted) == KEYS_COUNT + 1

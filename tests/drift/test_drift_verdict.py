@@ -21,7 +21,7 @@ from lubberline.drift import (
 from lubberline.errors import RangeError, ShapeError
 from lubberline.line import Verdict
 
-BAR_10 = float(stats.t.isf(stats.norm.sf(3.8), 10))
+BAR_10 = float(stats.t.isf(stats.norm.sf(2.75 + 4 / 4), 10))
 FIRST_UTC = datetime(2026, 3, 1, 14, 0, tzinfo=UTC)
 USUAL = [40.0, 46.0, 38.0, 44.0, 41.0, 47.0, 39.0, 45.0]  # scatter about 6
 STEADY = [42.0, 41.0, 43.0, 42.5]

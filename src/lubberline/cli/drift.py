@@ -8,21 +8,20 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
-from lubberline.cli.drift_detail import change_rows, condition_rows, trend_record
 from lubberline.cli.show import document, drift_flights, drift_note, say, wrapped
-from lubberline.drift import DriftWord, flights_to_show_count
 from lubberline.loop import Courses, Drifted, follow, follow_all
+from lubberline.loop.drift_words import (
+    SIGNS,
+    SPARK_COUNT,
+    change_rows,
+    condition_rows,
+    number,
+    sparkline,
+    to_know,
+    trend_record,
+)
 
-BARS: Final = "▁▂▃▄▅▆▇█"
-SPARK_COUNT: Final = 14
 LABEL_COUNT: Final = 30
-SIGNS: Final = {
-    DriftWord.SLIPPING: "▼",
-    DriftWord.IMPROVING: "▲",
-    DriftWord.HOLDING: "●",
-    DriftWord.TOO_EARLY: "…",
-}
 CHANCE: Final = (
     "By chance alone, about one steady measure in twenty is called slipping within a year of one"
     " flight a week (docs/science/drift.md)."
@@ -111,40 +110,11 @@ def _table_row(one: Drifted) -> Iterator[str]:
     usual = f"{number(latest.usual)} {measure.unit}" if latest is not None else ""
     yield (
         f"  {label[0]:{LABEL_COUNT}}{now.strip():>11}{usual.strip():>11}  "
-        f"{sparkline(measure.values):{SPARK_COUNT}}{_to_know(one):>9}"
+        f"{sparkline(measure.values):{SPARK_COUNT}}{to_know(one):>9}"
     ).rstrip()
     for more in label[1:]:
         yield f"    {more}"
     yield f"    {measure.key}"
-
-
-def _to_know(one: Drifted) -> str:
-    """How many flights it takes to know."""
-    if one.verdict.word is DriftWord.TOO_EARLY:
-        return f"+{one.verdict.flights_needed_count}"
-    if one.verdict.word is not DriftWord.HOLDING:
-        return "known"
-    count = flights_to_show_count(one.verdict)
-    return "over 24" if count is None else f"{count}"
-
-
-def sparkline(values: FloatArray, count: int = SPARK_COUNT) -> str:
-    """The latest values as bars between nothing (or the least) and the largest."""
-    latest = values[-count:]
-    if not latest.size:
-        return ""
-    least, most = min(0.0, float(latest.min())), float(latest.max())
-    if not most > least:
-        return BARS[0] * latest.size
-    heights = np.rint((latest - least) / (most - least) * (len(BARS) - 1)).astype(int)
-    return "".join(BARS[height] for height in heights)
-
-
-def number(value: float) -> str:
-    """Three figures where they mean something."""
-    if abs(value) >= 100.0:
-        return f"{value:,.0f}"
-    return f"{value:.1f}" if abs(value) >= 10.0 else f"{value:.2f}"
 
 
 def write_parquet(drifted: tuple[Drifted, ...], path: Path) -> Path:

@@ -18,7 +18,7 @@ BEFORE_MIN_COUNT: Final = 8  # own: fewer say too little about their scatter
 BEFORE_MAX_COUNT: Final = 100  # own: two years at one a week; what is older is another pilot
 KEPT_COUNT: Final = LATEST_COUNTS[-1] + BEFORE_MAX_COUNT
 # Own, from simulation: five steady measures in a hundred are called slipping in 52 flights.
-BAR_SIGMA: Final = 2.8
+BAR_SIGMA: Final = 2.75
 SHORT_BAR_SIGMA: Final = 4.0  # own: over the number of flights, a higher bar where they are few
 LONG_BAR_SIGMA: Final = 0.4
 NEW_USUAL_SIGMA: Final = 4.0  # own: so clear a step among the earlier flights makes a new usual
@@ -53,6 +53,15 @@ def tame(values: FloatArray) -> FloatArray:
     away = np.median(np.abs(values - middle), axis=-1, keepdims=True) / 0.67449  # normal quartile
     reach = np.where(away > 0.0, WILD_SIGMA * away, np.inf)
     return np.clip(values, middle - reach, middle + reach)
+
+
+def latest_column(count: int) -> FloatArray:
+    """1 for the latest twelve flights (fewer of few) and 0 for the others, shape (count,).
+
+    Fitted beside the conditions, it keeps them from explaining away what changed of late.
+    """
+    latest = max(LATEST_COUNTS[0], min(12, count - BEFORE_MIN_COUNT))
+    return np.asarray(np.arange(count) >= count - latest, dtype=float)
 
 
 def settled_index(values: FloatArray) -> int:

@@ -168,11 +168,11 @@ def _even(
     measure: Measure, conditions: Mapping[str, ArrayLike]
 ) -> tuple[Adjusted, FloatArray, FloatArray]:
     """Values in usual conditions on an even scale; the same in their unit; sigmas on the scale."""
-    order = np.arange(float(len(measure)))
+    of_late = recently.latest_column(len(measure))
     if not is_size(measure):
-        adjusted = in_usual_conditions(measure.values, conditions, course=order)
+        adjusted = in_usual_conditions(measure.values, conditions, course=of_late)
         return adjusted, adjusted.values, measure.sigmas
-    adjusted = in_usual_conditions(np.sqrt(measure.values), conditions, course=order)
+    adjusted = in_usual_conditions(np.sqrt(measure.values), conditions, course=of_late)
     within = np.maximum(measure.values, measure.sigmas)
     sigmas = 0.5 * measure.sigmas / np.sqrt(np.where(within > 0.0, within, 1.0))
     in_unit = measure.values if not adjusted.effects else np.maximum(adjusted.values, 0.0) ** 2

@@ -21,6 +21,7 @@ from lubberline.line import finding_record
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+FOLLOWED: Final = "flown.cruise_height_rms"
 STORE_NAME: Final = "lubberline.db"
 MOST_ROWS: Final = 1_000  # own: what one chart can show
 KEPT_ROWS: Final = 400  # own: more than are ever compared, also with three of a kind in a flight
@@ -80,6 +81,13 @@ class Courses:
 
     pilot: str
     drifted: tuple[Drifted, ...]
+
+    @property
+    def told(self) -> Drifted | None:
+        """The one to look at first: the worst that anything can be said of, else the longest."""
+        if not self.drifted or self.drifted[0].verdict.word is not DriftWord.TOO_EARLY:
+            return self.drifted[0] if self.drifted else None
+        return max(self.drifted, key=lambda one: (len(one.measure), one.measure.key == FOLLOWED))
 
 
 def is_known(home: Path, key: str) -> bool:

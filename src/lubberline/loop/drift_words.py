@@ -1,4 +1,4 @@
-"""What lies behind one measure's word: conditions, trend, steps, and days not flown, in words."""
+"""A measure in words and signs, the same in the terminal and on the page."""
 
 from collections.abc import Iterator
 from dataclasses import asdict
@@ -6,14 +6,19 @@ from typing import Any, Final
 
 import numpy as np
 
-from lubberline.drift import Fading, Measure, Step, Trend, fading, steps, trend
-from lubberline.errors import RangeError, ShapeError
-from lubberline.loop import Drifted
-from lubberline.units import S_PER_DAY
+from lubberline.arrays import FloatArray
+from lubberline.drift import DriftWord, Measure, flights_to_show_count
+from lubberline.loop.behind import RECENT_COUNT, fading_of, steps_of, trend_of
+from lubberline.loop.course import Drifted
 
-DAYS_PER_YEAR: Final = 365.25  # Julian year
-RECENT_COUNT: Final = 200  # own: all pairs of more flights take longer than they tell
-SINCE: Final = "doubling of days not flown"
+BARS: Final = "▁▂▃▄▅▆▇█"
+SPARK_COUNT: Final = 14
+SIGNS: Final = {
+    DriftWord.SLIPPING: "▼",
+    DriftWord.IMPROVING: "▲",
+    DriftWord.HOLDING: "●",
+    DriftWord.TOO_EARLY: "…",
+}
 SURE_SIGMA: Final = 2.0  # own: an effect within twice its doubt of nothing is not told
 
 
@@ -71,42 +76,33 @@ def trend_record(one: Drifted) -> dict[str, Any]:
     }
 
 
-def trend_of(measure: Measure) -> Trend | None:
-    """The trend per year over the latest flights; None where it cannot be told."""
-    latest = slice(max(0, len(measure) - RECENT_COUNT), len(measure))
-    years = [when.timestamp() / S_PER_DAY / DAYS_PER_YEAR for when in measure.flown_utc[latest]]
-    try:
-        return trend(np.subtract(years, years[0]) if years else [], measure.values[latest],
-                     serial=True)  # fmt: skip
-    except (RangeError, ShapeError):  # too few, or two flights at one moment
-        return None
+def to_know(one: Drifted) -> str:
+    """How many flights it takes to know."""
+    if one.verdict.word is DriftWord.TOO_EARLY:
+        return f"+{one.verdict.flights_needed_count}"
+    if one.verdict.word is not DriftWord.HOLDING:
+        return "known"
+    count = flights_to_show_count(one.verdict)
+    return "over 24" if count is None else f"{count}"
 
 
-def steps_of(measure: Measure) -> tuple[Step, ...]:
-    """Clear steps among the latest flights, their places counted over all."""
-    from dataclasses import replace
-
-    first = max(0, len(measure) - RECENT_COUNT)
-    return tuple(
-        replace(
-            each,
-            index=each.index + first,
-            earliest_index=each.earliest_index + first,
-            latest_index=each.latest_index + first,
-        )
-        for each in steps(measure.values[first:])
-    )
+def sparkline(values: FloatArray, count: int = SPARK_COUNT) -> str:
+    """The latest values as bars between nothing (or the least) and the largest."""
+    latest = values[-count:]
+    if not latest.size:
+        return ""
+    least, most = min(0.0, float(latest.min())), float(latest.max())
+    if not most > least:
+        return BARS[0] * latest.size
+    heights = np.rint((latest - least) / (most - least) * (len(BARS) - 1)).astype(int)
+    return "".join(BARS[height] for height in heights)
 
 
-def fading_of(one: Drifted) -> Fading | None:
-    """How the measure fades with the days not flown; None where it cannot be told."""
-    since = one.conditions.get(SINCE)
-    if since is None:
-        return None
-    try:
-        return fading(np.exp2(since) - 1.0, one.measure.values)
-    except RangeError:
-        return None
+def number(value: float) -> str:
+    """Three figures where they mean something."""
+    if abs(value) >= 100.0:
+        return f"{value:,.0f}"
+    return f"{value:.1f}" if abs(value) >= 10.0 else f"{value:.2f}"
 
 
 def _day(measure: Measure, index: int) -> str:

@@ -19,6 +19,7 @@ from lubberline.store import FlightConditions, FlightInConditions
 from lubberline.store.courses import ValueRow
 
 TOGETHER: Final = "together"
+SINCE: Final = "doubling of days not flown"
 FEWEST_COUNT: Final = 11  # own: flights of a measure that may say something about all together
 
 
@@ -138,7 +139,7 @@ def _known(one: FlightInConditions) -> dict[str, float]:
         "weight, lb": _number(found.weight_lb),
         "runway length, ft": _number(found.runway_length_ft),
         "night": _number(found.night),
-        "doubling of days not flown": np.nan if since is None else log2(1.0 + max(since, 0.0)),
+        SINCE: np.nan if since is None else log2(1.0 + max(since, 0.0)),
     }
 
 
