@@ -11,6 +11,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from lubberline.errors import RangeError
 from lubberline.loop import Prepared
 from lubberline.page import write_pictures
 from lubberline.page.figure import Figure
@@ -50,6 +51,12 @@ def test_the_map_and_each_way_are_written_in_both_forms(
 ) -> None:
     names = ["map", *(f"profile-{number}" for number in range(1, len(prepared.ways) + 1))]
     assert [path.name for path in written] == [f"{n}.{f}" for n in names for f in ("svg", "png")]
+
+
+def test_a_file_in_the_place_of_the_folder_is_refused(prepared: Prepared, tmp_path: Path) -> None:
+    (tmp_path / "taken").write_text("")
+    with pytest.raises(RangeError, match="expected a folder to write into"):
+        write_pictures(prepared, tmp_path / "taken")
 
 
 def test_dots_are_twice_as_many_as_pixels(written: list[Path]) -> None:

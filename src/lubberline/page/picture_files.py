@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
+from lubberline.errors import RangeError
 from lubberline.loop import Prepared
 from lubberline.page.figure import Figure
 from lubberline.page.figure_svg import figure_svg
@@ -16,15 +17,26 @@ _SHEET: Final = """#set page(width: auto, height: auto, margin: 0pt)
 
 
 def write_pictures(prepared: Prepared, folder: Path) -> list[Path]:
-    """Write the map and a profile for each way into a folder, over older ones; their paths."""
+    """Write the map and a profile for each way into a folder, over older ones; their paths.
+
+    Raises
+    ------
+    RangeError
+        If the folder cannot be made or written into.
+    """
+    made = [(figure.caption.name, figure_svg(figure)) for figure in _figures(prepared)]
     written = []
-    folder.mkdir(parents=True, exist_ok=True)
-    for figure in _figures(prepared):
-        svg = figure_svg(figure)
-        path = folder / f"{figure.caption.name}.svg"
-        path.write_text(svg, encoding="utf-8")
-        path.with_suffix(".png").write_bytes(_png(svg))
-        written += [path, path.with_suffix(".png")]
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, svg in made:
+            for path, content in (
+                (folder / f"{name}.svg", svg.encode()),
+                (folder / f"{name}.png", _png(svg)),
+            ):
+                path.write_bytes(content)
+                written.append(path)
+    except OSError as exc:
+        raise RangeError(f"{folder}: {exc.strerror}; expected a folder to write into") from exc
     return written
 
 
