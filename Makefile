@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 READY := .venv/.ready
 
-.PHONY: demo test serve check kill bench fuzz skies careers compare docs lock clean
+.PHONY: demo test serve check kill bench fuzz skies truth careers compare docs lock clean
 
 demo: $(READY)
 	$(BIN)/lubberline demo out/demo
@@ -44,6 +44,10 @@ compare: $(READY)
 # Careers of known truth, two thousand of each kind: false words, and slips found in twelve flights.
 careers: $(READY)
 	OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 $(BIN)/python benchmarks/careers.py
+
+# Two hundred simulated flights, flown anew: nine truths in ten lie in the stated intervals.
+truth: $(READY)
+	LUBBERLINE_TRUTH=200 $(BIN)/python -m pytest -q tests/flown/truth/test_truth_noisy.py
 
 # Reference pages and the README's excerpt come from the program; tests say when they are stale.
 docs: $(READY)

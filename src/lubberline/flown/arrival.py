@@ -17,13 +17,13 @@ from lubberline.flown.motion import FlownMotion
 from lubberline.flown.strip import Strip, strip_under
 
 BEFORE_S: Final = 300.0
+GNSS_WANDER_FT: Final = 4.0  # own: of satellite heights from the threshold to the roll
 ROLL_S: Final = (2.0, 15.0)  # after touchdown, the level of the runway
 AFTER_S: Final = 120.0
 LINED_UP_DEG: Final = 25.0
 FINAL_NM: Final = 0.4  # own: farther to the side, or ...
 CONE_FRACTION: Final = 0.12  # ... of the distance, is not yet on final
-LOW_FT: Final = 50.0
-RISE_FRACTION: Final = 0.0524  # 3 degrees: what a foot along is worth in height
+PITCHING_FT: Final = 0.7  # own: a recorder rises and sinks against the wheels with the nose
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -80,7 +80,8 @@ def arrival(case: Case, motion: FlownMotion, movement: Movement) -> Arrival | No
     if not roll.any() or not np.isfinite(flat_ft[roll]).any():
         return None
     above_ft = flat_ft - float(np.median(flat_ft[roll]))
-    sigma_ft = float(np.median(motion.height_sigma_ft[part]))
+    common_ft = PITCHING_FT if case.by_pressure else GNSS_WANDER_FT
+    sigma_ft = float(np.hypot(np.median(motion.height_sigma_ft[part]), common_ft))
     return Arrival(
         movement=movement,
         strip=strip,

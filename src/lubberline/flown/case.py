@@ -48,6 +48,11 @@ class Case:
     landing: Movement | None
     aloft_index: IntArray
 
+    @property
+    def by_pressure(self) -> bool:
+        """Whether differences of height come from pressure, not from satellites."""
+        return self.even.height_ft is self.even.pressure_ft
+
     def where(self, step: int) -> str:
         """Moment and place of an even step, as a finding names them."""
         lat_deg, lon_deg = float(self.even.lat_deg[step]), float(self.even.lon_deg[step])

@@ -50,15 +50,14 @@ def takeoff_readings(
     worst = int(np.argmax(np.abs(right_ft[run]))) if run.any() else 0
     lost = "" if strip.published else NO_RUNWAY
     known = 1.0 if strip.published else np.nan
-    quarter_ft = strip.width_ft / 4.0 if np.isfinite(strip.width_ft) else 15.0
-    length_ft = strip.length_ft if strip.published else None
+    quarter_ft = strip.quarter_ft
+    ahead_ft = strip.length_ft - (begun_ft if np.isfinite(begun_ft) else 0.0)
     where = f"{clock(move.time_s)} on {strip.name}"
     return [
-        Reading(gauge=RUN.limited(high=None if length_ft is None else length_ft - begun_ft
-                                  if np.isfinite(begun_ft) else length_ft),
+        Reading(gauge=RUN.limited(high=_known(ahead_ft)),
                 value=off_ft - begun_ft, sigma=sigma_ft, note=f"from {ROLL_KT:g} kt",
                 missing="a run that begins in the recording"),
-        Reading(gauge=LIFTOFF.limited(high=None if length_ft is None else length_ft * 2.0 / 3.0),
+        Reading(gauge=LIFTOFF.limited(high=_known(strip.length_ft * 2.0 / 3.0)),
                 value=off_ft * known, sigma=sigma_ft, where=where, missing=lost),
         Reading(gauge=CENTER.limited(low=-quarter_ft, high=quarter_ft),
                 value=float(right_ft[run][worst]) * known if run.any() else np.nan,
@@ -66,6 +65,11 @@ def takeoff_readings(
         _speed(case, move, aircraft),
         _climb(case, motion, move, aircraft),
     ]  # fmt: skip
+
+
+def _known(length_ft: float) -> float | None:
+    """A limit in whole feet, None where the runway is not known."""
+    return float(np.floor(length_ft)) if np.isfinite(length_ft) else None
 
 
 def _speed(case: Case, move: Movement, aircraft: Aircraft | None) -> Reading:

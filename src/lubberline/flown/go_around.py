@@ -19,7 +19,7 @@ from lubberline.flown.model import Movement
 from lubberline.flown.motion import FlownMotion
 from lubberline.flown.runways import nearest_aerodrome
 from lubberline.flown.strip import Strip, published_strip, strip_under
-from lubberline.units import FT_PER_NM
+from lubberline.units import FT_PER_NM, S_PER_MIN
 
 LOW_FT: Final = 600.0  # own: broken off higher, it was a change of mind
 GAIN_FT: Final = 200.0  # and climbs again by this
@@ -31,6 +31,8 @@ BESIDE_FT: Final = 1_000.0
 BEFORE_NM: Final = 2.0  # ahead of the threshold, at the lowest point
 APART_S: Final = 45.0  # from any movement
 DECIDED_FRACTION: Final = 0.7  # of the sink before: the descent is no longer kept
+DRIFT_FT: Final = 5.0  # own: pressure, between a movement and the go-around
+WANDER_FT: Final = 12.0  # own: satellite heights, likewise
 ROUGH_FT: Final = 25.0  # own: lower than this over rough heights, the wheels may have touched
 
 DECISION: Final = Gauge(name="go_around_decision", label="go-around begun at, above the runway",
@@ -56,6 +58,7 @@ class GoAround:
     lowest_ft: float
     sigma_ft: float
     climb_fpm: float
+    sink_fpm: float
     note: str = ""
 
 
@@ -80,8 +83,9 @@ def go_arounds(
 def go_around_readings(case: Case, one: GoAround, aircraft: Aircraft | None) -> list[Reading]:
     """All measures of one go-around."""
     where = f"{clock(one.time_s)} on {one.runway}"
+    begun_sigma_ft = float(np.hypot(one.sigma_ft, one.sigma_s * one.sink_fpm / S_PER_MIN))
     return [
-        Reading(gauge=DECISION, value=one.begun_ft, sigma=float(np.hypot(one.sigma_ft, 15.0)),
+        Reading(gauge=DECISION, value=one.begun_ft, sigma=begun_sigma_ft,
                 where=where, note=one.note),
         Reading(gauge=LOWEST, value=one.lowest_ft, sigma=one.sigma_ft,
                 where=clock(one.lowest_s), note=one.note),
@@ -175,7 +179,7 @@ def _measured(
     lowest_ft = float(motion.height_ft[k]) - ground_ft
     if not lowest_ft <= LOW_FT:
         return None
-    before = (motion.time_s >= lowest_s - 30.0) & (motion.time_s <= lowest_s - 10.0)
+    before = (motion.time_s >= lowest_s - 12.0) & (motion.time_s <= lowest_s - 4.0)
     sink_fpm = float(np.median(motion.climb_fpm[before])) if before.any() else np.nan
     kept = np.flatnonzero(
         (motion.climb_fpm <= DECIDED_FRACTION * sink_fpm) & (motion.time_s <= lowest_s)
@@ -189,7 +193,8 @@ def _measured(
         time_s=float(motion.time_s[begun]), sigma_s=2.0, lowest_s=lowest_s, runway=strip.name,
         begun_ft=float(motion.height_ft[begun]) - ground_ft, lowest_ft=lowest_ft,
         sigma_ft=float(np.hypot(sigma_ft, motion.height_sigma_ft[k])),
-        climb_fpm=gained_ft / max(after_s - lowest_s, 1.0) * 60.0,
+        climb_fpm=gained_ft / max(after_s - lowest_s, 1.0) * S_PER_MIN,
+        sink_fpm=max(-sink_fpm, 300.0) if np.isfinite(sink_fpm) else 600.0,
         note="these heights do not show whether the wheels touched" if doubtful else "",
     )  # fmt: skip
 
@@ -203,7 +208,7 @@ def _ground_ft(
         near_ft = abs(float(there)) <= 15_000.0
         if near_ft:
             rolls = one.time_s + (5.0 if one.kind == "landing" else -5.0)
-            return motion.at("height_ft", rolls), 5.0
+            return motion.at("height_ft", rolls), DRIFT_FT if case.by_pressure else WANDER_FT
     shown_ft = case.height.indicated_ft - case.even.height_ft
     known = np.isfinite(shown_ft)
     if not known.any() or not np.isfinite(strip.elev_msl_ft):

@@ -9,7 +9,7 @@ from lubberline.flown.case import Case, clock
 from lubberline.flown.channels import true_heading_at
 from lubberline.flown.gauge import PLACE_COMMON_FT, Gauge, Reading, channel_at
 from lubberline.flown.strip import NO_RUNWAY
-from lubberline.units import FT_PER_NM, MPS_PER_KT, S_PER_H, S_PER_MIN
+from lubberline.units import FT_PER_NM, S_PER_H, S_PER_MIN
 
 PAST_AIM: Final = Gauge(
     name="touchdown", label="touchdown past the point aimed at", unit="ft",
@@ -53,15 +53,14 @@ ROLLOUT: Final = Gauge(
     why="the runway that was left",
 )  # fmt: skip
 BRAKING: Final = Gauge(
-    name="braking", label="deceleration on the roll", unit="g",
-    why="brakes as for a normal stop", high=0.3,
+    name="braking", label="deceleration on the roll", unit="ft/s²",
+    why="brakes as for a normal stop", high=10.0,
 )  # fmt: skip
 
 TAXI_KT: Final = 15.0
 SINK_S: Final = 2.5  # of descent before touchdown
 FLOAT_FT: Final = 10.0
 FLARED_FRACTION: Final = 0.75  # of the sink on final: less is a flare
-G_KT_PER_S: Final = 9.80665 / MPS_PER_KT
 FT_PER_KT_S: Final = FT_PER_NM / S_PER_H
 HEADING_SIGMA_DEG: Final = 2.0  # own: a heading sensor and its alignment
 IAS_SIGMA_KT: Final = 2.0  # own: instrument and position error near the approach speed
@@ -132,7 +131,7 @@ def _touch(flown: Arrival, aim_ft: float | None) -> list[Reading]:
     lost = "" if strip.published else NO_RUNWAY
     aim_lost = lost or "the point aimed at, in feet past the threshold (--aim)"
     known = 1.0 if strip.published else np.nan
-    quarter_ft = strip.width_ft / 4.0 if np.isfinite(strip.width_ft) else 15.0
+    quarter_ft = strip.quarter_ft
     return [
         Reading(gauge=PAST_AIM, value=past_ft * known - (np.nan if aim_ft is None else aim_ft),
                 sigma=sigma_ft, where=where, missing=aim_lost),
@@ -145,14 +144,14 @@ def _touch(flown: Arrival, aim_ft: float | None) -> list[Reading]:
 
 
 def _known(value: float) -> float | None:
-    return float(value) if np.isfinite(value) else None
+    return float(np.floor(value)) if np.isfinite(value) else None
 
 
 def _sink(case: Case, flown: Arrival) -> Reading:
     """Slope of a straight line through the heights of the last seconds."""
     touch_s = flown.movement.time_s
     track = case.track
-    height_ft = track.pressure_ft if case.even.height_ft is case.even.pressure_ft else track.gnss_ft
+    height_ft = track.pressure_ft if case.by_pressure else track.gnss_ft
     near = (track.time_s >= touch_s - SINK_S) & (track.time_s <= touch_s) & np.isfinite(height_ft)
     if near.sum() < 2:
         return Reading(gauge=SINK, value=np.nan, sigma=0.0,
@@ -163,8 +162,7 @@ def _sink(case: Case, flown: Arrival) -> Reading:
     )
     slope_fps = float(np.polyfit(since_s, level_ft, 1)[0])
     sensors = case.even.sensors
-    pressure = case.even.height_ft is case.even.pressure_ft
-    noise_ft = sensors.pressure_noise_ft if pressure else sensors.gnss_noise_ft
+    noise_ft = sensors.pressure_noise_ft if case.by_pressure else 1.5 * sensors.gnss_noise_ft
     noise_ft = float(np.hypot(max(noise_ft, 0.3), sensors.pressure_step_ft / np.sqrt(12.0)))
     spread_s = float(np.sqrt(((since_s - since_s.mean()) ** 2).sum()))
     return Reading(
@@ -207,10 +205,10 @@ def _roll(flown: Arrival) -> list[Reading]:
     taken_s = float(flown.time_s[slow]) - move.time_s
     left_ft = _known(strip.length_ft - down_ft) if strip.published else None
     sigma_ft = speed_kt * FT_PER_KT_S * move.sigma_s + flown.place_sigma_ft
-    braking_ratio = (speed_kt - TAXI_KT) / max(taken_s, 1.0) / G_KT_PER_S
+    slowing = (speed_kt - TAXI_KT) * FT_PER_KT_S / max(taken_s, 1.0)
     return [
         Reading(gauge=ROLLOUT.limited(high=left_ft), value=run_ft, sigma=sigma_ft,
                 note=f"to {TAXI_KT:g} kt"),
-        Reading(gauge=BRAKING, value=braking_ratio,
-                sigma=braking_ratio * (move.sigma_s / max(taken_s, 1.0) + 0.05)),
+        Reading(gauge=BRAKING, value=slowing,
+                sigma=slowing * (move.sigma_s / max(taken_s, 1.0) + 0.05)),
     ]  # fmt: skip

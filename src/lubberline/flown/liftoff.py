@@ -16,9 +16,9 @@ import numpy as np
 from lubberline.arrays import FloatArray
 
 GRID_S: Final = 0.25
-LIFTOFF_ROUNDINGS_S: Final = (0.0, 2.0, 4.0, 6.0)
+LIFTOFF_ROUNDINGS_S: Final = (0.0, 2.0, 4.0, 6.0, 8.0, 10.0)
 TOUCHDOWN_ROUNDINGS_S: Final = (0.0, 2.0, 4.0, 6.0, 8.0, 10.0)
-LIFTOFF_FLOOR_S: Final = 1.0  # own: a wheel is light before it is off
+LIFTOFF_FLOOR_S: Final = 1.5  # own: a wheel is off before the climb is one
 TOUCHDOWN_FLOOR_S: Final = 2.0  # own: a float just above the runway looks like a roll
 FEWEST_COUNT: Final = 5  # samples, for four unknowns
 

@@ -36,6 +36,11 @@ class Strip:
     width_ft: float = float("nan")
     pattern_agl_ft: float = float("nan")
 
+    @property
+    def quarter_ft(self) -> float:
+        """A quarter of the width in whole feet; 15 ft where the width is not known."""
+        return float(np.floor(self.width_ft / 4.0)) if np.isfinite(self.width_ft) else 15.0
+
     def along_right_ft(
         self, lat_deg: ArrayLike, lon_deg: ArrayLike
     ) -> tuple[FloatArray, FloatArray]:

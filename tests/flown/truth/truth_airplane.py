@@ -20,7 +20,7 @@ ELEV_FT = 400.0
 LENGTH_FT, WIDTH_FT = 5000.0, 100.0
 AIM_FT = 800.0  # the aim point past the threshold
 STEPS_PER_HAND = 4  # of 1/120 s: the hands move 30 times a second
-STEPS_PER_ROW = 24  # the truth is kept five times a second
+STEPS_PER_ROW = 60  # the truth is kept twice a second
 FPS_PER_KT = FT_PER_M / KT_PER_MPS
 START_S = 1_780_000_000.0
 EARTH = Geod(ellps="WGS84")

@@ -71,7 +71,7 @@ class Flight:
             plane.steer(plane.place_ft()[1])
             plane.pitch_to(8.0)
             return
-        if plane.wheel_ft < 50.0:
+        if plane.wheel_ft < 50.0 or (plane.leg == "go-around" and plane.ias_kt < CLIMB_KT - 5.0):
             plane.pitch_to(8.0)
         else:
             plane.speed_by_pitch(CLIMB_KT)

@@ -8,7 +8,6 @@ from truth_airplane import ELEV_FT, LENGTH_FT, RUNWAY_TRUE_DEG, WIDTH_FT, place_
 from lubberline.arrays import FloatArray, wrap_360_deg
 from lubberline.places import Aerodrome, Places, Runway, RunwayEnd
 from lubberline.recording import Recording, Track
-from lubberline.units import FT_PER_M
 
 M_PER_DEG = 111_000.0
 
@@ -28,7 +27,8 @@ class Recorder:
     wander_s: float = 120.0
 
 
-CLEAN = Recorder(place_m=0.3, height_ft=0.5, step_ft=1.0, attitude=True)
+CLEAN = Recorder(place_m=0.1, height_ft=0.1, attitude=True)
+STEPPED = Recorder(place_m=0.3, height_ft=0.5, step_ft=1.0, attitude=True)
 NOISY = Recorder(
     place_m=1.0, place_wander_m=2.0, height_ft=3.0, height_wander_ft=8.0, satellites_only=True
 )
@@ -36,9 +36,9 @@ NOISY = Recorder(
 
 def recorded(truth: dict[str, FloatArray], recorder: Recorder, *, seed: int = 1) -> Recording:
     rng = np.random.default_rng(seed)
-    every = max(1, round(recorder.every_s / 0.2))
-    kept = {name: column[int(rng.integers(every)) :: every] for name, column in truth.items()}
-    kept = {name: column[: min(c.size for c in kept.values())] for name, column in kept.items()}
+    every = max(1, round(recorder.every_s / float(np.diff(truth["time_s"][:2])[0])))
+    first = int(rng.integers(every))
+    kept = {name: column[first::every] for name, column in truth.items()}
     return _recording(kept, recorder, rng)
 
 
@@ -121,6 +121,3 @@ def field() -> Places:
         ),
     )
     return Places(aerodromes={"QTRU": one}, volumes=(), points={}, land_deg=(), sources=())
-
-
-__all__ = ["CLEAN", "FT_PER_M", "NOISY", "Recorder", "field", "recorded"]

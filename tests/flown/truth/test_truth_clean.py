@@ -1,0 +1,186 @@
+"""What a clean recorder with attitude shows, held to simulated flights with known answers."""
+
+import numpy as np
+import pytest
+from truth_airplane import along_across_ft
+from truth_judged import FINAL_KT, Judged, judged, value
+from truth_make import CRUISE_FT, ELEV_FT, read
+from truth_recorders import CLEAN, STEPPED
+
+from lubberline.arrays import BoolArray, FloatArray
+from lubberline.flown.gates import GATE_FT
+from lubberline.flown.motion import flown_motion
+
+TRUTHS = read()
+CASES = [judged(truth, CLEAN, seed=seed) for seed, truth in enumerate(TRUTHS)]
+LANDINGS = ("landing", "touch-and-go")
+
+
+@pytest.fixture(params=CASES, ids=lambda case: f"{case.truth.wind_kt:.0f}kt")
+def case(request: pytest.FixtureRequest) -> Judged:
+    found: Judged = request.param
+    return found
+
+
+def test_no_movement_and_no_go_around_is_missed_or_invented(case: Judged) -> None:
+    assert case.found == case.expected
+
+
+@pytest.mark.parametrize("number", range(len(TRUTHS)))
+def test_nor_with_whole_feet_and_noise(number: int) -> None:
+    stepped = judged(TRUTHS[number], STEPPED, seed=100 + number)
+    assert stepped.found == stepped.expected
+
+
+def test_touchdown_is_within_1_s_50_ft_along_and_10_ft_across(case: Judged) -> None:
+    for one, event in case.pairs(*LANDINGS):
+        assert one.time_s == pytest.approx(event.time_s, abs=1.0)
+        assert value(one, "touchdown_threshold")[0] == pytest.approx(event.along_ft, abs=50.0)
+        assert value(one, "touchdown_centerline")[0] == pytest.approx(event.right_ft, abs=10.0)
+
+
+def test_lift_off_is_within_1_s_and_60_ft(case: Judged) -> None:
+    for one, event in case.pairs("take-off"):
+        assert one.time_s == pytest.approx(event.time_s, abs=1.0)
+        assert value(one, "liftoff_point")[0] == pytest.approx(event.along_ft, abs=60.0)
+
+
+def test_height_over_the_threshold_is_within_2_ft(case: Judged) -> None:
+    for one, event in case.pairs(*LANDINGS):
+        columns = case.truth.columns
+        rows = np.flatnonzero(np.abs(columns["time_s"] - event.time_s) < 60.0)
+        along_ft = np.array([
+            along_across_ft(*place)[0]
+            for place in zip(columns["lat_deg"][rows], columns["lon_deg"][rows], strict=True)
+        ])  # fmt: skip
+        coming = columns["time_s"][rows] <= event.time_s
+        true_ft = np.interp(0.0, along_ft[coming], columns["wheel_ft"][rows][coming])
+        assert value(one, "threshold_height")[0] == pytest.approx(true_ft, abs=2.0)
+
+
+def test_the_gate_is_timed_within_1_s_and_its_speed_within_2_kt(case: Judged) -> None:
+    for one, event in case.pairs(*LANDINGS):
+        columns = case.truth.columns
+        high = (columns["time_s"] < event.time_s) & (columns["wheel_ft"] > GATE_FT)
+        k = int(np.flatnonzero(high)[-1])
+        true_s = float(
+            np.interp(-GATE_FT, -columns["wheel_ft"][k : k + 2], columns["time_s"][k : k + 2])
+        )
+        found = next(f for f in one.findings if f.limit.key == "flown.gate_airspeed")
+        clock = f"{int(true_s) // 3600 % 24:02d}:{int(true_s) // 60 % 60:02d}:"
+        assert found.where.startswith(clock) or int(true_s) % 60 in (0, 59)
+        seconds = float(found.where[6:8])
+        assert abs((seconds - true_s % 60.0 + 30.0) % 60.0 - 30.0) <= 1.0
+        assert found.value is not None
+        assert found.value + FINAL_KT == pytest.approx(case.column("ias_kt", true_s), abs=2.0)
+
+
+def test_a_go_around_is_found_where_it_was_begun(case: Judged) -> None:
+    for one, event in case.pairs("go-around"):
+        assert one.time_s == pytest.approx(event.time_s, abs=3.0)
+        true_ft = case.column("wheel_ft", event.time_s)
+        assert value(one, "go_around_decision")[0] == pytest.approx(true_ft, abs=15.0)
+        near = np.abs(case.truth.columns["time_s"] - event.time_s) < 20.0
+        lowest_ft = float(case.truth.columns["wheel_ft"][near].min())
+        assert value(one, "go_around_lowest")[0] == pytest.approx(lowest_ft, abs=3.0)
+
+
+def test_the_wind_is_within_1_kt_and_3_degrees(case: Judged) -> None:
+    truth = case.truth
+    smooth = any(truth is one for one in (TRUTHS[0], TRUTHS[1], TRUTHS[3]))  # the rest: gusts
+    assert case.flown.winds
+    for wind in case.flown.winds:
+        assert wind.wind_kt == pytest.approx(truth.wind_kt, abs=1.0 if smooth else 2.0)
+        off_deg = (wind.from_true_deg - truth.wind_from_deg + 180.0) % 360.0 - 180.0
+        if truth.wind_kt >= 5.0:
+            assert abs(off_deg) <= (3.0 if smooth else 6.0)
+
+
+def airborne(case: Judged, time_s: FloatArray) -> BoolArray:
+    columns = case.truth.columns
+    return np.asarray(np.interp(time_s, columns["time_s"], columns["wheel_ft"]) > 50.0)
+
+
+def test_bank_from_turning_flight_alone_is_within_2_degrees(case: Judged) -> None:
+    track = case.flown.recording.track
+    bare = type(track)(
+        time_s=track.time_s, lat_deg=track.lat_deg, lon_deg=track.lon_deg, gnss_ft=track.gnss_ft,
+        pressure_ft=track.pressure_ft, channels={},
+    )  # fmt: skip
+    toward = np.radians(case.truth.wind_from_deg + 180.0)
+    wind_kt = case.truth.wind_kt
+    found = flown_motion(bare, wind_toward_kt=(wind_kt * np.sin(toward), wind_kt * np.cos(toward)))
+    true_deg = np.interp(found.time_s, case.truth.columns["time_s"], case.truth.columns["bank_deg"])
+    off_deg = (found.bank_deg - true_deg)[airborne(case, found.time_s)]
+    assert np.sqrt(np.mean(off_deg**2)) <= 2.0
+    assert np.mean(np.abs(off_deg) <= 2.0) >= 0.9
+    assert np.mean(np.abs(off_deg) <= 1.645 * found.bank_sigma_deg.max()) >= 0.9
+
+
+def test_load_is_that_of_the_turn(case: Judged) -> None:
+    found = flown_motion(case.flown.recording.track)
+    columns = case.truth.columns
+    smooth = np.convolve(columns["load_ratio"], np.ones(5) / 5.0, mode="same")
+    true_ratio = np.interp(found.time_s, columns["time_s"], smooth)
+    off = (found.load_ratio - true_ratio)[airborne(case, found.time_s)]
+    assert np.sqrt(np.mean(off**2)) <= 0.1
+
+
+def true_phases(case: Judged) -> list[str]:
+    """The phase of every row by what the airplane did, in the words of the docs."""
+    columns = case.truth.columns
+    time_s, wheel_ft = columns["time_s"], columns["wheel_ft"]
+    place_ft = np.array([
+        along_across_ft(*place)
+        for place in zip(columns["lat_deg"], columns["lon_deg"], strict=True)
+    ])  # fmt: skip
+    ground_kt = np.hypot(*np.gradient(place_ft, time_s, axis=0).T) / 1.68781
+    past_ft = place_ft[:, 0] - case.truth.of("touch")[-1].along_ft
+    away_nm = np.hypot(past_ft, place_ft[:, 1]) / 6076.1
+    cruising = np.flatnonzero(np.abs(wheel_ft + ELEV_FT - CRUISE_FT) <= 60.0)
+    high = np.flatnonzero((wheel_ft > 1_100.0) | (away_nm > 5.0))
+    above = np.flatnonzero(wheel_ft >= 50.0)
+    fast = np.flatnonzero(ground_kt >= 15.0)
+    names = np.where(ground_kt < 2.0, "parked", "taxi").astype("<U9")
+    for stop in np.split(np.arange(names.size), np.flatnonzero(np.diff(names == "parked")) + 1):
+        if stop.size < 40:  # a stop of under 20 s belongs to the taxi
+            names[stop] = "taxi"
+    names[fast[0] : above[0]] = "take-off"
+    names[above[0] : cruising[0]] = "climb"
+    names[cruising[0] : cruising[-1]] = "cruise"
+    names[cruising[-1] : high[-1]] = "descent"
+    names[high[-1] : above[-1]] = "approach"
+    names[above[-1] : fast[-1]] = "landing"
+    return [str(name) for name in names]
+
+
+@pytest.mark.parametrize(
+    "case", [one for one in CASES if len(one.truth.events) == 2], ids=["breeze", "rough"]
+)
+def test_phases_are_right_for_98_percent_of_the_time(case: Judged) -> None:
+    found = ["" for _ in case.truth.columns["time_s"]]
+    for phase in case.flown.phases:
+        inside = (case.truth.columns["time_s"] >= phase.start_s) & (
+            case.truth.columns["time_s"] <= phase.end_s
+        )
+        for k in np.flatnonzero(inside):
+            found[k] = phase.name
+    right = [one == other for one, other in zip(found, true_phases(case), strict=True)]
+    assert np.mean(right) >= 0.98
+
+
+@pytest.mark.parametrize(
+    "case", [one for one in CASES if len(one.truth.events) == 2], ids=["breeze", "rough"]
+)
+def test_the_worst_height_in_cruise_is_within_10_ft(case: Judged) -> None:
+    columns = case.truth.columns
+    cruise = next(p for p in case.flown.phases if p.name == "cruise")
+    settled = (columns["time_s"] >= cruise.start_s + 60.0) & (
+        columns["time_s"] <= cruise.end_s - 60.0
+    )
+    msl_ft = columns["wheel_ft"][settled] + ELEV_FT
+    # Without a pledge the level is not known; the drawn heights are those that would be judged.
+    drawn = case.flown.track
+    inside = (drawn.time_s >= cruise.start_s + 60.0) & (drawn.time_s <= cruise.end_s - 60.0)
+    assert drawn.indicated_ft[inside].max() == pytest.approx(msl_ft.max(), abs=10.0)
+    assert drawn.indicated_ft[inside].min() == pytest.approx(msl_ft.min(), abs=10.0)
