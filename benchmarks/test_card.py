@@ -4,7 +4,7 @@ import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
 from lubberline import loop
-from lubberline.card import Sheet, make_pledge, make_sheet, render
+from lubberline.card import Form, Sheet, make_pledge, make_sheet, render
 from lubberline.demo import write_folder
 from lubberline.loop import Prepared
 
@@ -24,6 +24,17 @@ def test_sheet_of_the_demo(prepared: Prepared, benchmark: BenchmarkFixture) -> N
 
 def test_pdf_of_the_demo(prepared: Prepared, benchmark: BenchmarkFixture) -> None:
     assert benchmark(render, sheet_of(prepared), "pdf").startswith(b"%PDF")
+
+
+def test_card_from_the_plan(prepared: Prepared, benchmark: BenchmarkFixture) -> None:
+    """What stands on it and its PDF together: 300 ms is what it may take, warm."""
+    made = benchmark(lambda: render(sheet_of(prepared), "pdf"))
+    assert made.startswith(b"%PDF")
+
+
+def test_folded_card_of_the_demo(prepared: Prepared, benchmark: BenchmarkFixture) -> None:
+    form = Form(paper="letter", folded=True)
+    assert benchmark(render, sheet_of(prepared), "pdf", form=form).startswith(b"%PDF")
 
 
 def test_picture_of_the_demo(prepared: Prepared, benchmark: BenchmarkFixture) -> None:

@@ -88,11 +88,11 @@ def _hanging_out(plan: Plan, destination: Setting) -> Iterator[GateRow]:
             by=_height(destination, agl_ft),
             text=f"under {_under(most_kt)} kt{then}",
         )
-    what = "propeller high, mixture as for go-around"
+    propeller = "propeller, mixture " if aircraft.controllable_propeller else ""
     yield GateRow(
-        label="levers",
+        label="levers" if aircraft.controllable_propeller else "mixture",
         by=_height(destination, STABLE_AGL_FT),
-        text=what if aircraft.controllable_propeller else "mixture as for go-around",
+        text=f"{propeller}as for go-around",
     )
 
 

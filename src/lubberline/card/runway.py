@@ -56,7 +56,7 @@ def runway_sketch(way: Way, setting: Setting, distance: Finding | None) -> Runwa
             )
         )
         components = f"{_head(head_kt)}, {abs(cross_kt):.0f} kt from the {_side(cross_kt)}"
-    used = "" if used_ft is None else f"{used_ft:,.0f} ft over 50 ft, factored"
+    used = "not known" if used_ft is None else f"{used_ft:,.0f} ft over 50 ft, factored"
     return RunwaySketch(
         title=f"{aerodrome.id} {end.name}",
         name=end.name,
