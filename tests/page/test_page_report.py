@@ -27,6 +27,7 @@ from lubberline.page import (
     view,
     write_report,
 )
+from lubberline.page.drift_view import DriftRow, DriftView
 from lubberline.page.figure import Caption, Figure, LegendRow
 from lubberline.page.flown_view import FlownView, GateView, MarkView, SpanView
 from lubberline.page.line_svg import LineRow
@@ -36,10 +37,11 @@ from lubberline.wording import limit_text, value_text
 
 TEMPLATES = Path(lubberline.page.__file__).parent / "templates"
 IN_REPORT = (
-    *(view.ReportPage, view.Group, view.WayView, view.CardView, view.Subject, view.DriftView),
+    *(view.ReportPage, view.Group, view.WayView, view.CardView, view.Subject),
     *(view.Link, Heed, LineRow, Figure, Caption, LegendRow),
 )
 IN_FLOWN = (FlownView, SpanView, MarkView, GateView)
+IN_DRIFT = (DriftView, DriftRow)
 IN_SHELL = (view.FolderPage, view.FlightEntry, view.Link)
 ATTACK = "</script><script>alert(1)</script>"
 
@@ -50,7 +52,10 @@ def without_scripts(html: str) -> str:
 
 @pytest.mark.parametrize(
     ("template", "classes"),
-    [("report.html", IN_REPORT), ("flown.html", IN_FLOWN), ("shell.html", IN_SHELL)],
+    [
+        *(("report.html", IN_REPORT), ("flown.html", IN_FLOWN)),
+        *(("drift.html", IN_DRIFT), ("shell.html", IN_SHELL)),
+    ],
 )
 def test_template_and_classes_use_each_other_wholly(
     template: str, classes: tuple[type, ...]

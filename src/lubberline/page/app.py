@@ -20,6 +20,7 @@ from starlette.exceptions import HTTPException
 from lubberline.errors import LubberlineError, NoSolution
 from lubberline.flight import latest_pledge
 from lubberline.line import finding_record, verdict_sentence
+from lubberline.loop import Courses
 from lubberline.page.assembly import flight_report, gather
 from lubberline.page.folder import flight_folder, flight_names, recording_named, recordings_in
 from lubberline.page.render import folder_html, report_html
@@ -96,9 +97,16 @@ def _add_data(app: FastAPI, home: Path) -> None:
             "sentence": verdict_sentence(found.prepared.findings),
             "findings": [finding_record(finding) for finding in found.prepared.findings],
             "flown": found.judged.record() if found.judged is not None else None,
-            "drift": found.drifted.record() if found.drifted is not None else None,
+            "drift": _drift_record(found.courses),
             "caution": CAUTION,
         }
+
+
+def _drift_record(courses: Courses | None) -> dict[str, Any] | None:
+    """The measure told of with its flights, and all of them without."""
+    if courses is None or courses.told is None:
+        return None
+    return courses.told.record() | {"measures": [one.summary() for one in courses.drifted]}
 
 
 def _entry(home: Path, name: str) -> FlightEntry:

@@ -8,18 +8,16 @@ import os
 import tempfile
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Final
 
 from lubberline.card import make_pledge, make_sheet, render
+from lubberline.errors import NoSolution
 from lubberline.fit import open_findings
 from lubberline.flight import FLIGHT_FILE, Pledge, folder_of, latest_pledge
-from lubberline.loop import Drifted, Judged, Prepared, checked, follow, is_known, judge, prepare
+from lubberline.loop import Courses, Judged, Prepared, checked, follow_all, judge, prepare
 from lubberline.page.flown_part import Debrief
 from lubberline.page.render import report_html
 from lubberline.page.report import PrintedCard, make_report
 from lubberline.page.view import ReportPage
-
-FOLLOWED: Final = "flown.cruise_height_rms"
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -29,7 +27,7 @@ class Gathered:
     prepared: Prepared
     pledge: Pledge | None
     judged: Judged | None
-    drifted: Drifted | None
+    courses: Courses | None
 
 
 def gather(
@@ -54,7 +52,7 @@ def gather(
         prepared=prepared,
         pledge=pledge,
         judged=judged,
-        drifted=_drifted(folder_of(folder / FLIGHT_FILE)),
+        courses=_courses(folder_of(folder / FLIGHT_FILE)),
     )
 
 
@@ -63,7 +61,7 @@ def flight_report(
 ) -> ReportPage:
     """The report of a flight; refuses what ``gather`` refuses."""
     found = gather(flight_path, recording_path, number)
-    judged, drifted = found.judged, found.drifted
+    judged = found.judged
     return make_report(
         found.prepared,
         card=_printed_card(found.prepared, found.pledge),
@@ -75,7 +73,7 @@ def flight_report(
             sentences=tuple(judged.sentences()),
             marks=judged.marks,
         ),
-        drift=None if drifted is None else (drifted.measure, drifted.verdict),
+        drift=found.courses,
     )
 
 
@@ -119,6 +117,9 @@ def _printed_card(prepared: Prepared, pledge: Pledge | None) -> PrintedCard | No
     return PrintedCard(pledge=pledge, png=render(sheet, "png"))
 
 
-def _drifted(home: Path) -> Drifted | None:
-    """The course of the followed measure, if any flight in the folder's store knows it."""
-    return follow(home, FOLLOWED) if is_known(home, FOLLOWED) else None
+def _courses(home: Path) -> Courses | None:
+    """The measures in the folder's store; None where it has no flights yet."""
+    try:
+        return follow_all(home)
+    except NoSolution:
+        return None

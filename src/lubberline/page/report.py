@@ -8,11 +8,11 @@ import base64
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lubberline.drift import DriftVerdict, Measure, drift_finding
 from lubberline.fit import NOT_CHECKED
 from lubberline.flight import Pledge
 from lubberline.line import WORST_FIRST, Finding, Verdict, verdict_sentence, worst_first
 from lubberline.loop import (
+    Courses,
     Prepared,
     account_words,
     call_sentences,
@@ -20,14 +20,13 @@ from lubberline.loop import (
     short_words,
     way_account,
 )
-from lubberline.page.drift_picture import drift_picture
+from lubberline.page.drift_part import drift_view
 from lubberline.page.flown_part import Debrief, flown_view
 from lubberline.page.line_svg import line_rows
 from lubberline.page.map_picture import map_picture
 from lubberline.page.profile_picture import way_profile
 from lubberline.page.view import (
     CardView,
-    DriftView,
     Group,
     Heed,
     ReportPage,
@@ -54,7 +53,7 @@ def make_report(
     *,
     card: PrintedCard | None = None,
     debrief: Debrief | None = None,
-    drift: tuple[Measure, DriftVerdict] | None = None,
+    drift: Courses | None = None,
 ) -> ReportPage:
     """The report of one flight: what is planned, and what was flown where it is known."""
     plan, ways, way = prepared.plan, prepared.ways, prepared.way
@@ -74,7 +73,7 @@ def make_report(
         ways=tuple(_way(prepared, number, one) for number, one in enumerate(ways, 1)),
         card=_card(card) if card is not None else None,
         flown=flown_view(prepared, debrief) if debrief is not None else None,
-        drift=_drift(*drift) if drift is not None else None,
+        drift=drift_view(drift) if drift is not None else None,
     )
 
 
@@ -129,15 +128,4 @@ def _card(card: PrintedCard) -> CardView:
         sentence=f"{printed}{changed if card.png is None else ''}.",
         pledge=pledge.sha256,
         png=base64.b64encode(card.png or b"").decode(),
-    )
-
-
-def _drift(measure: Measure, verdict: DriftVerdict) -> DriftView:
-    finding = drift_finding(measure, verdict)
-    count = verdict.flights_needed_count
-    more = f"; {count} more flight{'' if count == 1 else 's'} would tell" if count else ""
-    return DriftView(
-        sentence=f"{measure.label}: {verdict.word} ({len(measure)} flights{more}).",
-        rows=line_rows((finding,)),
-        figure=drift_picture(measure, verdict),
     )

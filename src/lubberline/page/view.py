@@ -5,6 +5,7 @@ A test holds these classes and the templates equal, both ways.
 
 from dataclasses import dataclass
 
+from lubberline.page.drift_view import DriftView
 from lubberline.page.figure import Figure
 from lubberline.page.flown_view import FlownView
 from lubberline.page.line_svg import LineRow
@@ -70,15 +71,6 @@ class CardView:
     sentence: str
     pledge: str
     png: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DriftView:
-    """The course of one measure: the word, its finding and the chart."""
-
-    sentence: str
-    rows: tuple[LineRow, ...]
-    figure: Figure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
