@@ -6,7 +6,15 @@ import pytest
 
 from lubberline.loop import Prepared
 from lubberline.places import Aerodrome
-from lubberline.ways import Call, Way, asked, radio_calls, speaker
+from lubberline.ways import (
+    Call,
+    Way,
+    asked,
+    evaluate,
+    problem_from_plan,
+    radio_calls,
+    speaker,
+)
 
 
 def way_named(prepared: Prepared, name: str) -> Way:
@@ -127,3 +135,35 @@ def test_a_volume_whose_facility_is_not_on_file_says_so(prepared: Prepared, thro
     assert first.facility == "facility not on file"
     assert first.frequency_mhz is None
     assert first.heard is None
+
+
+def test_a_towered_field_is_left_through_ground_and_tower(prepared: Prepared) -> None:
+    plan = prepared.plan
+    back = replace(
+        plan, flight=replace(plan.flight, departure_id="QMRL", destination_id="QWRN", candidates=())
+    )
+    way = evaluate(
+        problem_from_plan(back, 2_500.0),
+        "back",
+        via=(),
+        cruise_msl_ft=2_500.0,
+        permissions=frozenset({"sedge-tower", "marl-tower"}),
+    )
+    ladder = radio_calls(back, way)
+    assert [one.facility for one in ladder[:3]] == ["Marl ATIS", "Marl Ground", "Marl Tower"]
+    assert sum(one.facility == "Marl Tower" for one in ladder) == 1  # its airspace is let out of
+    assert [one.asks for one in ladder[-2:]] == ["announce", "announce"]
+
+
+def test_a_broadcast_comes_before_the_call_even_on_the_shortest_flight(prepared: Prepared) -> None:
+    plan = prepared.plan
+    near = replace(plan, flight=replace(plan.flight, departure_id="QMRL", destination_id="QGNT"))
+    way = evaluate(
+        problem_from_plan(near, 2_500.0),
+        "hop",
+        via=(),
+        cruise_msl_ft=2_500.0,
+        permissions=frozenset({"gannet-approach", "marl-tower"}),
+    )
+    names = [one.facility for one in radio_calls(near, way)]
+    assert names.index("Gannet ATIS") < names.index("Gannet Tower")

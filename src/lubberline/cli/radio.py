@@ -18,7 +18,7 @@ def show_radio(flight_path: Path, number: int | None, *, as_json: bool) -> None:
     wrapped(f"RADIO  {prepared.plan.flight.title}, way {planned.number}: {planned.way_name}")
     for place, call in enumerate(planned.calls, 1):
         say()
-        _call(place, call)
+        _call(place, call, last=place == len(planned.calls))
     say()
     wrapped(f"Flight following: {planned.following}.")
     say()
@@ -31,11 +31,12 @@ def show_radio(flight_path: Path, number: int | None, *, as_json: bool) -> None:
     wrapped(f"{planned.sources} {CAUTION}")
 
 
-def _call(place: int, call: RadioCall) -> None:
+def _call(place: int, call: RadioCall, *, last: bool) -> None:
     rung = call.rung
     mhz = f"{rung.frequency_mhz:.3f}" if rung.frequency_mhz else "frequency not on file"
-    then = f"set next: {rung.standby_mhz:.3f}" if rung.standby_mhz else "last call"
-    say(f"{place:2} {call.at_utc:%H:%MZ}  {f'{rung.facility} {mhz}':42}  {then}".rstrip())
+    then = f"set next: {rung.standby_mhz:.3f}" if rung.standby_mhz else "stay on it"
+    then = "last call" if last else then
+    say(f"{place:2} {call.at_utc:%H:%MZ}  {f'{rung.facility} {mhz}':42}  {then}")
     wrapped(f"{rung.where}, {round(rung.spot.msl_ft, -1):,.0f} ft; {_setting(call)}", indent=5)
     told = rung.asks.startswith(("listen", "announce"))
     wrapped(f"{'' if told else 'ask for '}{rung.asks}{_by(call)}", indent=5)

@@ -96,13 +96,14 @@ def handoffs(talk: Speaker) -> tuple[str, ...]:
 def contacts(talk: Speaker) -> tuple[Contact, ...]:
     """Facilities spoken to in the air, in order, none before the one before it is left."""
     leaving = {one.facility for one in talk.plan.departure.radios}
-    asked = [
+    wanted = [
         one
         for one in demands(talk.places, talk.along)
         if one.call_at is not None
         and not (one.facility in leaving and one.have_by.after_min <= HANDED_MIN)
     ]
-    found = [_contact(tuple(run)) for _, run in groupby(asked, key=lambda one: one.facility)]
+    runs = groupby(wanted, key=lambda one: one.facility or one.volume.id)
+    found = [_contact(tuple(run)) for _, run in runs]
     found += _to_land(talk, found)
     return tuple(_in_turn(talk, _with_following(talk, found)))
 
@@ -123,7 +124,7 @@ def _to_land(talk: Speaker, found: Sequence[Contact]) -> Iterator[Contact]:
     field = talk.plan.destination
     tower = _radio(field, "tower")
     radio = tower or _radio(field, "ctaf")
-    if radio is None or any(one.facility == radio.facility for one in found):
+    if radio is None or any(_is_with(one, radio) for one in found):
         return
     away_nm = talk.along.away_nm(field.lat_deg, field.lon_deg)
     near = away_nm <= (CALL_NM if tower else SELF_NM)
@@ -164,12 +165,10 @@ def _approaches(talk: Speaker) -> Iterator[tuple[Radio, float]]:
     """Approach facilities within reach, and the first moment at which each is heard."""
     for field in talk.places.aerodromes.values():
         radio = _radio(field, "approach")
-        if radio is None:
-            continue
-        heard = talk.hears(radio.facility)
         near = talk.along.away_nm(field.lat_deg, field.lon_deg) <= REACH_NM
         settled = (talk.along.along_nm >= SETTLED_NM) & near
-        if heard is None or heard.from_spot is None or not settled.any():
+        heard = talk.hears(radio.facility) if radio and settled.any() else None
+        if radio is None or heard is None or heard.from_spot is None:
             continue
         from_min = float(talk.along.after_min[int(np.argmax(settled))])
         yield radio, max(from_min, heard.from_spot.after_min)
@@ -193,21 +192,23 @@ def _in_turn(talk: Speaker, found: list[Contact]) -> Iterator[Contact]:
 
 def _leaving(talk: Speaker) -> Iterator[Call]:
     field, sign = talk.plan.departure, talk.sign
-    toward = toward_words(talk.along.way.legs[0].mag_deg)
+    toward = "to the " + toward_words(talk.along.way.legs[0].mag_deg)
     yield from _broadcast(talk, field, "stand", None)
     tower, ground = _radio(field, "tower"), _radio(field, "ground")
     if tower is not None:
         first = ground or tower
-        phrase = f"{first.facility}, {sign}, [position], information [letter], taxi, V-F-R {toward}"
+        phrase = f"{first.facility}, {sign}, [position], information [letter]"
+        phrase += f", taxi, V-F-R {toward}"
         yield _on_ground(talk, field, "stand", first, "taxi clearance", phrase)
-        phrase = f"{tower.facility}, {sign}, holding short runway [runway], departure {toward}"
+        phrase = f"{tower.facility}, {sign}, holding short runway [runway]"
+        phrase += f", ready for departure {toward}"
         yield _on_ground(talk, field, "runway", tower, "take-off clearance", phrase)
         return
     own = _radio(field, "ctaf")
     if own is not None:
         phrase = f"{field.name} traffic, {sign}, [position], taxiing to runway [runway]"
         yield _on_ground(talk, field, "stand", own, "announce", _named(phrase, field))
-        phrase = f"{field.name} traffic, {sign}, departing runway [runway], {toward}"
+        phrase = f"{field.name} traffic, {sign}, departing runway [runway] {toward}"
         yield _on_ground(talk, field, "runway", own, "announce", _named(phrase, field))
 
 
@@ -224,10 +225,10 @@ def _landed(talk: Speaker) -> Iterator[Call]:
 
 
 def _in_the_air(talk: Speaker, spoken_to: Sequence[Contact]) -> list[Call]:
-    rungs = [_call(talk, one) for one in spoken_to]
     to_land = next((one for one in spoken_to if _is_of(one, talk.plan.destination)), None)
     call_min = to_land.call_min if to_land else talk.end_min
-    rungs += _broadcast(talk, talk.plan.destination, "air", call_min)
+    heard_first = _broadcast(talk, talk.plan.destination, "air", call_min)
+    rungs = [*heard_first, *(_call(talk, one) for one in spoken_to)]
     return sorted(rungs, key=lambda one: one.spot.after_min)
 
 
@@ -345,7 +346,12 @@ def _radio(field: Aerodrome, use: str) -> Radio | None:
 
 def _is_of(one: Contact, field: Aerodrome) -> bool:
     """Whether a contact is with a field's own tower or common frequency."""
-    return any(r.facility == one.facility and r.use in ("tower", "ctaf") for r in field.radios)
+    return any(r.use in ("tower", "ctaf") and _is_with(one, r) for r in field.radios)
+
+
+def _is_with(one: Contact, radio: Radio) -> bool:
+    """Whether a contact is with a service: by name, or by frequency where names differ."""
+    return radio.facility == one.facility or radio.frequency_mhz == one.frequency_mhz
 
 
 def _is_ctaf(one: Contact, field: Aerodrome) -> bool:
