@@ -21,6 +21,7 @@ from lubberline.flown.own_mark import _MarksForm
 from lubberline.flown.standard_file import _StandardForm
 from lubberline.logbook import LogbookMap
 from lubberline.loop.debriefing_word import _AfterFile
+from lubberline.loop.school import _SchoolFile
 from lubberline.pilot.file import _PilotFile
 from lubberline.places._schema import PlacesForm
 from lubberline.recording.column_map import _MapFile
@@ -32,6 +33,7 @@ FILES = {
     "flights/NAME/marks.toml": _MarksForm,
     "flights/NAME/corrections.toml": _CorrectionsForm,
     "pilot.toml": _PilotFile,
+    "school.toml": _SchoolFile,
     "aircraft/NAME.toml": AircraftForm,
     "standards/NAME.toml": _StandardForm,
     "places/NAME.toml": PlacesForm,

@@ -28,6 +28,7 @@ from lubberline.wording import CAUTION
 
 WAY_SIGNS: Final = 34  # own: what the heading holds on half a letter
 AIRPLANE_SIGNS: Final = 30
+TASKS: Final = "practice"  # findings that only the flight itself decides
 PRACTICE_SIGNS: Final = 60
 
 
@@ -73,7 +74,7 @@ def make_sheet(
     practice: Sequence[str] = (),
 ) -> Sheet:
     """The card of one way with the findings of the day; ``practice`` are tasks for this flight."""
-    findings = open_findings(findings)
+    findings = [one for one in open_findings(findings) if one.limit.group != TASKS]
     departure, destination = settings(plan, way)
     aircraft, fuel = plan.aircraft, fuel_plan(plan, way, rules_of(plan))
     stretches = tuple(stretch_rows(plan, way))

@@ -12,6 +12,7 @@ from lubberline.cli.arguments import AsJson, FlightPath, WayNumber
 from lubberline.cli.logbook import logbook_app
 from lubberline.cli.places import places_app
 from lubberline.cli.pledge import pledge_app
+from lubberline.cli.school import school_app
 from lubberline.cli.store import store_app
 from lubberline.cli.ways_commands import radio, ways
 from lubberline.cli.weather import weather_app
@@ -141,7 +142,7 @@ def card(
     ] = False,
     practice: Annotated[
         list[str] | None,
-        typer.Option(help="What this flight is to practise; again for more.", metavar="TEXT"),
+        typer.Option(help="What to practise, in place of the program's tasks.", metavar="TEXT"),
     ] = None,
     png: Annotated[bool, typer.Option("--png", help="Write a picture of it, too.")] = False,
     as_json: AsJson = False,
@@ -153,7 +154,7 @@ def card(
 
     form = Form(paper=paper, night=night, folded=fold)
     printed = loop.print_card(
-        loop.prepare(flight, way), png=png, form=form, practice=practice or ()
+        loop.prepare(flight, way), png=png, form=form, practice=practice
     )
     show.card(printed, as_json=as_json)
 
@@ -389,4 +390,5 @@ app.add_typer(logbook_app, name="logbook")
 app.add_typer(pledge_app, name="pledge")
 app.add_typer(places_app, name="places")
 app.add_typer(weather_app, name="weather")
+app.add_typer(school_app, name="school")
 app.add_typer(store_app, name="store")

@@ -9,6 +9,7 @@ from lubberline.cli.show import document, say, wrapped
 from lubberline.errors import NoSolution, RangeError
 from lubberline.flight import Pledge, read_pledge
 from lubberline.loop import checked, prepare
+from lubberline.loop.practice_helped import pledged_tasks
 
 
 def show_list(flight_path: Path, *, as_json: bool) -> None:
@@ -75,4 +76,10 @@ def _as_it_is_now(flight_path: Path, old: Pledge) -> Pledge:
     prepared = prepare(flight_path, None)
     way = next((way for way in prepared.ways if way.name == old.way_name), prepared.way)
     chosen = checked(prepared.plan, prepared.ways, way)
-    return make_pledge(prepared.plan, way, chosen.findings, printed_utc=datetime.now(UTC))
+    return make_pledge(
+        prepared.plan,
+        way,
+        (*chosen.findings, *pledged_tasks(old.findings)),
+        printed_utc=datetime.now(UTC),
+        practice=old.practice,
+    )

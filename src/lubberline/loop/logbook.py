@@ -8,23 +8,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from lubberline.errors import BadFile
 from lubberline.fit import local_day, was_night
 from lubberline.logbook import COUNTS, Entry, landings_of
 from lubberline.loop.course import store_path
 from lubberline.pilot import Landings, Recorded
-from lubberline.store import (
-    Observed,
-    StoredEntry,
-    StoredFlight,
-    StoredMovement,
-    entries_of,
-    flights_between,
-    observed_flights,
-    open_store,
-)
+
+if TYPE_CHECKING:
+    from lubberline.store import Observed, StoredEntry, StoredFlight, StoredMovement
 
 _EVER: Final = (
     datetime.fromisoformat("1900-01-01T00:00:00+00:00"),
@@ -50,6 +43,8 @@ def logbook_lines(home: Path, pilot: str) -> tuple[Line, ...]:
     path = store_path(home)
     if not path.is_file():
         return ()
+    from lubberline.store import entries_of, flights_between, observed_flights, open_store
+
     with open_store(path) as store, store.reading() as session:
         written = [_written(one) for one in entries_of(session, pilot=pilot, withdrawn=True)]
         shown = flights_between(session, pilot, *_EVER)
@@ -71,6 +66,8 @@ def with_logged(
     """
     if not store_path(home).is_file():
         return landings
+    from lubberline.store import entries_of, open_store
+
     try:
         with open_store(store_path(home)) as store, store.reading() as session:
             logged = landings_of(one.entry for one in entries_of(session, pilot=pilot))
@@ -96,7 +93,7 @@ def merged(first: Iterable[Landings], second: Iterable[Landings]) -> tuple[Landi
     return tuple(found[key] for key in sorted(found))
 
 
-def _written(stored: StoredEntry) -> Line:
+def _written(stored: "StoredEntry") -> Line:
     withdrawn = stored.withdrawn_utc is not None
     return Line(
         entry=stored.entry,
@@ -107,7 +104,7 @@ def _written(stored: StoredEntry) -> Line:
 
 
 def _recorded(
-    flight: StoredFlight, numbers: dict[str, Observed], in_book: set[tuple[date, str]]
+    flight: "StoredFlight", numbers: "dict[str, Observed]", in_book: set[tuple[date, str]]
 ) -> Line:
     """A kept flight as a line: from moving to standing, or in the air where that is not known."""
     first = flight.movements[0] if flight.movements else None
@@ -133,7 +130,7 @@ def _recorded(
     return Line(entry=entry, kept_as=f"flight {flight.flight_id}", counts=counted, reason=reason)
 
 
-def _counts(flight: StoredFlight) -> dict[str, Any]:
+def _counts(flight: "StoredFlight") -> dict[str, Any]:
     """Take-offs and landings, by night as the rules of recency count it."""
     kinds = [(one.kind, was_night(_as_recorded(one, flight))) for one in flight.movements]
     return {
@@ -145,7 +142,7 @@ def _counts(flight: StoredFlight) -> dict[str, Any]:
     }
 
 
-def _as_recorded(one: StoredMovement, flight: StoredFlight) -> Recorded:
+def _as_recorded(one: "StoredMovement", flight: "StoredFlight") -> Recorded:
     return Recorded(
         kind=one.kind,
         on=local_day(one.lon_deg, one.at_utc),

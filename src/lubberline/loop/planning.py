@@ -99,14 +99,19 @@ def print_card(
     *,
     png: bool,
     form: card.Form = card.DAY,
-    practice: Sequence[str] = (),
+    practice: Sequence[str] | None = None,
     printed_utc: datetime | None = None,
 ) -> Printed:
     """Print the chosen way's card beside the flight file, now unless a time is given.
 
-    ``practice`` are tasks for this flight; they are pledged, too.
+    ``practice`` are tasks for this flight, None: those with the most to gain by the flights that
+    were kept. They are pledged, too, with the numbers that will judge them.
     """
-    plan, way, findings = prepared.plan, prepared.way, prepared.findings
+    from lubberline.loop.practice_tasks import practice_tasks
+
+    plan, way = prepared.plan, prepared.way
+    tasks = practice_tasks(plan, way) if practice is None else ()
+    findings = (*prepared.findings, *(one.finding for one in tasks))
     card_path, pledge_path, pledge = card.print_card(
         plan,
         way,
@@ -114,7 +119,7 @@ def print_card(
         folder=plan.folder,
         printed_utc=printed_utc or datetime.now(UTC),
         form=form,
-        practice=practice,
+        practice=[one.text for one in tasks] if practice is None else practice,
     )
     png_path = None
     if png:

@@ -1,7 +1,7 @@
 """Whether practice helped: what the pledges asked for, whether it was kept, and what came after."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from math import hypot
@@ -56,7 +56,9 @@ def practiced(home: Path, *, pilot: str, before_utc: datetime) -> tuple[Practice
         for flight in list_flights(session, limit=LOOK_BACK_COUNT):
             if flight.pilot != pilot or flight.flown_utc >= before_utc:
                 continue
-            for asked in pledged_tasks(pledge_of(session, flight.flight_id)):
+            canonical = pledge_of(session, flight.flight_id)
+            records = [] if canonical is None else json.loads(canonical)["findings"]
+            for asked in pledged_tasks(records):
                 key = f"flown.{asked.limit.key.partition('.')[2]}"
                 course = measures(session, key, limit=LOOK_BACK_COUNT, pilot=pilot)
                 found.append(
@@ -65,12 +67,11 @@ def practiced(home: Path, *, pilot: str, before_utc: datetime) -> tuple[Practice
     return tuple(found)
 
 
-def pledged_tasks(canonical: bytes | None) -> Iterator[Finding]:
-    """The tasks that a pledge holds."""
-    records: list[dict[str, Any]] = [] if canonical is None else json.loads(canonical)["findings"]
+def pledged_tasks(records: Iterable[Mapping[str, Any]]) -> Iterator[Finding]:
+    """The tasks among the findings of a pledge."""
     for record in records:
         if str(record["key"]).startswith(f"{PRACTICE}."):
-            yield finding_from_record(record)
+            yield finding_from_record(dict(record))
 
 
 def _practiced(

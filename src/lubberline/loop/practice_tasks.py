@@ -17,7 +17,7 @@ import numpy as np
 
 from lubberline.arrays import FloatArray
 from lubberline.flight import FLIGHT_FILE, Plan, folder_of
-from lubberline.line import Finding, Limit, unknown
+from lubberline.line import COVERAGE, Finding, Limit, unknown
 from lubberline.loop.course import store_path
 from lubberline.store import (
     MeasuredFlight,
@@ -117,6 +117,18 @@ class _Course:
         """The wider of the limit's two sides."""
         return max(abs(self.limit.low or 0.0), abs(self.limit.high or 0.0))
 
+    @property
+    def used_ratio(self) -> float:
+        """How much of what is allowed the latest flights used up, from 0 to 2.
+
+        Of a deviation the share of its tolerance on the median flight; of anything else, such as
+        a height to be stable by, the share of flights that were not inside.
+        """
+        if is_deviation(self.limit):
+            return min(self.usual / self.tolerance, 2.0)
+        margins = [self.limit.margin(value) for value in self.values[-LATEST_COUNT:]]
+        return sum(one < COVERAGE * self.sigma for one in margins) / len(margins)
+
 
 def practice_tasks(plan: Plan, way: Way) -> tuple[Task, ...]:
     """The tasks with the most to gain on this way, most first; none without kept flights."""
@@ -155,13 +167,17 @@ def less_is_better(limit: Limit) -> bool:
 def _gain(course: _Course, plan: Plan, way: Way) -> Gain:
     """What there is to gain from practising one measure on this way."""
     ago = plan.flight.off_block_utc - course.last_utc
-    used_ratio = min(course.usual / course.tolerance, 2.0)
     return Gain(
-        importance_factor=course.skill.cost_factor * used_ratio,
-        deterioration_factor=worsening_factor(course.values),
+        importance_factor=course.skill.cost_factor * course.used_ratio,
+        deterioration_factor=worsening_factor(course.values) if is_deviation(course.limit) else 1.0,
         since_factor=1.0 + min(ago / LONG, 1.0),
         chance_factor=_chance_factor(course.skill, way),
     )
+
+
+def is_deviation(limit: Limit) -> bool:
+    """Whether a value is how far off the flight was, so that smaller is better: 0 is aimed at."""
+    return limit.target == 0.0 or (limit.low or 0.0) < 0.0 < (limit.high or 0.0)
 
 
 def worsening_factor(values: Sequence[float] | FloatArray) -> float:
@@ -227,11 +243,14 @@ def _courses(home: Path, plan: Plan) -> list[_Course]:
 
 
 def _course(key: str, skill: Skill, limit: Limit, flights: list[MeasuredFlight]) -> _Course:
+    values = np.array([one.value for one in flights])
+    if is_deviation(limit):
+        values = np.abs(values)
     return _Course(
         key=key,
         skill=skill,
         limit=limit,
-        values=np.abs([one.value for one in flights]),
+        values=values,
         sigma=float(np.median([one.sigma for one in flights[-LATEST_COUNT:]])),
         last_utc=flights[-1].flown_utc,
     )
@@ -248,12 +267,19 @@ def asked_of(value: float, tolerance: float, sigma: float, unit: str) -> float:
 
 
 def _task(course: _Course, gain: Gain, plan: Plan, way: Way) -> Task:
-    unit = course.limit.unit
-    asked = asked_of(course.usual, course.tolerance, course.sigma, unit)
-    text = _words(course, asked, plan, way)
+    unit, flights = course.limit.unit, f"{len(course.values)} flights"
+    if is_deviation(course.limit):
+        target = asked_of(course.usual, course.tolerance, course.sigma, unit)
+        text = _words(course, target, plan, way)
+        usual = f"{_figure(course.usual, unit)} of {_figure(course.tolerance, unit)} allowed"
+        low = -target if course.limit.low is not None else None
+        high = target if course.limit.high is not None else None
+    else:
+        text = f"{_plain(course)}: {bounds_words(course.limit)} {unit}, on every one"
+        usual = f"{_figure(course.usual, unit)}, {bounds_words(course.limit)} {unit} allowed"
+        low, high = course.limit.low, course.limit.high
     why = (
-        f"usually {_figure(course.usual, unit)} of {_figure(course.tolerance, unit)} allowed"
-        f" ({len(course.values)} flights); importance {gain.importance_factor:.1f}"
+        f"usually {usual} ({flights}); importance {gain.importance_factor:.1f}"
         f" x worsening {gain.deterioration_factor:.1f} x time since {gain.since_factor:.1f}"
         f" x chance here {gain.chance_factor:.1f}"
     )
@@ -261,19 +287,24 @@ def _task(course: _Course, gain: Gain, plan: Plan, way: Way) -> Task:
         key=f"{PRACTICE}.{course.key.partition('.')[2]}",
         label=text,
         unit=unit,
-        low=-asked if course.limit.low else None,
-        high=asked if course.limit.high else None,
-        target=0.0 if course.limit.low and course.limit.high else None,
+        low=low,
+        high=high,
+        target=0.0 if is_deviation(course.limit) else None,
         basis="own",
-        source=f"own: practice set from the last {len(course.values)} flights",
+        source=f"own: practice set from the last {flights}",
     )
-    return Task(
-        key=course.key,
-        text=text,
-        why=why,
-        gain=gain,
-        finding=unknown(limit, "the flight itself, recorded", note=why),
-    )
+    finding = unknown(limit, "the flight itself, recorded", note=why)
+    return Task(key=course.key, text=text, why=why, gain=gain, finding=finding)
+
+
+def bounds_words(limit: Limit) -> str:
+    """What a limit allows: "±100", "-5/+10", "up to 300", "at least 500"."""
+    low, high = limit.low, limit.high
+    if low is None:
+        return "any" if high is None else f"up to {high:g}"
+    if high is None:
+        return f"at least {low:g}"
+    return f"±{high:g}" if low == -high else f"{low:+g}/{high:+g}"
 
 
 def _words(course: _Course, target: float, plan: Plan, way: Way) -> str:
@@ -288,15 +319,20 @@ def _words(course: _Course, target: float, plan: Plan, way: Way) -> str:
             leg = _first_cruise_leg(way)
             what = "stay within" if course.limit.unit == "NM" else "hold the course within"
             return f"{what} {amount} from {leg.from_name} to {leg.to_name}"
-        case "approach" if course.limit.unit == "kt":
+        case "approach" if course.key.endswith("approach_airspeed"):
             final_kt = plan.aircraft.speeds.final_kt
             return f"final at {final_kt:.0f} ± {amount}, from 500 ft to the flare"
         case "time" if course.skill.where == "points":
             return f"over {', '.join(_checkpoints(way)[:2])} within {amount} of the card"
         case "time":
-            return f"{course.limit.label}: within {amount}"
+            return f"{_plain(course)}: within {amount}"
         case _:
-            return f"{course.limit.label}: within {amount}, on every one"
+            return f"{_plain(course)}: within {amount}, on every one"
+
+
+def _plain(course: _Course) -> str:
+    """The measure's label; that the worst of it counts goes without saying."""
+    return course.limit.label.removesuffix(", worst")
 
 
 def _first_cruise_leg(way: Way) -> Leg:
