@@ -11,7 +11,7 @@ from lubberline.cli.line_rows import line_rows
 from lubberline.drift import drift_finding
 from lubberline.fit import NOT_CHECKED, fit_sentence, risks
 from lubberline.line import Finding, finding_record, verdict_sentence, worst_first
-from lubberline.loop import Drifted, Judged, Prepared, Printed
+from lubberline.loop import Drifted, Prepared, Printed
 from lubberline.wording import CAUTION
 
 LISTED_COUNT = 30  # flights of one measure
@@ -110,25 +110,6 @@ def card_paths(printed: Printed) -> None:
         say(f"        {printed.png_path}")
     say(f"pledge  {printed.pledge_path}")
     say(f"        sha256 {printed.pledge.sha256}")
-
-
-def flown(judged: Judged, *, as_json: bool) -> None:
-    """When it took off and landed, the phases, and the line."""
-    if as_json:
-        document(**judged.record())
-        return
-    say(f"FLOWN  {judged.title}, {judged.recording_name} ({judged.flown.recording.format_name})")
-    for entry in judged.flown.recording.account:
-        sentence, *block = entry.splitlines()
-        wrapped(sentence, indent=2)
-        for row in block:  # a column map, to be copied as it is
-            say(f"    {row}".rstrip())
-    for sentence in judged.sentences():
-        wrapped(sentence)
-    groups(judged.flown.findings)
-    say()
-    say(judged.kept)
-    wrapped(CAUTION)
 
 
 def drift(drifted: Drifted, *, as_json: bool) -> None:

@@ -81,9 +81,22 @@ class Held:
     sigmas: tuple[float, float]
 
 
-def cruise(case: Case) -> list[Finding]:
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class CruiseHeld:
+    """Height and course held in the judged cruise, or what would supply them."""
+
+    height: Held | str
+    course: Held | str
+
+
+def cruise_held(case: Case) -> CruiseHeld:
+    """What was held, once for all who ask."""
+    return CruiseHeld(height=held_height(case), course=held_course(case))
+
+
+def cruise(case: Case, held: CruiseHeld) -> list[Finding]:
     """The findings on height and course held."""
-    return [*_height(case), *_course(case)]
+    return [*_height(case, held.height), *_course(case, held.course)]
 
 
 def judged_cruise(case: Case) -> IntArray:
@@ -209,15 +222,13 @@ def held_course(case: Case) -> Held | str:
     )
 
 
-def _height(case: Case) -> list[Finding]:
-    held = held_height(case)
+def _height(case: Case, held: Held | str) -> list[Finding]:
     if isinstance(held, str):
         return _neither(case, HEIGHT, HEIGHT_RMS, held)
     return _worst_and_spread(case, held, HEIGHT, HEIGHT_RMS, "")
 
 
-def _course(case: Case) -> list[Finding]:
-    held = held_course(case)
+def _course(case: Case, held: Held | str) -> list[Finding]:
     if isinstance(held, str):
         return _neither(case, COURSE, COURSE_RMS, held)
     note = "on ground track, not heading; turns in the plan left out"

@@ -20,7 +20,7 @@ from lubberline.flown.corrections import (
     corrected_phases,
     on_day,
 )
-from lubberline.flown.cruise import cruise
+from lubberline.flown.cruise import cruise, cruise_held
 from lubberline.flown.even import even_track
 from lubberline.flown.go_around import go_arounds
 from lubberline.flown.height import contacts, flown_height
@@ -117,6 +117,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     )
     approach = approach_airspeed(case, flights, approach_ias_kt)
     winds = winds_met(case)
+    cruised = cruise_held(case)
     work = airwork(case, winds)
     recognized = maneuvers(work, case.phases, stall_ias_kt)
     measured = _measured(case, movements, aims)
@@ -127,7 +128,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         movements=movements,
         findings=(
             *timing(case),
-            *cruise(case),
+            *cruise(case, cruised),
             *track_distance(case),
             approach,
             *airspace(case),
@@ -145,8 +146,8 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         ),
         winds=winds,
         maneuvers=practised,
-        steadiness=steadiness(case),
-        spans=held_spans(case),
+        steadiness=steadiness(case, cruised),
+        spans=held_spans(case, cruised),
         found_phases=found if found != held else (),
     )
 

@@ -15,7 +15,7 @@ import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray
 from lubberline.flown.case import Case, Measure, limit_for
-from lubberline.flown.cruise import COURSE, HEIGHT, Held, held_course, held_height
+from lubberline.flown.cruise import COURSE, HEIGHT, CruiseHeld, Held
 from lubberline.flown.even import runs
 from lubberline.flown.model import HeldSpan, Statistic, Steadiness
 from lubberline.line import Limit
@@ -25,39 +25,39 @@ BACK_S: Final = 10.0  # own: back inside for so long is recovered
 STEP: Final = {"ft": 10.0, "deg": 1.0, "kt": 1.0}  # own: a smaller turn back is noise
 
 
-def steadiness(case: Case) -> tuple[Steadiness, ...]:
+def steadiness(case: Case, held: CruiseHeld) -> tuple[Steadiness, ...]:
     """Height and course in the judged cruise, as far as they are known."""
     return tuple(
-        Steadiness(name=name, label=label, statistics=_statistics(case, measure, held))
-        for name, label, measure, held in _known(case)
+        Steadiness(name=name, label=label, statistics=_statistics(case, measure, one))
+        for name, label, measure, one in _known(held)
     )
 
 
-def held_spans(case: Case) -> tuple[HeldSpan, ...]:
+def held_spans(case: Case, held: CruiseHeld) -> tuple[HeldSpan, ...]:
     """The same as columns, with the tolerance of the standard."""
     return tuple(
         HeldSpan(
             name=name,
             label=label,
             unit=measure.unit,
-            time_s=case.even.time_s[held.index],
-            values=held.values,
+            time_s=case.even.time_s[one.index],
+            values=one.values,
             low=limit_for(measure, case.standard).low,
             high=limit_for(measure, case.standard).high,
         )
-        for name, label, measure, held in _known(case)
+        for name, label, measure, one in _known(held)
     )
 
 
-def _known(case: Case) -> Iterator[tuple[str, str, Measure, Held]]:
+def _known(held: CruiseHeld) -> Iterator[tuple[str, str, Measure, Held]]:
     """What was held: name, label, measure and deviations."""
     asked = (
-        ("cruise_height", "height in cruise", HEIGHT, held_height(case)),
-        ("course", "course in cruise", COURSE, held_course(case)),
+        ("cruise_height", "height in cruise", HEIGHT, held.height),
+        ("course", "course in cruise", COURSE, held.course),
     )
-    for name, label, measure, held in asked:
-        if not isinstance(held, str):
-            yield name, label, measure, held
+    for name, label, measure, one in asked:
+        if not isinstance(one, str):
+            yield name, label, measure, one
 
 
 def _statistics(case: Case, measure: Measure, held: Held) -> tuple[Statistic, ...]:
