@@ -5,11 +5,12 @@ from lubberline.ways.along import Along, along_way
 from lubberline.ways.answer import answer_record, way_record
 from lubberline.ways.audible import Audible, Station, audible_from, radio_horizon_nm
 from lubberline.ways.call import Call, Speaker, speaker
-from lubberline.ways.calls import asked, audible_along, handoffs, radio_calls
+from lubberline.ways.calls import radio_calls
 from lubberline.ways.checker import check
 from lubberline.ways.compare import all_ways
 from lubberline.ways.demands import Demand
 from lubberline.ways.evaluate import evaluate
+from lubberline.ways.facilities import asked, audible_along, handoffs
 from lubberline.ways.from_plan import evaluate_candidates, evaluate_plan, problem_from_plan
 from lubberline.ways.glide import Beyond, beyond_fields, beyond_land
 from lubberline.ways.lowest import Extremes, extremes

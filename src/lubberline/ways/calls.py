@@ -7,45 +7,18 @@ contact) and 4-3-2 (towers) [AIM4-2]_ [AIM4-3]_. Words in brackets are the pilot
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from itertools import groupby
-from math import inf
+from dataclasses import replace
 from typing import Final
-
-import numpy as np
 
 from lubberline.flight import Plan
 from lubberline.places import Aerodrome, Radio
-from lubberline.ways.audible import Audible
 from lubberline.ways.call import Call, Moment, Speaker, speaker
-from lubberline.ways.demands import CALL_NM, Demand, demands, field_of
+from lubberline.ways.demands import field_of
+from lubberline.ways.facilities import Contact, contacts, is_ctaf, is_of, radio_of
 from lubberline.ways.model import Way
 from lubberline.ways.spoken import toward_words
 
-SELF_NM: Final = 10.0  # AIM 4-1-9: announce 10 miles out
-SETTLED_NM: Final = 5.0  # own: before that a pilot has other things to do
 LISTEN_MIN: Final = 5.0  # own: a broadcast is heard so long before the call that names it
-HANDED_MIN: Final = 1.0  # own: between two facilities, enough to change and call
-_HEARD: Final = ("atis", "awos", "tower", "ctaf")
-REACH_NM: Final = 60.0  # own: a farther approach facility does not work this piece of sky
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contact:
-    """A facility that is spoken to in the air: for which volumes, from when to when."""
-
-    facility: str
-    frequency_mhz: float | None
-    volumes: tuple[Demand, ...]
-    call_min: float
-    leave_min: float
-    with_whom: str = ""
-    following: bool = False
-
-    @property
-    def have_min(self) -> float | None:
-        """By when the answer must be had; None where nothing has to be."""
-        return self.volumes[0].have_by.after_min if self.volumes else None
 
 
 def radio_calls(plan: Plan, way: Way) -> tuple[Call, ...]:
@@ -61,140 +34,11 @@ def radio_calls(plan: Plan, way: Way) -> tuple[Call, ...]:
     return tuple(_with_standby(rungs))
 
 
-def audible_along(talk: Speaker) -> tuple[tuple[str, float, Audible], ...]:
-    """Recorded weather, towers and approach facilities of the way: from where each is heard."""
-    named = {one.facility for one in contacts(talk)}
-    found = {}
-    for field in talk.places.aerodromes.values():
-        for radio in field.radios:
-            ours = field.id == talk.plan.destination.id and radio.use in _HEARD
-            if ours or radio.facility in named:
-                heard = talk.hears(radio.facility)
-                if heard is not None:
-                    found[radio.facility, radio.frequency_mhz] = heard
-    return tuple((*key, heard) for key, heard in found.items())
-
-
-def asked(talk: Speaker) -> tuple[Demand, ...]:
-    """What the volumes of a way ask for, each with the call as it is made in turn."""
-    made = {
-        id(each.volume): talk.along.spot(one.call_min)
-        for one in contacts(talk)
-        for each in one.volumes
-    }
-    return tuple(
-        replace(one, call_at=made.get(id(one.volume), one.call_at))
-        for one in demands(talk.places, talk.along)
-    )
-
-
-def handoffs(talk: Speaker) -> tuple[str, ...]:
-    """The facilities that are spoken to in the air, in order."""
-    return tuple(one.facility for one in contacts(talk))
-
-
-def contacts(talk: Speaker) -> tuple[Contact, ...]:
-    """Facilities spoken to in the air, in order, none before the one before it is left."""
-    leaving = {one.facility for one in talk.plan.departure.radios}
-    wanted = [
-        one
-        for one in demands(talk.places, talk.along)
-        if one.call_at is not None
-        and not (one.facility in leaving and one.have_by.after_min <= HANDED_MIN)
-    ]
-    runs = groupby(wanted, key=lambda one: one.facility or one.volume.id)
-    found = [_contact(tuple(run)) for _, run in runs]
-    found += _to_land(talk, found)
-    return tuple(_in_turn(talk, _with_following(talk, found)))
-
-
-def _contact(run: tuple[Demand, ...]) -> Contact:
-    call = run[0].call_at
-    return Contact(
-        facility=run[0].facility,
-        frequency_mhz=run[0].frequency_mhz,
-        volumes=run,
-        call_min=call.after_min if call else 0.0,
-        leave_min=max(one.leave_min for one in run),
-    )
-
-
-def _to_land(talk: Speaker, found: Sequence[Contact]) -> Iterator[Contact]:
-    """The destination's own service, where no volume has asked for it already."""
-    field = talk.plan.destination
-    tower = _radio(field, "tower")
-    radio = tower or _radio(field, "ctaf")
-    if radio is None or any(_is_with(one, radio) for one in found):
-        return
-    away_nm = talk.along.away_nm(field.lat_deg, field.lon_deg)
-    near = away_nm <= (CALL_NM if tower else SELF_NM)
-    yield Contact(
-        facility=radio.facility,
-        frequency_mhz=radio.frequency_mhz,
-        volumes=(),
-        call_min=float(talk.along.after_min[int(np.argmax(near))]),
-        leave_min=talk.end_min,
-    )
-
-
-def _with_following(talk: Speaker, found: list[Contact]) -> list[Contact]:
-    """With traffic advisories from the nearest approach facility that is heard early enough."""
-    if not talk.plan.flight.flight_following:
-        return found
-    first_min = min((one.call_min for one in found), default=inf)
-    for radio, from_min in sorted(_approaches(talk), key=lambda pair: pair[1]):
-        own = next((one for one in found if one.facility == radio.facility), None)
-        if own is not None:
-            earlier = from_min if from_min <= first_min - HANDED_MIN else own.call_min
-            changed = replace(own, following=True, call_min=min(own.call_min, earlier))
-            return [changed if one is own else one for one in found]
-        if from_min <= first_min - HANDED_MIN:
-            made = Contact(
-                facility=radio.facility,
-                frequency_mhz=radio.frequency_mhz,
-                volumes=(),
-                call_min=from_min,
-                leave_min=first_min,
-                following=True,
-            )
-            return [*found, made]
-    return found
-
-
-def _approaches(talk: Speaker) -> Iterator[tuple[Radio, float]]:
-    """Approach facilities within reach, and the first moment at which each is heard."""
-    for field in talk.places.aerodromes.values():
-        radio = _radio(field, "approach")
-        near = talk.along.away_nm(field.lat_deg, field.lon_deg) <= REACH_NM
-        settled = (talk.along.along_nm >= SETTLED_NM) & near
-        heard = talk.hears(radio.facility) if radio and settled.any() else None
-        if radio is None or heard is None or heard.from_spot is None:
-            continue
-        from_min = float(talk.along.after_min[int(np.argmax(settled))])
-        yield radio, max(from_min, heard.from_spot.after_min)
-
-
-def _in_turn(talk: Speaker, found: list[Contact]) -> Iterator[Contact]:
-    """Each called where it is heard, after the one before is left or handed on by it."""
-    done: list[Contact] = []
-    for one in sorted(found, key=lambda one: (one.call_min, one.have_min or inf)):
-        have_min = talk.end_min if one.have_min is None else one.have_min
-        call_min, with_whom = one.call_min, ""
-        busy = [each for each in done if each.following or each.leave_min > call_min]
-        if busy and not busy[-1].following and busy[-1].leave_min <= have_min - HANDED_MIN:
-            call_min = busy[-1].leave_min
-        elif busy:
-            with_whom = busy[-1].facility
-        call_min = talk.heard_from(one.facility, call_min, have_min)
-        done.append(replace(one, call_min=call_min, with_whom=with_whom))
-    yield from done
-
-
 def _leaving(talk: Speaker) -> Iterator[Call]:
     field, sign = talk.plan.departure, talk.sign
     toward = "to the " + toward_words(talk.along.way.legs[0].mag_deg)
     yield from _broadcast(talk, field, "stand", None)
-    tower, ground = _radio(field, "tower"), _radio(field, "ground")
+    tower, ground = radio_of(field, "tower"), radio_of(field, "ground")
     if tower is not None:
         first = ground or tower
         phrase = f"{first.facility}, {sign}, [position], information [letter]"
@@ -204,7 +48,7 @@ def _leaving(talk: Speaker) -> Iterator[Call]:
         phrase += f", ready for departure {toward}"
         yield _on_ground(talk, field, "runway", tower, "take-off clearance", phrase)
         return
-    own = _radio(field, "ctaf")
+    own = radio_of(field, "ctaf")
     if own is not None:
         phrase = f"{field.name} traffic, {sign}, [position], taxiing to runway [runway]"
         yield _on_ground(talk, field, "stand", own, "announce", _named(phrase, field))
@@ -214,9 +58,9 @@ def _leaving(talk: Speaker) -> Iterator[Call]:
 
 def _landed(talk: Speaker) -> Iterator[Call]:
     field, sign = talk.plan.destination, talk.sign
-    tower, own = _radio(field, "tower"), _radio(field, "ctaf")
+    tower, own = radio_of(field, "tower"), radio_of(field, "ctaf")
     if tower is not None:
-        radio = _radio(field, "ground") or tower
+        radio = radio_of(field, "ground") or tower
         phrase = f"{radio.facility}, {sign}, clear of runway [runway], taxi to [position]"
         yield _on_ground(talk, field, "landed", radio, "taxi clearance", phrase)
     elif own is not None:
@@ -225,7 +69,7 @@ def _landed(talk: Speaker) -> Iterator[Call]:
 
 
 def _in_the_air(talk: Speaker, spoken_to: Sequence[Contact]) -> list[Call]:
-    to_land = next((one for one in spoken_to if _is_of(one, talk.plan.destination)), None)
+    to_land = next((one for one in spoken_to if is_of(one, talk.plan.destination)), None)
     call_min = to_land.call_min if to_land else talk.end_min
     heard_first = _broadcast(talk, talk.plan.destination, "air", call_min)
     rungs = [*heard_first, *(_call(talk, one) for one in spoken_to)]
@@ -236,7 +80,7 @@ def _broadcast(
     talk: Speaker, field: Aerodrome, moment: Moment, call_min: float | None
 ) -> Iterator[Call]:
     """A field's recorded weather, once: on the stand, or in time before its first call."""
-    radio = _radio(field, "atis") or _radio(field, "awos")
+    radio = radio_of(field, "atis") or radio_of(field, "awos")
     if radio is None:
         return
     asks = "listen for weather, altimeter setting"
@@ -281,8 +125,8 @@ def _call(talk: Speaker, one: Contact) -> Call:
 def _asks(talk: Speaker, one: Contact) -> str:
     """What is requested, in words."""
     words = []
-    if _is_of(one, talk.plan.destination):
-        words.append("announce" if _is_ctaf(one, talk.plan.destination) else "landing")
+    if is_of(one, talk.plan.destination):
+        words.append("announce" if is_ctaf(one, talk.plan.destination) else "landing")
     elif one.volumes:
         names = ", ".join(dict.fromkeys(each.volume.name for each in one.volumes))
         clearance = one.volumes[0].needs == "clearance"
@@ -293,14 +137,14 @@ def _asks(talk: Speaker, one: Contact) -> str:
 
 def _phrase(talk: Speaker, one: Contact) -> str:
     destination = talk.plan.destination
-    if _is_ctaf(one, destination):
+    if is_ctaf(one, destination):
         where = talk.position(one.call_min, destination)
         return _named(f"{destination.name} traffic, {talk.sign}, {where}, landing", destination)
     field = field_of(talk.places, one.facility)
-    at_field = destination if _is_of(one, destination) else field if one.volumes else None
+    at_field = destination if is_of(one, destination) else field if one.volumes else None
     opening = f"{one.facility}, {talk.sign}, {talk.position(one.call_min, at_field)}"
-    if _is_of(one, destination):
-        letter = ", information [letter]" if _radio(destination, "atis") else ""
+    if is_of(one, destination):
+        letter = ", information [letter]" if radio_of(destination, "atis") else ""
         return f"{opening}{letter}, landing"
     wants = []
     if one.volumes:
@@ -338,24 +182,6 @@ def _with_standby(rungs: Sequence[Call]) -> Iterator[Call]:
             standby_mhz=after.frequency_mhz if after else None,
             standby_facility=after.facility if after else "",
         )
-
-
-def _radio(field: Aerodrome, use: str) -> Radio | None:
-    return next((one for one in field.radios if one.use == use), None)
-
-
-def _is_of(one: Contact, field: Aerodrome) -> bool:
-    """Whether a contact is with a field's own tower or common frequency."""
-    return any(r.use in ("tower", "ctaf") and _is_with(one, r) for r in field.radios)
-
-
-def _is_with(one: Contact, radio: Radio) -> bool:
-    """Whether a contact is with a service: by name, or by frequency where names differ."""
-    return radio.facility == one.facility or radio.frequency_mhz == one.frequency_mhz
-
-
-def _is_ctaf(one: Contact, field: Aerodrome) -> bool:
-    return _is_of(one, field) and _radio(field, "tower") is None
 
 
 def _named(phrase: str, field: Aerodrome) -> str:
