@@ -145,13 +145,13 @@ def _stroke(line: dict[str, Any]) -> str:
     return f'stroke="{color}" stroke-width="{line["width"]:g}" stroke-linejoin="round"{dashes}'
 
 
-def _path(line: FloatArray) -> str:
+def _path(line_px: FloatArray) -> str:
     """A line with its breaks."""
-    known = np.asarray(np.isfinite(line).all(axis=1))
+    known = np.asarray(np.isfinite(line_px).all(axis=1))
     starts = known & ~np.concatenate([[False], known[:-1]])
     return "".join(
         f"{'M' if start else 'L'}{x:.2f} {y:.2f}"
-        for (x, y), start, seen in zip(line.tolist(), starts, known, strict=True)
+        for (x, y), start, seen in zip(line_px.tolist(), starts, known, strict=True)
         if seen
     )
 

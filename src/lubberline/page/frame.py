@@ -41,13 +41,15 @@ def _between(
     return np.asarray(from_px + (values - span[0]) / (span[1] - span[0]) * (to_px - from_px))
 
 
-def frame_of(layout: dict[str, Any], ratio: float, *, wide_px: float, top_px: float) -> Frame:
+def frame_of(
+    layout: dict[str, Any], height_ratio: float, *, wide_px: float, top_px: float
+) -> Frame:
     """The frame of a picture so wide, its upper margin beginning at ``top_px``."""
     margin = layout["margin"]
     left_px, right_px = float(margin["l"]), wide_px - margin["r"]
     high_px = top_px + margin["t"]
     return Frame(
-        area=(left_px, high_px, right_px, high_px + (right_px - left_px) * ratio),
+        area=(left_px, high_px, right_px, high_px + (right_px - left_px) * height_ratio),
         across=tuple(layout["xaxis"]["range"]),
         up=tuple(layout["yaxis"]["range"]),
     )

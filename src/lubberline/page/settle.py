@@ -66,13 +66,13 @@ def _lines(traces: list[dict[str, Any]], frame: Frame) -> FloatArray:
     return np.vstack(places)
 
 
-def _crossed(lines: FloatArray, box: Area) -> int:
-    x_px, y_px = lines.T
+def _crossed(lines_px: FloatArray, box: Area) -> int:
+    x_px, y_px = lines_px.T
     inside = (x_px > box[0]) & (x_px < box[2]) & (y_px > box[1]) & (y_px < box[3])
     return int(np.count_nonzero(inside))
 
 
-def _part(area: Area, within: list[float]) -> Area:
+def _part(area: Area, within: Area) -> Area:
     """A part of the plot, given in parts of its width and height from the lower left."""
     left, low, right, top = (min(max(part, 0.0), 1.0) for part in within)
     wide_px, high_px = area[2] - area[0], area[3] - area[1]
