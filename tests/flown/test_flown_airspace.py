@@ -19,6 +19,7 @@ from flown_flights import (
 from lubberline.earth import flat_terrain
 from lubberline.flight import Pledge
 from lubberline.flown import Standard, debrief, read_standard
+from lubberline.flown.airspace import Approach
 from lubberline.line import Finding, Verdict
 from lubberline.places import Circle, Height, Places, Polygon, Volume
 from lubberline.recording import Recording
@@ -250,3 +251,29 @@ def test_the_trace_is_what_the_tests_take_it_for() -> None:
         trace.time_s < trace.marks["leaves level"][0]
     )
     assert trace.msl_ft[cruise] == pytest.approx(4500.0, abs=2.0)
+
+
+@pytest.mark.parametrize(
+    ("over_sigmas", "chance"),
+    # Upper tail of the normal distribution, to the four digits that tables of it print.
+    [(0.0, 0.5000), (1.0, 0.1587), (2.0, 0.0228), (-1.0, 0.8413), (-2.0, 0.9772)],
+)
+def test_the_chance_of_an_entry_is_that_of_the_doubt_about_the_height(
+    over_sigmas: float, chance: float
+) -> None:
+    steps = np.zeros(5)
+    above = Approach(
+        beside_ft=steps - 10_000.0,
+        over_ft=np.array([900.0, over_sigmas * 40.0, 500.0, 700.0, 900.0]),
+        sigma_ft=steps + 40.0,
+        beside_sigma_ft=steps + 60.0,
+        over_sigma_ft=steps + 40.0,
+    )
+    assert above.chance_fraction == pytest.approx(chance, abs=5e-5)
+
+
+def test_the_chance_of_an_entry_is_told_with_the_closest_approach() -> None:
+    near = judged(circle(0.0, ceiling=msl(4_470.0)))
+    far = judged(circle(5.0))
+    assert "chance that it was entered" in known(near).note
+    assert "chance" not in known(far).note
