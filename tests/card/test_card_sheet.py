@@ -364,10 +364,12 @@ def some_name(random: np.random.Generator, *, words_count: int) -> str:
     )
 
 
-def some_plan(prepared: Prepared, random: np.random.Generator) -> Plan:
+def some_plan(
+    prepared: Prepared, random: np.random.Generator, points_count: int | None = None
+) -> Plan:
     """The starter's plan over 1 to 23 points, with long names for everything that has one."""
     plan = prepared.plan
-    count = int(random.integers(1, 24))
+    count = points_count or int(random.integers(1, 24))
     share = np.linspace(0.0, 1.0, count + 2)[1:-1]
     lat_deg = plan.departure.lat_deg * (1.0 - share) + plan.destination.lat_deg * share
     lon_deg = plan.departure.lon_deg * (1.0 - share) + plan.destination.lon_deg * share
@@ -416,6 +418,30 @@ def test_any_flight_fits_and_loses_nothing(prepared: Prepared, seed: int) -> Non
         assert all(words(part) in words(text) for part in heading)
         assert len(texts) == 1 or f"{made.pledge} {number}/{len(texts)}" in text
     assert fits(pdf)
+    assert not wrapped_texts(made, texts)
+
+
+def wrapped_texts(made: Sheet, texts: list[str]) -> list[str]:
+    """Texts of a sheet that do not stand on one line; its last sentence may take two."""
+    lines = [words(line) for text in texts for line in text.split("\n")]
+    whole = [text for text in every_text(made) if text != made.caution]
+    return [text for text in whole if not any(words(text) in line for line in lines)]
+
+
+def test_the_check_for_wrapping_finds_it(sheet: Sheet) -> None:
+    long = replace(sheet, total="from take-off to landing " * 6)
+    assert wrapped_texts(long, pages(render(long, "pdf"))) == [long.total]
+
+
+def test_forty_legs_take_a_second_sheet_and_no_smaller_letters(prepared: Prepared) -> None:
+    plan = some_plan(prepared, np.random.default_rng(40), points_count=38)
+    (way,) = evaluate_plan(plan)
+    assert len(way.legs) >= 40
+    made = sheet_of(plan, way)
+    for form in (Form(), Form(paper="half-letter")):
+        pdf = render(made, "pdf", form=form)
+        assert 3 <= len(pages(pdf)) <= 4
+        assert not wrapped_texts(made, pages(pdf))
 
 
 def test_a_picture_shows_all_of_a_card_that_has_two_pages(sheet: Sheet) -> None:
