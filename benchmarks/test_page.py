@@ -8,7 +8,7 @@ import pytest
 from lubberline import loop
 from lubberline.demo import FLIGHTS, record_way, way_of, write_folder
 from lubberline.page import Gathered, flight_report, gather, make_report, report_html
-from lubberline.page.report import Debrief
+from lubberline.page.flown_part import Debrief
 
 
 @pytest.fixture(scope="module")

@@ -10,6 +10,7 @@ import typer
 from lubberline.cli.app import app
 from lubberline.cli.arguments import AsJson, FlightPath, WayNumber
 from lubberline.cli.logbook import logbook_app
+from lubberline.cli.marking import mark
 from lubberline.cli.places import places_app
 from lubberline.cli.pledge import pledge_app
 from lubberline.cli.school import school_app
@@ -232,24 +233,7 @@ def flown(
     show_flown(judged, as_json=as_json, parquet=parquet)
 
 
-@app.command()
-def mark(
-    flight: FlightPath,
-    marks: Annotated[
-        list[str] | None,
-        typer.Option("--mark", help="PHASE=inside, close or outside.", metavar="PHASE=WORD"),
-    ] = None,
-    notes: Annotated[
-        list[str] | None, typer.Option("--note", help="One sentence.", metavar="PHASE=TEXT")
-    ] = None,
-) -> None:
-    """How did it go, from memory? Before you see the result.
-
-    Your own mark of each phase, kept beside what is measured.
-    """
-    from lubberline.cli.mark import mark_flight
-
-    mark_flight(flight, marks or (), notes or ())
+app.command()(mark)
 
 
 @app.command()
