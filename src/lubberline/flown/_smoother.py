@@ -32,8 +32,9 @@ def smoothed(
     measured, doubt = values[:, rows], variances[:, rows]
     start = np.zeros((*measured.shape[:2], 3))
     start[..., 0] = _first_known(measured)
-    forward = _filter(step_s, measured, doubt, jerk_densities, start)
-    mean, covariance = _smooth(step_s, *forward)
+    steps = _steps(step_s)
+    forward = _filter(steps, measured, doubt, jerk_densities, start)
+    mean, covariance = _smooth(steps[0], *forward)
     return mean[:, kept], covariance[:, kept]
 
 
@@ -53,8 +54,9 @@ def _first_known(measured: FloatArray) -> FloatArray:
     return np.nan_to_num(first)
 
 
-def _step(step_s: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Transition and the covariance of one unit of white jerk, (p, 3, 3) each [BARSHALOM]_."""
+def _steps(step_s: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Transition and covariance of one unit of white jerk, (m, p, 3, 3) each [BARSHALOM]_."""
+    step_s = step_s.T
     t, zero, one = step_s, np.zeros_like(step_s), np.ones_like(step_s)
     transition = [[one, t, t**2 / 2.0], [zero, one, t], [zero, zero, one]]
     jerked = [
@@ -62,14 +64,13 @@ def _step(step_s: FloatArray) -> tuple[FloatArray, FloatArray]:
         [t**4 / 8.0, t**3 / 3.0, t**2 / 2.0],
         [t**3 / 6.0, t**2 / 2.0, t],
     ]
-    return (
-        np.moveaxis(np.array(transition), -1, 0),
-        np.moveaxis(np.array(jerked), -1, 0),
+    return np.moveaxis(np.array(transition), (0, 1), (2, 3)), np.moveaxis(
+        np.array(jerked), (0, 1), (2, 3)
     )
 
 
 def _filter(
-    step_s: FloatArray,
+    steps: tuple[FloatArray, FloatArray],
     measured: FloatArray,
     doubt: FloatArray,
     jerk_densities: FloatArray,
@@ -88,7 +89,7 @@ def _filter(
     weight = jerk_densities[:, None, None, None]
     for k in range(shape[2]):
         if k:
-            transition, jerked = _step(step_s[:, k])
+            transition, jerked = steps[0][k], steps[1][k]
             mean = np.einsum("pij,cpj->cpi", transition, mean)
             cov = transition @ cov @ np.swapaxes(transition, -1, -2) + weight * jerked
         before[:, :, k], before_cov[:, :, k] = mean, cov
@@ -103,7 +104,7 @@ def _filter(
 
 
 def _smooth(
-    step_s: FloatArray,
+    transitions: FloatArray,
     before: FloatArray,
     before_cov: FloatArray,
     after: FloatArray,
@@ -112,7 +113,7 @@ def _smooth(
     """Backward from the last sample: what the later samples say is added [RTS1965]_."""
     mean, cov = after.copy(), after_cov.copy()
     for k in range(mean.shape[2] - 2, -1, -1):
-        transition, _ = _step(step_s[:, k + 1])
+        transition = transitions[k + 1]
         ahead = np.linalg.solve(before_cov[:, :, k + 1], transition @ after_cov[:, :, k])
         gain = np.swapaxes(ahead, -1, -2)
         off = mean[:, :, k + 1] - before[:, :, k + 1]
