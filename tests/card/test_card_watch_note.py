@@ -151,6 +151,7 @@ def test_the_calendar_rings_when_the_flight_is_overdue(prepared: Prepared) -> No
     on_block_utc = times_utc(prepared.plan, prepared.way)[2]
     assert abs(event.decoded("dtend") - on_block_utc) <= timedelta(seconds=0.5)
     assert abs(alarm.decoded("trigger") - note.overdue_utc) <= timedelta(seconds=0.5)
+    assert b"TRIGGER;VALUE=DATE-TIME:" in text  # RFC 5545, 3.8.6.3: a span of time without it
     assert all(len(line) <= 75 for line in text.split(b"\r\n"))  # RFC 5545, 3.1
 
 

@@ -195,6 +195,12 @@ def test_the_supplement_too(changes: dict[str, object], item: str) -> None:
         filed_plan(replace(FORM, supplement=said))
 
 
+def test_fuel_lasts_no_longer_than_it_does() -> None:
+    assert FORM.supplement is not None
+    said = replace(FORM.supplement, endurance_min=247.9)
+    assert "-E/0407 " in filed_plan(replace(FORM, supplement=said))
+
+
 def test_all_problems_come_together() -> None:
     with pytest.raises(BadMessage) as caught:
         filed_plan(replace(FORM, call_sign="", rules="X", level=""))

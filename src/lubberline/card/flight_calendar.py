@@ -31,7 +31,8 @@ def flight_calendar(plan: Plan, way: Way, note: WatchNote | None, *, made_utc: d
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
         alarm.add("description", f"{note.overdue} {note.steps[1]}")
-        alarm.add("trigger", _whole(note.overdue_utc))
+        # Without its type a trigger is read as a span of time: RFC 5545, 3.8.6.3.
+        alarm.add("trigger", _whole(note.overdue_utc), parameters={"VALUE": "DATE-TIME"})
         event.add_component(alarm)
     calendar.add_component(event)
     return bytes(calendar.to_ical())

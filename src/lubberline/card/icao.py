@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from math import floor
 from typing import Final
 
 from lubberline.errors import LubberlineError
@@ -57,7 +58,10 @@ class BadMessage(LubberlineError):  # noqa: N818 - named after the message
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supplement:
-    """Item 19: what searchers need. ``persons_count`` None is "to be notified"."""
+    """Item 19: what searchers need. ``persons_count`` None is "to be notified".
+
+    The endurance is written in whole minutes, rounded down.
+    """
 
     endurance_min: float
     persons_count: int | None
@@ -206,7 +210,7 @@ def _item_18(other: Mapping[str, str]) -> str:
 def _item_19(said: Supplement) -> str:
     persons = "TBN" if said.persons_count is None else f"{said.persons_count:03d}"
     parts = {
-        "E": _hours_minutes(said.endurance_min),
+        "E": _hours_minutes(floor(said.endurance_min + 1e-6)),
         "P": persons,
         "R": said.radios,
         "S": said.survival,
