@@ -204,7 +204,7 @@ def filing(
 
 
 @app.command()
-def flown(
+def flown(  # noqa: PLR0913 - options of a command
     flight: FlightPath,
     recording: Annotated[Path, typer.Argument(help="GPX, IGC, KML, NMEA, CSV or JSON.")],
     also: Annotated[
@@ -221,15 +221,26 @@ def flown(
     parquet: Annotated[
         Path | None, typer.Option(help="Write the derived samples, too.", metavar="FILE")
     ] = None,
+    aim: Annotated[
+        float | None, typer.Option(help="Point aimed at, feet past the threshold.", metavar="FT")
+    ] = None,
+    gate: Annotated[
+        float, typer.Option(help="Stable by this height above the runway.", metavar="FT")
+    ] = 500.0,
+    gust: Annotated[
+        float, typer.Option(help="Gust over the mean wind; half is added on final.", metavar="KT")
+    ] = 0.0,
     as_json: AsJson = False,
 ) -> None:
     """What was flown, against the pledge and the standard?"""
     from lubberline import loop
     from lubberline.cli.flown import show_flown
+    from lubberline.flown import Aims
 
     judged = loop.judge(
-        flight, recording, columns=columns, standard=standard, keep=keep, also=also or ()
-    )
+        flight, recording, columns=columns, standard=standard, keep=keep, also=also or (),
+        aims=Aims(point_ft=aim, gate_ft=gate, gust_kt=gust),
+    )  # fmt: skip
     show_flown(judged, as_json=as_json, parquet=parquet)
 
 
