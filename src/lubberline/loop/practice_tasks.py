@@ -275,7 +275,7 @@ def _task(course: _Course, gain: Gain, plan: Plan, way: Way) -> Task:
         low = -target if course.limit.low is not None else None
         high = target if course.limit.high is not None else None
     else:
-        text = f"{_plain(course)}: {bounds_words(course.limit)} {unit}, on every one"
+        text = f"{_plain(course)}: {bounds_words(course.limit)} {unit}"
         usual = f"{_figure(course.usual, unit)}, {bounds_words(course.limit)} {unit} allowed"
         low, high = course.limit.low, course.limit.high
     why = (
@@ -308,7 +308,7 @@ def bounds_words(limit: Limit) -> str:
 
 
 def _words(course: _Course, target: float, plan: Plan, way: Way) -> str:
-    """The task as it would be said."""
+    """The task in a few words: the card is narrow."""
     amount = _figure(target, course.limit.unit)
     match course.skill.name:
         case "height":
@@ -316,23 +316,22 @@ def _words(course: _Course, target: float, plan: Plan, way: Way) -> str:
             start = _first_cruise_leg(way).from_name
             return f"hold {way.cruise_msl_ft:,.0f} ± {amount} for {minutes:.0f} min after {start}"
         case "course":
-            leg = _first_cruise_leg(way)
-            what = "stay within" if course.limit.unit == "NM" else "hold the course within"
-            return f"{what} {amount} from {leg.from_name} to {leg.to_name}"
+            to = _first_cruise_leg(way).to_name
+            if course.limit.unit == "NM":
+                return f"within {amount} of the line to {to}"
+            return f"course within {amount} to {to}"
         case "approach" if course.key.endswith("approach_airspeed"):
             final_kt = plan.aircraft.speeds.final_kt
             return f"final at {final_kt:.0f} ± {amount}, from 500 ft to the flare"
         case "time" if course.skill.where == "points":
-            return f"over {', '.join(_checkpoints(way)[:2])} within {amount} of the card"
-        case "time":
-            return f"{_plain(course)}: within {amount}"
+            return f"{', '.join(_checkpoints(way)[:2])} within {amount} of the card"
         case _:
-            return f"{_plain(course)}: within {amount}, on every one"
+            return f"{_plain(course)}: within {amount}"
 
 
 def _plain(course: _Course) -> str:
-    """The measure's label; that the worst of it counts goes without saying."""
-    return course.limit.label.removesuffix(", worst")
+    """The measure's label, short enough for the card."""
+    return course.limit.label.partition(",")[0]
 
 
 def _first_cruise_leg(way: Way) -> Leg:
