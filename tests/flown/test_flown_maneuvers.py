@@ -274,3 +274,34 @@ def test_what_fits_nothing_is_unknown() -> None:
 def test_without_airspeed_or_stall_speed_no_stall_is_claimed() -> None:
     assert found(judged(stall().recording(channels=()))) == []
     assert found(judged(stall().recording(), stall_ias_kt=None)) == []
+
+
+def turning_stall() -> Airwork:
+    work = Airwork(height_ft=4_000.0).piece(90.0).piece(30.0, kt=62.0)
+    work.piece(3.0, bank_deg=20.0).piece(6.0, kt=50.0).piece(3.0, fpm=-1_200.0)
+    work.piece(8.0, kt=75.0, bank_deg=0.0, fpm=0.0)
+    return work.piece(20.0, kt=110.0).piece(90.0)
+
+
+@pytest.mark.parametrize(
+    ("work", "asked"),
+    [(stall(), {"heading"}), (turning_stall(), {"bank"})],
+    ids=["straight", "turn"],
+)
+def test_a_stall_is_held_to_heading_or_to_bank_as_it_was_entered(
+    work: Airwork, asked: set[str]
+) -> None:
+    flown = judged(work.recording(rpm=np.full(400, 2_400.0)))
+    assert found(flown) == ["power-on stall"]
+    keys = {key.removeprefix("power_on_stall_") for key in named(flown)}
+    assert keys & {"heading", "bank"} == asked
+
+
+def test_turns_in_slow_flight_are_no_heading_that_was_not_held() -> None:
+    work = Airwork(height_ft=3_000.0).piece(90.0).piece(40.0, kt=62.0).piece(40.0)
+    work.turn(90.0, 12.0).piece(40.0).piece(30.0, kt=110.0).piece(90.0)
+    flown = judged(work.recording())
+    assert "slow flight" in found(flown)
+    asked = named(flown)["slow_flight_heading"]
+    assert asked.verdict is Verdict.UNKNOWN
+    assert "turned" in asked.missing

@@ -25,6 +25,8 @@ ENTRY_S: Final = 3.0  # the entry is the mean of this much before
 SETTLED_FRACTION: Final = 0.85  # of the steady bank: rolling in and out is not judged
 FLOOR_STEP_FT: Final = 500.0  # own: a comfortable margin over the lowest height allowed
 BANK_STEP_DEG: Final = 10.0
+TURNING_BANK_DEG: Final = 10.0  # own: a stall entered with less was meant to be straight
+STRAIGHT_DEG: Final = 45.0  # own: slow flight that turned by more meant to turn
 TASKS: Final = {
     "steep turn": "steep_turn",
     "steep spiral": "steep_spiral",
@@ -50,7 +52,7 @@ PLAIN_MISSING: Final = {
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class _Flown:
-    """One maneuver as steps of the airwork; ``points`` are where it is compared with its entry."""
+    """One maneuver as steps of the airwork."""
 
     work: Airwork
     what: Maneuver
@@ -102,8 +104,31 @@ def _of(work: Airwork, what: Maneuver, task: str, standard: Standard) -> Iterato
     for name, tolerance in standard.tolerances.items():
         if name.startswith(prefix):
             kind = name.removeprefix(prefix).rsplit("_", 1)[0]
-            if kind in PLAIN_MISSING:
+            if kind in PLAIN_MISSING and _is_asked(flown, kind):
                 yield _judged(flown, tolerance, kind, standard)
+
+
+def _is_asked(flown: _Flown, kind: str) -> bool:
+    """A stall is held to its heading in straight flight, to its bank in a turn."""
+    if not flown.what.name.endswith("stall") or kind not in ("heading", "bank"):
+        return True
+    bank_deg = np.abs(flown.work.bank_deg[flown.entry])
+    if not np.isfinite(bank_deg).any():
+        return True
+    return (kind == "bank") == bool(np.nanmedian(bank_deg) >= TURNING_BANK_DEG)
+
+
+def _aim_missing(flown: _Flown, kind: str) -> str:
+    """What was aimed at and no recording tells; "" where the entry tells it."""
+    what = flown.what
+    if what.name != "slow flight":
+        return ""
+    if kind == "airspeed" and what.target_ias_kt is None:
+        return "the airspeed aimed at: name the maneuver in corrections.toml"
+    turns = abs(turned_deg(flown.work, flown.start, flown.stop)) > STRAIGHT_DEG
+    if kind in ("heading", "bank") and turns:
+        return f"the {kind} aimed at, for it turned: name its straight part in corrections.toml"
+    return ""
 
 
 def _judged(flown: _Flown, tolerance: Tolerance, kind: str, standard: Standard) -> Finding:
@@ -111,10 +136,8 @@ def _judged(flown: _Flown, tolerance: Tolerance, kind: str, standard: Standard) 
     where = f"{clock(flown.what.start_s)} to {clock(flown.what.end_s)}"
     deviations, at = _deviations(flown, kind)
     known = np.isfinite(deviations)
-    if kind == "airspeed" and flown.what.name == "slow flight" and not flown.what.target_ias_kt:
-        return unknown(
-            limit, "the airspeed aimed at: name the maneuver in corrections.toml", where=where
-        )
+    if missing := _aim_missing(flown, kind):
+        return unknown(limit, missing, where=where)
     if not known.any():
         return unknown(limit, PLAIN_MISSING[kind], where=where)
     values = deviations[known]

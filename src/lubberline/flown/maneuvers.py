@@ -8,7 +8,6 @@ take-off, pattern and landing are no maneuvers.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -51,9 +50,15 @@ def maneuvers(
     work: Airwork, phases: tuple[Phase, ...], stall_ias_kt: float | None
 ) -> tuple[Maneuver, ...]:
     """All that is recognized, in order of time."""
-    found = [*_turns(work), *_slow(work, stall_ias_kt)]
-    kept = [one for one in found if not _elsewhere(one, phases)]
+    slow = list(_slow(work, stall_ias_kt))
+    stalls = [one for one in slow if one.name.endswith("stall")]
+    turns = [one for one in _turns(work) if not any(_meet(one, stall) for stall in stalls)]
+    kept = [one for one in (*turns, *slow) if not _elsewhere(one, phases)]
     return tuple(sorted(kept, key=lambda one: one.start_s))
+
+
+def _meet(one: Maneuver, other: Maneuver) -> bool:
+    return one.start_s < other.end_s and other.start_s < one.end_s
 
 
 def _elsewhere(one: Maneuver, phases: tuple[Phase, ...]) -> bool:
@@ -95,13 +100,10 @@ def _bridged(turning: BoolArray, still: BoolArray, work: Airwork) -> list[tuple[
 def _whole(rate_degps: np.ndarray, start: int, stop: int, work: Airwork) -> tuple[int, int]:
     """The same turn from where it began to where it had ended, within its segment."""
     segment = work.segment_index
-    while (
-        start > 0 and segment[start - 1] == segment[start] and rate_degps[start - 1] > BEGUN_DEGPS
-    ):
+    turning = rate_degps > BEGUN_DEGPS
+    while start > 0 and segment[start - 1] == segment[start] and turning[start - 1]:
         start -= 1
-    while (
-        stop < len(work) and segment[stop] == segment[stop - 1] and rate_degps[stop] > BEGUN_DEGPS
-    ):
+    while stop < len(work) and segment[stop] == segment[stop - 1] and turning[stop]:
         stop += 1
     return start, stop
 
@@ -221,9 +223,8 @@ def _stalls(work: Airwork, stalled: BoolArray) -> Iterator[Maneuver]:
         sank = work.height_ft[start:end].max() - work.height_ft[start:end].min() >= 30.0
         if back.size and sank:
             begin = max(0, start - work.steps(STALL_S))
-            yield replace(
-                _made(work, _stall_name(work, begin, start), start, stop + int(back[0]) + 1)
-            )
+            name = _stall_name(work, begin, start)
+            yield _made(work, name, start, stop + int(back[0]) + 1)
 
 
 def _stall_name(work: Airwork, begin: int, start: int) -> ManeuverName:
