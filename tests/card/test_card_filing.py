@@ -3,6 +3,7 @@
 import io
 import json
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,9 @@ from typer.testing import CliRunner
 from lubberline.card import (
     BadMessage,
     FlightPlanForm,
+    cancellation,
+    change,
+    delay,
     filed_plan,
     filing_pdf,
     flight_plan_form,
@@ -59,7 +63,7 @@ def test_letters_that_the_form_lacks_are_written_without_their_marks(prepared: P
     plan = replace(plan, flight=replace(plan.flight, filing=FILING))
     form = flight_plan_form(plan, prepared.way)
     assert form.supplement is not None
-    assert form.supplement.pilot == "ZOFIE BJORK-WEISS"
+    assert form.supplement.pilot == "ZOFIE BJORK WEISS"
     assert filed_plan(form)
 
 
@@ -89,9 +93,19 @@ def test_what_was_not_kept_is_refused(text: str) -> None:
 
 def test_the_paper_shows_every_item_and_the_message(prepared: Prepared) -> None:
     form = form_of(prepared)
-    (page,) = PdfReader(io.BytesIO(filing_pdf(form))).pages
+    later = replace(form, equipment="SDG")
+    for message in (
+        filed_plan(form),
+        delay(form, form.off_block_utc + timedelta(minutes=30)),
+        cancellation(form),
+        change(form, later),
+    ):
+        check_paper(message)
+
+
+def check_paper(message: str) -> None:
+    (page,) = PdfReader(io.BytesIO(filing_pdf(message))).pages
     printed = "".join(page.extract_text().split())
-    message = filed_plan(form)
     assert "".join(message.split()) in printed
     for item in message.strip("()").split("-")[1:]:
         assert printed.count("".join(item.split())) >= 2, item

@@ -10,7 +10,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lubberline.card.icao import (
@@ -186,6 +186,8 @@ def test_what_the_form_does_not_allow_is_refused_by_item(
         ({"colors": ""}, "item 19, A"),
         ({"pilot": "Müller"}, "item 19, C"),
         ({"remarks": "a"}, "item 19, N"),
+        ({"remarks": "A-B"}, "item 19, N"),
+        ({"colors": "WHITE (BLUE)"}, "item 19, A"),
     ],
 )
 def test_the_supplement_too(changes: dict[str, object], item: str) -> None:
@@ -247,13 +249,19 @@ def test_a_plan_to_another_place_is_no_change() -> None:
 TEXT = st.text(alphabet="AZ09 -()/qé", max_size=9)
 
 
+def some(*good: str) -> st.SearchStrategy[str]:
+    """What the form allows, oftener than not, so that the other items are reached."""
+    return st.one_of(st.sampled_from(good), st.sampled_from(good), TEXT)
+
+
+@settings(max_examples=300)
 @given(
-    call_sign=TEXT,
-    level=TEXT,
-    route=st.lists(TEXT, max_size=3),
+    call_sign=some("QHRN", "N123AB"),
+    level=some("VFR", "A045", "F080"),
+    route=st.lists(some("DCT", "STU285036/M082F310", "52N020W", "4106N13031W"), max_size=3),
     elapsed_min=st.floats(0.0, 7_000.0),
-    remark=TEXT,
-    colors=TEXT,
+    remark=some("TEST", "A+B?"),
+    colors=some("WHITE, BLUE", "RED/BLACK"),
 )
 def test_whatever_is_written_can_be_read(
     call_sign: str,
@@ -280,3 +288,6 @@ def test_whatever_is_written_can_be_read(
     read = parts(message)
     assert read["i7"] == call_sign
     assert f"RMK/{remark}" in read["i18"]
+    assert f"A/{colors} " in read["i19"]
+    for word in route:
+        assert f" {word} " in f"{read['i15']} "

@@ -13,7 +13,6 @@ from lubberline.card.icao import (
     BadMessage,
     FlightPlanForm,
     Supplement,
-    filed_plan,
     position_text,
 )
 from lubberline.card.printing import compiled
@@ -25,7 +24,30 @@ from lubberline.wording import CAUTION
 
 TEMPLATE: Final = Path(__file__).with_name("filing.typ")
 _TURNS: Final = ("top of climb", "start down")  # of the profile, not of the route
-_SIGNS: Final = re.compile(r"[^A-Z0-9 .,'()+/?-]")
+_TITLES: Final = {
+    "FPL": "FLIGHT PLAN",
+    "CHG": "CHANGE OF A FLIGHT PLAN",
+    "DLA": "DELAY OF A FLIGHT PLAN",
+    "CNL": "CANCELLATION OF A FLIGHT PLAN",
+}
+_AMENDS: Final = (
+    ("7", "aircraft identification"),
+    ("13", "departure aerodrome, off-block time"),
+    ("16", "destination"),
+    ("18", "other information"),
+)
+_PLAN: Final = (
+    ("7", "aircraft identification"),
+    ("8", "flight rules, type of flight"),
+    ("9", "type of aircraft / wake category"),
+    ("10", "equipment / surveillance"),
+    ("13", "departure aerodrome, off-block time"),
+    ("15", "speed, level, route"),
+    ("16", "destination, total elapsed time, alternates"),
+    ("18", "other information"),
+    ("19", "supplementary information"),
+)
+_SIGNS: Final = re.compile(r"[^A-Z0-9 .,'+/?]")
 
 
 def flight_plan_form(plan: Plan, way: Way) -> FlightPlanForm:
@@ -107,9 +129,18 @@ def form_of_record(text: str) -> FlightPlanForm:
         raise BadMessage([f"what was kept of the filed plan cannot be read ({exc})"]) from exc
 
 
-def filing_pdf(form: FlightPlanForm) -> bytes:
-    """The form filled in, item by item, with the message below."""
-    record = {"message": filed_plan(form), "rows": _rows(form), "caution": CAUTION}
+def filing_pdf(message: str) -> bytes:
+    """A message (FPL, CHG, DLA or CNL) as a form filled in item by item, with itself below."""
+    kind, *texts = message.strip("()").split("-")
+    items = _PLAN if kind == "FPL" else _AMENDS
+    rows = [
+        {"item": item, "title": title, "text": text}
+        for (item, title), text in zip(items, texts, strict=False)
+    ]
+    # What follows in a change is item 22, once for each item that changes.
+    for text in texts[len(items) :]:
+        rows.append({"item": "22", "title": "amendment: item / new text", "text": text})
+    record = {"title": _TITLES[kind], "message": message, "rows": rows, "caution": CAUTION}
     return compiled(record, "pdf", TEMPLATE)[0]
 
 
@@ -123,28 +154,8 @@ def _route(way: Way) -> list[str]:
     ]
 
 
-def _rows(form: FlightPlanForm) -> list[dict[str, str]]:
-    """Number and words of each item beside its text in the message."""
-    body = filed_plan(form).strip("()").split("-")
-    titles = (
-        ("7", "aircraft identification"),
-        ("8", "flight rules, type of flight"),
-        ("9", "type of aircraft / wake category"),
-        ("10", "equipment / surveillance"),
-        ("13", "departure aerodrome, off-block time"),
-        ("15", "speed, level, route"),
-        ("16", "destination, total elapsed time, alternates"),
-        ("18", "other information"),
-        ("19", "supplementary information"),
-    )
-    return [
-        {"item": item, "title": title, "text": text}
-        for (item, title), text in zip(titles, body[1:], strict=True)
-    ]
-
-
 def _plain(text: str) -> str:
     """Capital letters, digits and signs that the form has."""
     apart = unicodedata.normalize("NFKD", text.replace("ø", "o").replace("Ø", "O"))
     upper = apart.replace("ß", "ss").replace("æ", "ae").replace("Æ", "AE").upper()
-    return " ".join(_SIGNS.sub("", upper.replace("_", " ")).split())
+    return " ".join(_SIGNS.sub("", re.sub(r"[-_()]", " ", upper)).split())

@@ -19,7 +19,7 @@ INDICATORS: Final = (
     *("STS", "PBN", "NAV", "COM", "DAT", "SUR", "DEP", "DEST", "DOF", "REG", "EET", "SEL", "TYP"),
     *("CODE", "DLE", "OPR", "ORGN", "PER", "ALTN", "RALT", "TALT", "RIF", "RMK"),
 )
-_FREE: Final = r"[A-Z0-9 .,'()+/?-]"
+_FREE: Final = r"[A-Z0-9 .,'+/?]"  # hyphen and brackets begin and end fields
 _RULES: Final = {
     "7": (r"[A-Z0-9]{2,7}", "2 to 7 letters and digits, no hyphen", "QHRN"),
     "8": (r"[IVYZ][SNGMX]?", "flight rules I, V, Y or Z and type S, N, G, M or X", "VG"),
@@ -170,7 +170,7 @@ def _minutes(angle_deg: float, digits: int, signs: str) -> str:
 
 
 def _items(form: FlightPlanForm) -> dict[str, str]:
-    route = " ".join(part for point in form.route for part in ("DCT", point))
+    route = " ".join([*(f"DCT {point}" for point in form.route), "DCT"])
     alternates = "".join(f" {_place(one)}" for one in form.alternates)
     return {
         "7": form.call_sign,
@@ -178,7 +178,7 @@ def _items(form: FlightPlanForm) -> dict[str, str]:
         "9": f"{form.type_designator}/{form.wake}",
         "10": f"{form.equipment}/{form.surveillance}",
         "13": f"{_place(form.departure)}{form.off_block_utc:%H%M}",
-        "15": f"N{round(form.true_airspeed_kt):04d}{form.level} {route} DCT".replace("  ", " "),
+        "15": f"N{round(form.true_airspeed_kt):04d}{form.level} {route}",
         "16": f"{_place(form.destination)}{_hours_minutes(form.elapsed_min)}{alternates}",
     }
 

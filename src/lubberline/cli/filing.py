@@ -21,6 +21,12 @@ from lubberline.errors import NoSolution
 from lubberline.loop import prepare
 from lubberline.wording import CAUTION
 
+FORMS: Final = {
+    "FPL": "flight-plan.pdf",
+    "CHG": "flight-plan-change.pdf",
+    "DLA": "flight-plan-delay.pdf",
+    "CNL": "flight-plan-cancellation.pdf",
+}
 KEPT: Final = "flight-plan.json"  # what was given out last, to tell changes from
 
 
@@ -28,27 +34,26 @@ def write_filing(flight_path: Path, number: int | None, *, as_json: bool) -> Non
     """The message and the filled form; from then on this is what changes are told against."""
     form, folder = _form(flight_path, number)
     message = filed_plan(form)
-    (folder / "flight-plan.pdf").write_bytes(filing_pdf(form))
     (folder / KEPT).write_text(json.dumps(form_record(form), indent=1) + "\n", encoding="utf-8")
-    _show("FPL", message, as_json=as_json)
-    if not as_json:
-        say(f"wrote {folder / 'flight-plan.pdf'}")
+    _give(folder, "FPL", message, as_json=as_json)
 
 
 def show_change(flight_path: Path, number: int | None, *, as_json: bool) -> None:
     """What differs from the plan that was given out last."""
     form, folder = _form(flight_path, number)
-    _show("CHG", change(_kept(folder), form), as_json=as_json)
+    _give(folder, "CHG", change(_kept(folder), form), as_json=as_json)
 
 
 def show_delay(flight_path: Path, to_utc: datetime, *, as_json: bool) -> None:
     """Another off-block time for the plan that was given out last."""
-    _show("DLA", delay(_kept(_folder(flight_path)), to_utc), as_json=as_json)
+    folder = _folder(flight_path)
+    _give(folder, "DLA", delay(_kept(folder), to_utc), as_json=as_json)
 
 
 def show_cancellation(flight_path: Path, *, as_json: bool) -> None:
     """The plan that was given out last, withdrawn."""
-    _show("CNL", cancellation(_kept(_folder(flight_path))), as_json=as_json)
+    folder = _folder(flight_path)
+    _give(folder, "CNL", cancellation(_kept(folder)), as_json=as_json)
 
 
 def _form(flight_path: Path, number: int | None) -> tuple[FlightPlanForm, Path]:
@@ -68,10 +73,14 @@ def _kept(folder: Path) -> FlightPlanForm:
     return form_of_record(path.read_text(encoding="utf-8"))
 
 
-def _show(kind: str, message: str, *, as_json: bool) -> None:
+def _give(folder: Path, kind: str, message: str, *, as_json: bool) -> None:
+    """Write the filled form, and show the message."""
+    path = folder / FORMS[kind]
+    path.write_bytes(filing_pdf(message))
     if as_json:
-        document(kind=kind, message=message, filed=False, caution=CAUTION)
+        document(kind=kind, message=message, filed=False, file=path, caution=CAUTION)
         return
     wrapped(message)
     say()
     wrapped(f"Not filed: give it to the service that you file with. {CAUTION}")
+    say(f"wrote {path}")
