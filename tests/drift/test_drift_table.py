@@ -1,6 +1,9 @@
 """From the store to the table: every measure, what slips first, within 80 columns."""
 
 import json
+import shutil
+import sqlite3
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -122,3 +125,23 @@ def test_an_unknown_measure_is_refused_by_name(home: Path) -> None:
     result = CliRunner().invoke(app, ["drift", str(home), "flown.nothing"])
     assert result.exit_code == 1
     assert "flown.slips" in result.output
+
+
+def test_what_a_pause_costs_is_pooled_where_others_share_the_store(
+    home: Path, tmp_path: Path
+) -> None:
+    assert "Pooled" not in said(home, "flown.windy")
+    other = tmp_path / "lubberline.db"
+    shutil.copy(home / "lubberline.db", other)
+    with closing(sqlite3.connect(other)) as base, base:
+        base.execute("UPDATE flight SET pilot = 'B. Other' WHERE id % 3 = 0")
+        base.execute(
+            "UPDATE flight SET flown_utc = datetime(flown_utc, '+2 days') WHERE id % 4 = 0"
+        )
+        base.execute(
+            "UPDATE flight SET flown_utc = strftime('%Y-%m-%d %H:%M:%S.000000', flown_utc)"
+        )
+    assert "Pooled with 1 more in this store" in " ".join(said(other, "flown.windy").split())
+    one = json.loads(said(other, "flown.windy", "--pilot", "B. Other", "--json"))
+    assert one["fading_shared"]["pilot_count"] == 2
+    assert len(one["flights"]) == COUNT // 3

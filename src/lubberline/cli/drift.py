@@ -2,6 +2,7 @@
 
 import textwrap
 from collections.abc import Iterator
+from dataclasses import asdict
 from itertools import groupby
 from pathlib import Path
 from typing import Final
@@ -10,12 +11,14 @@ import numpy as np
 
 from lubberline.cli.show import document, drift_flights, drift_note, say, wrapped
 from lubberline.loop import Courses, Drifted, follow, follow_all
+from lubberline.loop.behind import Shared, shared_fading
 from lubberline.loop.drift_words import (
     SIGNS,
     SPARK_COUNT,
     change_rows,
     condition_rows,
     number,
+    shared_rows,
     sparkline,
     to_know,
     trend_record,
@@ -59,15 +62,17 @@ def show_one(
     """The word first, what it rests on, then the flights in order."""
     one = follow(directory, key, pilot=pilot)
     wrote = "" if parquet is None else f"wrote {write_parquet((one,), parquet)}"
+    shared = shared_fading(directory, key, pilot=pilot)
     if as_json:
-        document(**one.record(), **trend_record(one))
+        pooled = asdict(shared) if shared is not None else None
+        document(**one.record(), **trend_record(one), fading_shared=pooled)
         return
-    drifted(one)
+    drifted(one, shared)
     if wrote:
         say(wrote)
 
 
-def drifted(one: Drifted) -> None:
+def drifted(one: Drifted, shared: Shared | None) -> None:
     """One measure as text."""
     say(f"DRIFT  {one.measure.label}: {one.verdict.word}")
     drift_note(one)
@@ -78,7 +83,7 @@ def drifted(one: Drifted) -> None:
             f"Latest {number(latest.level)} {unit} (±{number(latest.sigma)} measurement), usual"
             f" {number(latest.usual)} {unit}, called slipping beyond {number(limit)} {unit}."
         )
-    for row in (*condition_rows(one), *change_rows(one)):
+    for row in (*condition_rows(one), *change_rows(one), *shared_rows(one, shared)):
         wrapped(row)
     drift_flights(one)
 

@@ -7,7 +7,6 @@ from lubberline.loop.course import (
     Drifted,
     follow,
     follow_all,
-    is_known,
     store_path,
 )
 from lubberline.loop.debriefing import Judged, judge
@@ -32,7 +31,6 @@ __all__ = [
     "follow",
     "follow_all",
     "heard_words",
-    "is_known",
     "judge",
     "prepare",
     "prepare_plan",

@@ -1,13 +1,14 @@
 """What lies behind the word about a measure: its trend, its steps, and the days not flown."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Final
 
 import numpy as np
 
-from lubberline.drift import Fading, Measure, Step, Trend, fading, steps, trend
+from lubberline.drift import Fading, Measure, Pooled, Step, Trend, fading, pooled, steps, trend
 from lubberline.errors import RangeError, ShapeError
-from lubberline.loop.course import Drifted
+from lubberline.loop.course import Drifted, drifted_of, reading_of
 from lubberline.loop.measures import SINCE
 from lubberline.units import S_PER_DAY
 
@@ -49,6 +50,41 @@ def fading_of(one: Drifted) -> Fading | None:
         return fading(since_last_days(one), one.measure.values)
     except RangeError:
         return None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shared:
+    """What days not flown cost the pilots of a store, and one of them in that light."""
+
+    pilot_count: int
+    pooled: Pooled
+    own: float
+    own_sigma: float
+
+
+def shared_fading(directory: Path, key: str, *, pilot: str | None = None) -> Shared | None:
+    """The fading of a measure over all pilots of a store; None with fewer than two that show it."""
+    from lubberline.store.courses import pilots_of
+
+    with reading_of(directory, pilot) as (session, who):
+        names = pilots_of(session)
+        if len(names) < 2:
+            return None
+        each = {name: drifted_of(session, key, name) for name in names}
+    found = {name: fading_of(one) for name, one in each.items() if one is not None}
+    known = {name: one for name, one in found.items() if one is not None and one.sigma > 0.0}
+    if who not in known or len(known) < 2:
+        return None
+    joint = pooled(
+        [one.per_doubling for one in known.values()], [one.sigma for one in known.values()]
+    )
+    place = list(known).index(who)
+    return Shared(
+        pilot_count=len(known),
+        pooled=joint,
+        own=joint.each[place],
+        own_sigma=joint.each_sigma[place],
+    )
 
 
 def since_last_days(one: Drifted) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:

@@ -90,16 +90,6 @@ class Courses:
         return max(self.drifted, key=lambda one: (len(one.measure), one.measure.key == FOLLOWED))
 
 
-def is_known(home: Path, key: str) -> bool:
-    """Whether any flight in a pilot's folder has a known value of a finding."""
-    from lubberline.store import measure_keys, open_store
-
-    if not store_path(home).exists():
-        return False
-    with open_store(store_path(home)) as store, store.reading() as session:
-        return any(each.key == key for each in measure_keys(session))
-
-
 def follow(directory: Path, key: str, *, pilot: str | None = None) -> Drifted:
     """The course of one finding over the latest flights of a folder's store.
 
@@ -117,7 +107,7 @@ def follow(directory: Path, key: str, *, pilot: str | None = None) -> Drifted:
             )
         return found
     with reading_of(directory, pilot) as (session, who):
-        drifted = _drifted(session, key, who, _flown_in(session, who), MOST_ROWS)
+        drifted = drifted_of(session, key, who)
         if drifted is None:
             from lubberline.store import measure_keys
 
@@ -160,21 +150,16 @@ def _judged(measure: Measure, conditions: Mapping[str, FloatArray]) -> Drifted:
     return Drifted(measure=measure, verdict=judge(measure, conditions), conditions=conditions)
 
 
-def _drifted(
-    session: "Session",
-    key: str,
-    pilot: str,
-    flown_in: Mapping[int, Mapping[str, float]],
-    row_limit: int,
-) -> Drifted | None:
+def drifted_of(session: "Session", key: str, pilot: str) -> Drifted | None:
+    """One measure of one pilot; None if no flight knows it."""
     from lubberline.loop.measures import columns_of, measure_of
     from lubberline.store.courses import values_of
 
-    rows = values_of(session, key, row_limit=row_limit, pilot=pilot)
+    rows = values_of(session, key, row_limit=MOST_ROWS, pilot=pilot)
     if not rows:
         return None
     measure, ids = measure_of(key, rows)
-    return _judged(measure, columns_of(ids, flown_in))
+    return _judged(measure, columns_of(ids, _flown_in(session, pilot)))
 
 
 def _flown_in(session: "Session", pilot: str) -> dict[int, dict[str, float]]:

@@ -8,7 +8,7 @@ import numpy as np
 
 from lubberline.arrays import FloatArray
 from lubberline.drift import DriftWord, Measure, flights_to_show_count
-from lubberline.loop.behind import RECENT_COUNT, fading_of, steps_of, trend_of
+from lubberline.loop.behind import RECENT_COUNT, Shared, fading_of, steps_of, trend_of
 from lubberline.loop.course import Drifted
 
 BARS: Final = "▁▂▃▄▅▆▇█"
@@ -31,7 +31,10 @@ def condition_rows(one: Drifted) -> Iterator[str]:
         yield "Conditions: none is known that varies; nothing was taken out."
         return
     clear = [e for e in verdict.effects if abs(e.per_unit) > SURE_SIGMA * e.sigma > 0.0]
-    named = "; ".join(f"{e.name} {_side(one, e.per_unit)}" for e in clear) or "none of them clearly"
+    named = (
+        "; ".join(f"{e.name} {_side(one, grows=e.per_unit > 0.0)}" for e in clear)
+        or "none of them clearly"
+    )
     yield (
         f"Conditions explain {100.0 * verdict.explained_fraction:.0f} % of the scatter and were"
         f" taken out: {named}."
@@ -60,6 +63,17 @@ def change_rows(one: Drifted) -> Iterator[str]:
             f"Each doubling of days not flown: {faded.per_doubling:+.2g} ± {2 * faded.sigma:.2g}"
             f" {measure.unit}, from {faded.flight_count} flights after up to"
             f" {faded.longest_days:.0f} days."
+        )
+
+
+def shared_rows(one: Drifted, shared: Shared | None) -> Iterator[str]:
+    """What a pause costs once the pilots of a store are taken together."""
+    if shared is not None:
+        yield (
+            f"Pooled with {shared.pilot_count - 1} more in this store, whom it costs"
+            f" {shared.pooled.common:+.2g} ± {2 * shared.pooled.sigma:.2g} {one.measure.unit} on"
+            f" average: {shared.own:+.2g} ± {2 * shared.own_sigma:.2g} {one.measure.unit} for this"
+            " pilot."
         )
 
 
@@ -109,6 +123,6 @@ def _day(measure: Measure, index: int) -> str:
     return f"{measure.flown_utc[index]:%Y-%m-%d}"
 
 
-def _side(one: Drifted, per_unit: float) -> str:
-    worse = (per_unit > 0.0) == (one.measure.better == "smaller")
+def _side(one: Drifted, *, grows: bool) -> str:
+    worse = grows == (one.measure.better == "smaller")
     return "makes it worse" if worse else "makes it better"

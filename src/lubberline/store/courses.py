@@ -55,3 +55,8 @@ def latest_pilot(session: Session) -> str | None:
     """Who flew the newest flight; None in an empty database."""
     newest = select(FlightRow.pilot).order_by(FlightRow.flown_utc.desc(), FlightRow.id.desc())
     return session.scalar(newest.limit(1))
+
+
+def pilots_of(session: Session) -> list[str]:
+    """Everyone who flew a kept flight, by name."""
+    return list(session.scalars(select(FlightRow.pilot).distinct().order_by(FlightRow.pilot)))
