@@ -206,11 +206,16 @@ def across_pilots(home: Path) -> AcrossTable:
     return AcrossTable(columns=shown, rows=tuple(rows), left_out_count=left_out)
 
 
-def transfer_word(before: Sequence[float], after: Sequence[float]) -> str:
-    """Whether a skill carried over from the flights before to the first in another type."""
-    if min(len(before), len(after)) < FEWEST_COUNT:
+def transfer_word(before_ratio: Sequence[float], after_ratio: Sequence[float]) -> str:
+    """Whether a skill carried over from the flights before to the first in another type.
+
+    Both are shares of the tolerance used up, in the order in which they were flown.
+    """
+    if min(len(before_ratio), len(after_ratio)) < FEWEST_COUNT:
         return "too early to say"
-    old, new = (float(np.sqrt(np.mean(np.square(part)))) for part in (before[-5:], after[:3]))
+    old, new = (
+        float(np.sqrt(np.mean(np.square(part)))) for part in (before_ratio[-5:], after_ratio[:3])
+    )
     if new <= SAME_RATIO * old:
         return "carried over"
     return "learned anew" if new >= ANEW_RATIO * old else "carried over in part"

@@ -20,6 +20,7 @@ from lubberline.store.schema import ConditionRow, FlightRow, MarkRow, ObservedRo
 from lubberline.units import S_PER_DAY
 
 _CONDITIONS: Final = tuple(FlightConditions.__dataclass_fields__)
+_OBSERVED: Final = tuple(Observed.__dataclass_fields__)
 _OLDEST_FIRST: Final = (FlightRow.flown_utc, FlightRow.id)
 
 
@@ -112,16 +113,21 @@ def observed_of(session: Session, flight_id: int) -> list[Observed]:
 
 def observed_flights(session: Session) -> list[ObservedFlight]:
     """Every observed number with the flight that showed it, oldest flight first."""
-    asked = select(ObservedRow, FlightRow).join(FlightRow).order_by(*_OLDEST_FIRST)
+    numbers = [getattr(ObservedRow, name) for name in _OBSERVED]
+    asked = (
+        select(FlightRow.id, FlightRow.flown_utc, FlightRow.pilot, FlightRow.aircraft, *numbers)
+        .join(ObservedRow, ObservedRow.flight_id == FlightRow.id)
+        .order_by(*_OLDEST_FIRST, ObservedRow.id)
+    )
     return [
         ObservedFlight(
-            flight_id=flight.id,
-            flown_utc=flight.flown_utc,
-            pilot=flight.pilot,
-            aircraft=flight.aircraft,
-            observed=_observed(row),
+            flight_id=flight_id,
+            flown_utc=flown_utc,
+            pilot=pilot,
+            aircraft=aircraft,
+            observed=Observed(**dict(zip(_OBSERVED, values, strict=True))),
         )
-        for row, flight in session.execute(asked)
+        for flight_id, flown_utc, pilot, aircraft, *values in map(tuple, session.execute(asked))
     ]
 
 
