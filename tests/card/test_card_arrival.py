@@ -220,6 +220,7 @@ def test_the_nearest_field_is_the_nearest(prepared: Prepared) -> None:
         reach_nm = (place[2] - field.elev_msl_ft) * plan.aircraft.glide_ratio / FT_PER_NM
         if abs(reach_nm - float(row.distance)) > 2.0 * slack_nm:
             assert (row.glide == "yes") == (reach_nm > float(row.distance))
+        assert row.glide != "0.0 short"
 
 
 def test_the_last_moments_are_those_of_the_fuel_plan(prepared: Prepared) -> None:

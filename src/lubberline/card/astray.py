@@ -64,7 +64,7 @@ def near_rows(plan: Plan, way: Way) -> Iterator[NearRow]:
             course=direction_text(course_true_deg - variation),
             distance=f"{away_nm:.1f}",
             frequency=_frequency(one),
-            glide="yes" if reach_nm >= away_nm else f"{away_nm - reach_nm:.1f} short",
+            glide=_glide(away_nm - reach_nm),
         )
 
 
@@ -99,6 +99,11 @@ def _nearest(
     courses_deg, distances_nm = course_and_distance(lat_deg, lon_deg, lat, lon)
     best = int(np.argmin(distances_nm))
     return fields[best], float(courses_deg[best]), float(distances_nm[best])
+
+
+def _glide(lacking_nm: float) -> str:
+    """Whether a glide reaches; what lacks is rounded up."""
+    return "yes" if lacking_nm <= 0.0 else f"{ceil(round(lacking_nm * 10.0, 6)) / 10.0:.1f} short"
 
 
 def _frequency(aerodrome: Aerodrome) -> str:
