@@ -174,8 +174,10 @@ def main() -> None:
     print("|---|---|---|---|---|")
     with ProcessPoolExecutor(max_workers=int(os.environ.get("LUBBERLINE_WORKERS", "2"))) as workers:
         for career, said in zip(CAREERS, workers.map(run, CAREERS, repeat(count)), strict=True):
-            cells = " | ".join(f"{share:.1f}" for share in shares(said))
-            print(f"| {career.name} | {cells} |", flush=True)
+            cells = [f"{share:.1f}" for share in shares(said)]
+            if career.slip_sigma:
+                cells[2] = "-"  # judged for 24 flights only
+            print(f"| {career.name} | {' | '.join(cells)} |", flush=True)
 
 
 if __name__ == "__main__":
