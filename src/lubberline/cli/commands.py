@@ -154,9 +154,7 @@ def card(
     from lubberline.cli import show
 
     form = Form(paper=paper, night=night, folded=fold)
-    printed = loop.print_card(
-        loop.prepare(flight, way), png=png, form=form, practice=practice
-    )
+    printed = loop.print_card(loop.prepare(flight, way), png=png, form=form, practice=practice)
     show.card(printed, as_json=as_json)
 
 
@@ -221,14 +219,18 @@ def flown(  # noqa: PLR0913 - options of a command
     parquet: Annotated[
         Path | None, typer.Option(help="Write the derived samples, too.", metavar="FILE")
     ] = None,
-    aim: Annotated[
-        float | None, typer.Option(help="Point aimed at, feet past the threshold.", metavar="FT")
+    aim_ft: Annotated[
+        float | None,
+        typer.Option("--aim", help="Point aimed at, feet past the threshold.", metavar="FT"),
     ] = None,
-    gate: Annotated[
-        float, typer.Option(help="Stable by this height above the runway.", metavar="FT")
+    gate_ft: Annotated[
+        float, typer.Option("--gate", help="Stable by this height above the runway.", metavar="FT")
     ] = 500.0,
-    gust: Annotated[
-        float, typer.Option(help="Gust over the mean wind; half is added on final.", metavar="KT")
+    gust_kt: Annotated[
+        float,
+        typer.Option(
+            "--gust", help="Gust over the mean wind; half is added on final.", metavar="KT"
+        ),
     ] = 0.0,
     as_json: AsJson = False,
 ) -> None:
@@ -239,7 +241,7 @@ def flown(  # noqa: PLR0913 - options of a command
 
     judged = loop.judge(
         flight, recording, columns=columns, standard=standard, keep=keep, also=also or (),
-        aims=Aims(point_ft=aim, gate_ft=gate, gust_kt=gust),
+        aims=Aims(point_ft=aim_ft, gate_ft=gate_ft, gust_kt=gust_kt),
     )  # fmt: skip
     show_flown(judged, as_json=as_json, parquet=parquet)
 
