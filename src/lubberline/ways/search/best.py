@@ -37,11 +37,9 @@ def best_way(prepared: Prepared, permissions: frozenset[str], effort: Effort = U
     way = _first_clean(prepared, permissions, found.laid)
     if way is not None:
         return way
-    sought, found = (
-        Sought(prepared, scene),
-        Found(prepared, scene, replace(effort, step_nm=effort.step_nm / 2.0)),
-    )
-    found.lay_all(sought, sought.raster())
+    again = Sought(prepared, scene, met=sought.met)
+    found = Found(prepared, scene, replace(effort, step_nm=effort.step_nm / 2.0))
+    found.lay_all(again, again.raster())
     return _first_clean(prepared, permissions, found.laid)
 
 

@@ -48,11 +48,12 @@ class Sought:
     scene: Scene
     effort: Effort = USUAL
     limit_min: float = np.inf
-    met: BoolArray = field(init=False)
+    met: BoolArray = field(default_factory=lambda: np.zeros(0, dtype=np.bool_))
 
     def __post_init__(self) -> None:
         """At first none."""
-        self.met = np.zeros(len(self.prepared.volumes), dtype=np.bool_)
+        if not self.met.size:
+            self.met = np.zeros(len(self.prepared.volumes), dtype=np.bool_)
 
     def coarse(self) -> Iterator[Track]:
         """The fastest tracks under several tops, the highest first."""
