@@ -1,21 +1,29 @@
 """The debrief of one hour at 1 Hz, and of a long flight at 10 Hz, among a sky of airspace."""
 
 import sys
+import time
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import polars as pl
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
 from lubberline.flown import debrief, read_standard
 from lubberline.places import Circle, Height, Polygon, Volume
+from lubberline.recording import read_recording
 
 ROOT = Path(__file__).parent.parent
 sys.path.insert(0, str(ROOT / "tests" / "flown"))
 
 from flown_flights import NO_PLACES, cross_country, degrees, pledge_of, recorded  # noqa: E402
 
+CHANNELS = (
+    *("ias_kt", "heading_mag_deg", "pitch_deg", "roll_deg", "rpm", "map_inhg", "fuel_flow_gph"),
+    *("cht1_degf", "cht2_degf", "egt1_degf", "egt2_degf", "oil_degf", "oil_hpa", "oat_degc"),
+    "flap_deg",
+)
 STANDARD = ROOT / "src" / "lubberline" / "demo" / "files" / "standards" / "private.toml"
 
 
@@ -57,3 +65,36 @@ def test_debrief(benchmark: BenchmarkFixture, hours: float, every_s: float, volu
         standard=read_standard(STANDARD),
     )
     assert len(flown.movements) == 2
+
+
+@pytest.mark.parametrize(("hours", "every_s", "at_most_s"), [(1, 1.0, 0.25), (5, 0.02, 5.0)])
+def test_file_to_findings(
+    benchmark: BenchmarkFixture, tmp_path: Path, hours: float, every_s: float, at_most_s: float
+) -> None:
+    """A CSV with fifteen channels, read, cleaned and judged, in processor time."""
+    path = tmp_path / "monitor.csv"
+    _monitor(path, hours, every_s)
+    standard = read_standard(STANDARD)
+
+    def whole() -> None:
+        flown = debrief(read_recording(path), places=NO_PLACES, pledge=None, standard=standard)
+        assert len(flown.movements) == 2
+
+    benchmark.pedantic(whole, rounds=3 if hours == 1 else 1, warmup_rounds=1 if hours == 1 else 0)
+    started_s = time.process_time()
+    whole()
+    assert time.process_time() - started_s <= at_most_s
+
+
+def _monitor(path: Path, hours: float, every_s: float) -> None:
+    """Position and height of a flight, and what an engine monitor adds."""
+    track = recorded(cross_country(cruise_s=hours * 3600.0 - 1400.0).trace(), every_s=every_s).track
+    stamps = (track.time_s * 1000.0).astype("int64").astype("datetime64[ms]").astype(str)
+    engine = np.random.default_rng(1).normal(100.0, 5.0, (len(track), len(CHANNELS))).round(1)
+    columns = {
+        "time_utc": np.char.add(stamps, "Z"),
+        "lat_deg": track.lat_deg.round(7),
+        "lon_deg": track.lon_deg.round(7),
+        "pressure_ft": track.pressure_ft.round(1),
+    } | {name: engine[:, k] for k, name in enumerate(CHANNELS)}
+    pl.DataFrame(columns).write_csv(path)
