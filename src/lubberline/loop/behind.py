@@ -54,12 +54,12 @@ def fading_of(one: Drifted) -> Fading | None:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shared:
-    """What days not flown cost the pilots of a store, and one of them in that light."""
+    """What days not flown cost the pilots of a store, and (``value``) one of them in that light."""
 
     pilot_count: int
     pooled: Pooled
-    own: float
-    own_sigma: float
+    value: float
+    sigma: float
 
 
 def shared_fading(directory: Path, key: str, *, pilot: str | None = None) -> Shared | None:
@@ -82,8 +82,8 @@ def shared_fading(directory: Path, key: str, *, pilot: str | None = None) -> Sha
     return Shared(
         pilot_count=len(known),
         pooled=joint,
-        own=joint.each[place],
-        own_sigma=joint.each_sigma[place],
+        value=joint.each[place],
+        sigma=joint.each_sigma[place],
     )
 
 

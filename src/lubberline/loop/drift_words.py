@@ -72,7 +72,7 @@ def shared_rows(one: Drifted, shared: Shared | None) -> Iterator[str]:
         yield (
             f"Pooled with {shared.pilot_count - 1} more in this store, whom it costs"
             f" {shared.pooled.common:+.2g} ± {2 * shared.pooled.sigma:.2g} {one.measure.unit} on"
-            f" average: {shared.own:+.2g} ± {2 * shared.own_sigma:.2g} {one.measure.unit} for this"
+            f" average: {shared.value:+.2g} ± {2 * shared.sigma:.2g} {one.measure.unit} for this"
             " pilot."
         )
 
