@@ -24,7 +24,6 @@ from lubberline.flown import (
 )
 from lubberline.line import finding_record, verdict_sentence
 from lubberline.loop.course import store_path
-from lubberline.loop.debriefing_marks import own_marks
 from lubberline.recording import joined, read_recording
 from lubberline.units import S_PER_MIN
 from lubberline.wording import CAUTION
@@ -112,6 +111,8 @@ def judge(
     ``also`` are further recordings of the same flight, put on the time of the first. ``aims`` are
     the pilot's for the landing; the airplane and its speed on final are added here.
     """
+    from lubberline.loop.debriefing_marks import own_marks
+
     plan = read_plan(flight_path)
     home = folder_of(plan.folder / FLIGHT_FILE)
     tolerances = read_standard(home / "standards" / f"{standard or plan.flight.standard}.toml")
