@@ -13,7 +13,7 @@ from lubberline.flight import Pledge
 from lubberline.flown.airspace import airspace
 from lubberline.flown.airwork import Airwork, airwork
 from lubberline.flown.approach import approach_airspeed
-from lubberline.flown.case import Case, aloft_index, pledged_movements
+from lubberline.flown.case import Case, aloft_index, clock, pledged_movements
 from lubberline.flown.corrections import (
     Correction,
     corrected_maneuvers,
@@ -120,7 +120,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     cruised = cruise_held(case)
     work = airwork(case, winds)
     recognized = maneuvers(work, case.phases, stall_ias_kt)
-    measured = _measured(case, movements, aims)
+    measured, doubtful = _measured(case, movements, aims)
     practised, renamed = corrected_maneuvers(recognized, corrections)
     return Flown(
         recording=recording,
@@ -140,6 +140,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         account=(
             _story(flights),
             *measured_sentences(measured),
+            *doubtful,
             *height.account,
             *corrected,
             *renamed,
@@ -152,13 +153,21 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     )
 
 
-def _measured(case: Case, movements: tuple[Movement, ...], aims: Aims) -> tuple[Measured, ...]:
-    """Take-offs, landings and go-arounds, from the smoothed motion of the whole recording."""
+def _measured(
+    case: Case, movements: tuple[Movement, ...], aims: Aims
+) -> tuple[tuple[Measured, ...], list[str]]:
+    """Take-offs, landings and go-arounds; and what may have been a go-around or a touch."""
     if not movements and not case.aloft_index.size:
-        return ()
+        return (), []
     motion = flown_motion(case.track)
     broken_off = go_arounds(case, motion, movements)
-    return measured_movements(case, motion, movements, broken_off, aims)
+    sure = tuple(one for one in broken_off if not one.note)
+    doubtful = [
+        f"At {clock(one.lowest_s)} it came down to {one.runway} and climbed again; {one.note}."
+        for one in broken_off
+        if one.note
+    ]
+    return measured_movements(case, motion, movements, sure, aims), doubtful
 
 
 def _aloft(case: Case, work: Airwork) -> FlownTrack:

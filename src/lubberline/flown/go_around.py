@@ -3,7 +3,7 @@
 Found are the lowest points between movements: on the line of a runway that is published or that
 this recording itself used, low, with a descent before and a climb after. A low pass is one, too:
 a recording does not know why. A touch of the wheels in between is a touch-and-go; where heights
-are too rough to tell the two apart, the note says so.
+are too rough to tell the two apart, ``note`` says so and nothing is claimed.
 """
 
 from dataclasses import dataclass
