@@ -14,6 +14,7 @@ from lubberline.errors import NoSolution
 from lubberline.fit import open_findings
 from lubberline.flight import FLIGHT_FILE, Pledge, folder_of, latest_pledge
 from lubberline.loop import Courses, Judged, Prepared, checked, follow_all, judge, prepare
+from lubberline.loop.practice_helped import pledged_tasks
 from lubberline.page.flown_part import Debrief
 from lubberline.page.render import report_html
 from lubberline.page.report import PrintedCard, make_report
@@ -109,11 +110,14 @@ def _printed_card(prepared: Prepared, pledge: Pledge | None) -> PrintedCard | No
     """The printed card, drawn anew only if that gives the very numbers that were pledged."""
     if pledge is None:
         return None
-    plan, way, findings = prepared.plan, prepared.way, prepared.findings
-    again = make_pledge(plan, way, findings, printed_utc=pledge.printed_utc)
+    plan, way = prepared.plan, prepared.way
+    findings = (*prepared.findings, *pledged_tasks(pledge.findings))
+    again = make_pledge(
+        plan, way, findings, printed_utc=pledge.printed_utc, practice=pledge.practice
+    )
     if again.sha256 != pledge.sha256:
         return PrintedCard(pledge=pledge, png=None)
-    sheet = make_sheet(plan, way, findings, pledge_sha256=pledge.sha256)
+    sheet = make_sheet(plan, way, findings, pledge_sha256=pledge.sha256, practice=pledge.practice)
     return PrintedCard(pledge=pledge, png=render(sheet, "png"))
 
 
