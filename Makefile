@@ -8,8 +8,9 @@ READY := .venv/.ready
 demo: $(READY)
 	$(BIN)/lubberline demo out/demo
 
+# On all cores, a file on one of them; sets in parameters need one order on each.
 test: $(READY)
-	$(BIN)/python -m pytest
+	PYTHONHASHSEED=0 $(BIN)/python -m pytest --numprocesses auto --dist loadfile
 
 serve: $(READY)
 	$(BIN)/lubberline init out/folder --if-missing

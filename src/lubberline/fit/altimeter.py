@@ -88,7 +88,7 @@ def setting_error_ft(kept_inhg: float, right_inhg: float) -> float:
     Examples
     --------
     >>> round(setting_error_ft(29.92, 28.92))  # an inch lower: some 1,000 ft too low
-    -931
+    -938
     """
     kept_ft, right_ft = pressure_altitude_ft(0.0, np.array([kept_inhg, right_inhg]))
     return float(kept_ft - right_ft)

@@ -33,9 +33,9 @@ _GAUGE_KT: Final = 3.5
 def wind_words(one: WindMet) -> str:
     """One line: span, height, wind, doubt, how."""
     return (
-        f"{clock(one.start_s)} to {clock(one.end_s)}, {round(one.msl_ft, -2):,.0f} ft:"
+        f"{clock(one.start_s)[:5]}Z to {clock(one.end_s)[:5]}Z, {round(one.msl_ft, -2):,.0f} ft:"
         f" wind {direction_text(one.from_true_deg)}° true {one.wind_kt:.0f} kt"
-        f" (±{ceil(one.sigma_kt)} kt, by {one.by})"
+        f" ±{ceil(one.sigma_kt)}, by {one.by}"
     )
 
 
