@@ -138,6 +138,11 @@ def test_landings_that_only_recordings_show_count_for_recency(
     assert re.search(r"2026-12-11 +15 days +R. Fenwick +recent landings", said)
 
 
+def test_the_report_shows_the_card_that_was_printed(twice: tuple[Path, str, str]) -> None:
+    report = (twice[0] / "report.html").read_text(encoding="utf-8")
+    assert "its picture is not shown" not in report
+
+
 def test_what_was_guessed_of_a_csv_is_shown(last: Path) -> None:
     said = answer("flown", last, last / "recording.csv", "--no-keep")
     assert "No column map was given; guessed from the headings" in " ".join(said.split())

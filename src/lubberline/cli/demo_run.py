@@ -9,9 +9,7 @@ from lubberline import loop
 from lubberline.cli import show
 from lubberline.cli.line_rows import line_rows
 from lubberline.demo import FLIGHTS, DemoFlight, record_way, way_of, write_demo
-from lubberline.flight import read_plan
 from lubberline.line import Finding, Verdict, counts, verdict_sentence, worst_first
-from lubberline.ways import evaluate_plan
 from lubberline.wording import CAUTION
 
 PRINTED_BEFORE: Final = timedelta(minutes=40)  # off block: when the card was printed
@@ -46,8 +44,8 @@ def run_demo(directory: Path) -> None:
 
 def _go_round(flight: DemoFlight, folder: Path, *, png: bool) -> _Round:
     """Evaluate, print the card before the flight, fly, read the recording back, debrief, keep."""
-    plan = read_plan(folder)
-    ways = evaluate_plan(plan)
+    prepared = loop.prepare(folder, None)
+    plan, ways = prepared.plan, prepared.ways
     prepared = loop.checked(plan, ways, way_of(flight, ways))
     printed_utc = flight.off_block_utc - PRINTED_BEFORE
     printed = loop.print_card(prepared, png=png, printed_utc=printed_utc)
