@@ -5,7 +5,7 @@ down, so that a rounded number never looks safer than the true one. How a medium
 words out is its own business.
 """
 
-from math import ceil, floor
+from math import ceil, floor, isfinite, log10
 from typing import Final
 
 from lubberline.line import Finding, Limit, Verdict
@@ -53,6 +53,16 @@ def limit_text(limit: Limit) -> str:
 def direction_text(direction_deg: float) -> str:
     """A course or heading in three figures; north is 360."""
     return f"{(round(direction_deg) - 1) % 360 + 1:03d}"
+
+
+def rough_text(number: float) -> str:
+    """Two figures of a number with its sign, written out: an estimate, not a reading.
+
+    >>> rough_text(658.2), rough_text(-0.0347), rough_text(0.0)
+    ('+660', '-0.035', '+0')
+    """
+    decimals = 1 - floor(log10(abs(number))) if number and isfinite(number) else 0
+    return f"{round(number, decimals):+,.{max(decimals, 0)}f}"
 
 
 def doubt_text(finding: Finding) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
-from datetime import UTC, datetime
+from math import ceil
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,7 @@ from lubberline.flown import (
     MarkBeside,
     Measured,
     beside,
+    clock,
     debrief,
     logbook_row,
     logbook_words,
@@ -47,9 +48,9 @@ class Judged:
     def sentences(self) -> list[str]:
         """What happened when, in plain words."""
         moves = [
-            f"{_clock(move.time_s)} {move.kind}"
+            f"{clock(move.time_s)} {move.kind}"
             + (f" {move.aerodrome_id} {move.runway or ''}".rstrip() if move.aerodrome_id else "")
-            + f" (±{move.sigma_s:.0f} s)"
+            + f" (±{ceil(move.sigma_s)} s)"
             for move in self.flown.movements
         ]
         spent_min: dict[str, float] = {}
@@ -176,7 +177,3 @@ def _mark_record(one: MarkBeside) -> dict[str, Any]:
         "decided_by": None if one.decided_by is None else one.decided_by.limit.key,
         "agrees": one.agrees,
     }
-
-
-def _clock(time_s: float) -> str:
-    return f"{datetime.fromtimestamp(time_s, UTC):%H:%M:%SZ}"

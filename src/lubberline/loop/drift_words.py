@@ -10,6 +10,7 @@ from lubberline.arrays import FloatArray
 from lubberline.drift import DriftWord, Measure, flights_to_show_count
 from lubberline.loop.behind import RECENT_COUNT, Shared, fading_of, steps_of, trend_of
 from lubberline.loop.course import Drifted
+from lubberline.wording import rough_text
 
 BARS: Final = "▁▂▃▄▅▆▇█"
 SPARK_COUNT: Final = 14
@@ -47,9 +48,9 @@ def change_rows(one: Drifted) -> Iterator[str]:
     found = trend_of(measure)
     if found is not None:
         yield (
-            f"Trend, latest {min(len(measure), RECENT_COUNT)} flights: {found.slope:+.2g}"
-            f" {measure.unit} a year ({found.low:+.2g} to {found.high:+.2g} in 19 cases of 20;"
-            f" chance of as much without a trend: {found.p_ratio:.2g})."
+            f"Trend, latest {min(len(measure), RECENT_COUNT)} flights: {rough_text(found.slope)}"
+            f" {measure.unit} a year ({rough_text(found.low)} to {rough_text(found.high)} in 19"
+            f" cases of 20; chance of as much without a trend: {found.p_ratio:.2g})."
         )
     for each in steps_of(measure):
         days = [f"{_day(measure, at)}" for at in (each.earliest_index, each.latest_index)]
@@ -60,7 +61,7 @@ def change_rows(one: Drifted) -> Iterator[str]:
     faded = fading_of(one)
     if faded is not None:
         yield (
-            f"Each doubling of days not flown: {faded.per_doubling:+.2g} ± {2 * faded.sigma:.2g}"
+            f"Each doubling of days not flown: {_with_doubt(faded.per_doubling, faded.sigma)}"
             f" {measure.unit}, from {faded.flight_count} flights after up to"
             f" {faded.longest_days:.0f} days."
         )
@@ -71,10 +72,14 @@ def shared_rows(one: Drifted, shared: Shared | None) -> Iterator[str]:
     if shared is not None:
         yield (
             f"Pooled with {shared.pilot_count - 1} more in this store, whom it costs"
-            f" {shared.pooled.common:+.2g} ± {2 * shared.pooled.sigma:.2g} {one.measure.unit} on"
-            f" average: {shared.value:+.2g} ± {2 * shared.sigma:.2g} {one.measure.unit} for this"
+            f" {_with_doubt(shared.pooled.common, shared.pooled.sigma)} {one.measure.unit} on"
+            f" average: {_with_doubt(shared.value, shared.sigma)} {one.measure.unit} for this"
             " pilot."
         )
+
+
+def _with_doubt(value: float, sigma: float) -> str:
+    return f"{rough_text(value)} ± {rough_text(2.0 * sigma)[1:]}"
 
 
 def trend_record(one: Drifted) -> dict[str, Any]:

@@ -30,6 +30,7 @@ from lubberline.page.figure import (
     numbers,
     plain,
 )
+from lubberline.wording import rough_text
 
 FEWEST_COUNT: Final = 11  # own: fewer flights have no word yet, and their sums no usual
 SLACK_SIGMA, LIMIT_SIGMA = 0.5, 5.0  # [NIST-EHB]_ 6.3.2.3
@@ -140,8 +141,8 @@ def trend_picture(measure: Measure, found: Trend, clear: tuple[Step, ...]) -> Fi
         Caption(
             name="drift-trend",
             title=f"Over the calendar, {measure.unit or 'ratio'}",
-            says=f"trend {found.slope:+.2g} {measure.unit} a year,"
-            f" between {found.low:+.2g} and {found.high:+.2g}",
+            says=f"trend {rough_text(found.slope)} {measure.unit} a year,"
+            f" between {rough_text(found.low)} and {rough_text(found.high)}",
             legend=legend(*rows, *([("clear step", STEP)] if clear else [])),
         ),
         traces=traces,
@@ -171,8 +172,8 @@ def fading_picture(one: Drifted, faded: Fading) -> Figure:
         Caption(
             name="drift-fading",
             title=f"After days not flown, {measure.unit or 'ratio'}",
-            says=f"each doubling of the days not flown adds {faded.per_doubling:+.2g}"
-            f" {measure.unit}, give or take {2.0 * faded.sigma:.2g}",
+            says=f"each doubling of the days not flown adds {rough_text(faded.per_doubling)}"
+            f" {measure.unit}, give or take {rough_text(2.0 * faded.sigma)[1:]}",
             legend=legend(("flight", DOT), ("fitted", LINE), ("twice its doubt", BOUND)),
         ),
         traces=traces,

@@ -37,7 +37,7 @@ def strips_picture(flown: Flown) -> Figure:
     traces = [*_height(flown, height), *_speed(flown)]
     if course is not None:
         traces += _held(course, "y3")
-    rows = [("flown", FLOWN)]
+    rows = [("flown; in knots: ground speed", FLOWN)]
     if np.isfinite(flown.track.ias_kt).any():
         rows.append(("indicated airspeed", AIRSPEED))
     if flown.spans:
