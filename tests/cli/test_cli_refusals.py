@@ -78,3 +78,12 @@ def test_a_missing_recording_and_a_folder_are_refused(flight: Path, tmp_path: Pa
 
 def test_drift_without_flights_says_how_to_add_one(flight: Path) -> None:
     assert "lubberline flown" in refused(run("drift", flight.parents[1]))
+
+
+def test_an_empty_file_named_as_a_store_stays_empty(tmp_path: Path) -> None:
+    path = tmp_path / "anything"
+    path.touch()
+    refused = CliRunner().invoke(app, ["drift", str(path)])
+    assert refused.exit_code == 1
+    assert "has no flights yet" in refused.output
+    assert path.stat().st_size == 0

@@ -94,6 +94,6 @@ def import_(
 
 
 def _file(directory: Path) -> Path:
-    from lubberline.loop import store_path
+    from lubberline.loop import store_file
 
-    return store_path(directory) if directory.is_dir() else directory
+    return store_file(directory)

@@ -7,6 +7,7 @@ from lubberline.loop.course import (
     Drifted,
     follow,
     follow_all,
+    store_file,
     store_path,
 )
 from lubberline.loop.debriefing import Judged, judge
@@ -39,6 +40,7 @@ __all__ = [
     "radio_record",
     "recorded_movements",
     "short_words",
+    "store_file",
     "store_path",
     "way_account",
 ]

@@ -36,6 +36,11 @@ def store_path(home: Path) -> Path:
     return home / STORE_NAME
 
 
+def store_file(directory: Path) -> Path:
+    """The store of a folder, or the file itself that was named in its place."""
+    return store_path(directory) if directory.is_dir() else directory
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Drifted:
     """One measure over the flights of a store, what it was flown in, and the word about it."""
@@ -183,8 +188,8 @@ def reading_of(directory: Path, pilot: str | None) -> "Iterator[tuple[Session, s
     """A reading session of a folder's store (or a store file), and the pilot asked for."""
     from lubberline.store import open_store
 
-    path = store_path(directory) if directory.is_dir() else directory
-    if not path.exists():
+    path = store_file(directory)
+    if not path.exists() or not path.stat().st_size:  # an empty file of anybody's stays one
         raise NoSolution(f"{path} has no flights yet; add one with: lubberline flown")
     with open_store(path) as store, store.reading() as session:
         yield session, _pilot(session, pilot)
