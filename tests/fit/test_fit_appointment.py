@@ -9,8 +9,15 @@ import pytest
 
 from lubberline import loop
 from lubberline.demo import write_folder
-from lubberline.fit import appointment
-from lubberline.fit.appointment import NEVER_MIN, WIND_SIGMA_KT, Draws, appointment_finding, draw
+from lubberline.fit import appointment, fit_sentence
+from lubberline.fit.appointment import (
+    NEVER_MIN,
+    WIND_SIGMA_KT,
+    Draws,
+    appointment_finding,
+    closing_finding,
+    draw,
+)
 from lubberline.line import Verdict
 from lubberline.loop import Prepared
 
@@ -90,3 +97,17 @@ def test_draws_never_say_always(demo: Prepared) -> None:
     early_utc = demo.plan.flight.off_block_utc + timedelta(minutes=41)
     assert "under 1 %" in appointment_finding(demo.plan, draws, late_utc).where
     assert "over 99 %" in appointment_finding(demo.plan, draws, early_utc).where
+
+
+@pytest.mark.parametrize(("early_min", "verdict"), [(1.0, "inside"), (-1.0, "outside")])
+def test_what_closes_is_an_end_as_hard_as_an_appointment(
+    demo: Prepared, early_min: float, verdict: str
+) -> None:
+    draws = Draws(block_min=np.full(100, 40.0), used_gal=np.full(100, 8.0))
+    closes_utc = demo.plan.flight.off_block_utc + timedelta(minutes=40.0 + early_min)
+    finding = closing_finding(demo.plan, draws, closes_utc)
+    assert finding.limit.key == "flight.closing"
+    assert finding.verdict == verdict
+    assert finding.value == pytest.approx(early_min)
+    late = fit_sentence([finding]).startswith("No, not in time")
+    assert late is (verdict == "outside")

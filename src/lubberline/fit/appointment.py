@@ -21,6 +21,8 @@ from lubberline.units import MIN_PER_H
 from lubberline.ways import Way
 
 APPOINTMENT: Final = "flight.appointment"
+CLOSING: Final = "flight.closing"
+ENDS: Final = {APPOINTMENT: "arrive_by_utc", CLOSING: "closes_utc"}  # keys of flight.toml
 DRAWS_COUNT: Final = 20_000
 WIND_SIGMA_KT: Final = 5.0  # own: of the forecast wind, east and north each
 TAXI_SIGMA_FRACTION: Final = 0.3  # own: a queue at the runway, a long way to the stand
@@ -98,27 +100,40 @@ def _leg_min(way: Way, error_kt: FloatArray) -> FloatArray:
 
 def appointment_finding(plan: Plan, draws: Draws, arrive_by_utc: datetime) -> Finding:
     """Minutes in hand at the median arrival; its doubt is the spread of the draws."""
-    off_block_utc = plan.flight.off_block_utc
+    return _in_hand(
+        plan, draws, arrive_by_utc, key=APPOINTMENT, label="time in hand at arrival", said="wanted"
+    )
+
+
+def closing_finding(plan: Plan, draws: Draws, closes_utc: datetime) -> Finding:
+    """The same before the destination, or what is wanted there, closes."""
+    label = "time in hand before it closes"
+    return _in_hand(plan, draws, closes_utc, key=CLOSING, label=label, said="closes")
+
+
+def _in_hand(
+    plan: Plan, draws: Draws, end_utc: datetime, *, key: str, label: str, said: str
+) -> Finding:
     limit = Limit(
-        key=APPOINTMENT,
-        label="time in hand at arrival",
+        key=key,
+        label=label,
         unit="min",
         low=0.0,
         tolerance=30.0,
         basis="own",
-        source="own: arrive_by_utc in flight.toml",
+        source=f"own: {ENDS[key]} in flight.toml",
     )
-    hand_min = (arrive_by_utc - off_block_utc) / timedelta(minutes=1)
+    hand_min = (end_utc - plan.flight.off_block_utc) / timedelta(minutes=1)
     median_min, sure_min = draws.sure_min(0.5), draws.sure_min(SURE_FRACTION)
     latest = [
-        "never" if minutes >= NEVER_MIN else f"{arrive_by_utc - timedelta(minutes=minutes):%H:%MZ}"
+        "never" if minutes >= NEVER_MIN else f"{end_utc - timedelta(minutes=minutes):%H:%MZ}"
         for minutes in (median_min, sure_min)
     ]
     return Finding(
         limit=limit,
         value=hand_min - median_min,
         sigma=(sure_min - median_min) / NORMAL_95,
-        where=f"wanted {arrive_by_utc:%H:%MZ}, chance {_percent(draws.chance_fraction(hand_min))}",
+        where=f"{said} {end_utc:%H:%MZ}, chance {_percent(draws.chance_fraction(hand_min))}",
         note=f"latest off block {latest[0]} for 50 %, {latest[1]} for 95 %",
     )
 

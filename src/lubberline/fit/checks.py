@@ -21,7 +21,7 @@ from lubberline.line import Finding
 from lubberline.ways import Way
 
 NOT_CHECKED: Final = (
-    "notices that are not in the weather text; hours of operation;"
+    "notices that are not in the weather text; hours of operation but those that flight.toml tells;"
     " clouds that are no ceiling; slope where the manual has no note of it;"
     " wet runways; obstacles; what the fitness check does not ask"
 )

@@ -6,7 +6,13 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from lubberline.fit.along import along_findings, passages
-from lubberline.fit.appointment import NORMAL_95, SURE_FRACTION, appointment_finding, draw
+from lubberline.fit.appointment import (
+    NORMAL_95,
+    SURE_FRACTION,
+    appointment_finding,
+    closing_finding,
+    draw,
+)
 from lubberline.fit.daylight import daylight_finding, local_day
 from lubberline.fit.density import density_findings
 from lubberline.fit.distance import distance_finding
@@ -107,6 +113,8 @@ def _timed_findings(
         )
     if plan.flight.arrive_by_utc is not None:
         yield appointment_finding(plan, draws, plan.flight.arrive_by_utc)
+    if plan.flight.closes_utc is not None:
+        yield closing_finding(plan, draws, plan.flight.closes_utc)
 
 
 def _reserve(rules: RuleSet, destination: Setting, landing_utc: datetime) -> Reserve:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
-from lubberline.fit.appointment import APPOINTMENT
+from lubberline.fit.appointment import APPOINTMENT, ENDS
 from lubberline.fit.daylight import local_day
 from lubberline.fit.rules import rules_of
 from lubberline.fit.setting import times_utc
@@ -103,10 +103,11 @@ def _around(plan: Plan, way: Way, by_key: dict[str, Finding]) -> Iterator[str]:
 
 
 def _pressure(plan: Plan, by_key: dict[str, Finding]) -> Iterator[str]:
-    one = by_key.get(APPOINTMENT)
-    if one is not None:
-        yield f"{one.limit.label}: {value_text(one)} to spare; {one.where}".rstrip("; ")
-    else:
+    for key in ENDS:
+        if key in by_key:
+            one = by_key[key]
+            yield f"{one.limit.label}: {value_text(one)} to spare; {one.where}".rstrip("; ")
+    if APPOINTMENT not in by_key:
         yield "nobody waits by the clock"
     if plan.flight.carries_persons:
         yield "persons aboard who want to arrive"

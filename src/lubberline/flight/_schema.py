@@ -37,6 +37,7 @@ class FlightForm(Measured):
     destination: Annotated[str, Field(min_length=1, examples=["'QMRL'"])]
     off_block_utc: Annotated[Time, Field(examples=["2026-11-25T21:00:00Z"])]
     arrive_by_utc: Annotated[Time | None, Field(examples=["2026-11-25T22:15:00Z"])] = None
+    closes_utc: Annotated[Time | None, Field(examples=["2026-11-26T01:00:00Z"])] = None
     aircraft: Annotated[FileName, Field(examples=["'heron'"])]
     standard: Annotated[FileName, Field(examples=["'commercial'"])] = "private"
     taxi_out_min: Annotated[float, Field(ge=0, le=120, examples=[8])]
@@ -69,7 +70,7 @@ class FlightForm(Measured):
     search: SearchForm | None = None
     way: Annotated[tuple[WayForm, ...], Field(validate_default=True)] = ()
 
-    @field_validator("arrive_by_utc")
+    @field_validator("arrive_by_utc", "closes_utc")
     @classmethod
     def _after_leaving(cls, arrive_utc: Any, info: ValidationInfo) -> Any:
         """Nobody arrives before leaving."""

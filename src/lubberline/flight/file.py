@@ -124,6 +124,7 @@ def _flight(asked: FlightForm, places: Places) -> Flight:
         destination_id=_known(asked.destination, places).id,
         off_block_utc=asked.off_block_utc.astimezone(UTC),
         arrive_by_utc=asked.arrive_by_utc.astimezone(UTC) if asked.arrive_by_utc else None,
+        closes_utc=asked.closes_utc.astimezone(UTC) if asked.closes_utc else None,
         taxi_out_min=asked.taxi_out_min,
         taxi_in_min=asked.taxi_in_min,
         pattern_min=asked.pattern_min,

@@ -76,7 +76,8 @@ class Flight:
     flight, ``filing`` where no flight plan is to be filed, ``search`` where no ways but the
     pilot's own are wanted, ``cost`` where money is no matter. ``flight_following`` asks radar for
     traffic advisories where somebody is heard who gives them. ``aircraft_file`` and
-    ``weather_file`` are named where something has to be supplied.
+    ``weather_file`` are named where something has to be supplied. ``closes_utc`` is when the
+    destination, or what is wanted there, closes.
     """
 
     title: str
@@ -105,6 +106,7 @@ class Flight:
     cost: Cost | None = None
     filing: Filing | None = None
     search: Search | None = None
+    closes_utc: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
