@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 
 from lubberline.cli import commands
 from lubberline.cli.app import app
+from lubberline.demo import write_folder
 
 ROOT = Path(__file__).parents[2]
 GROUP = typer.main.get_command(app)
@@ -43,15 +44,30 @@ def test_help_is_written_on_a_narrow_screen() -> None:
 
 
 def test_help_loads_no_heavy_library() -> None:
+    heavy = {"numpy", "scipy", "pydantic", "shapely", "sqlalchemy", "plotly", "polars"}
+    loaded, printed = loaded_by("--help")
+    assert not heavy & loaded
+    assert "fit" in printed
+
+
+def test_a_card_waits_for_nothing_that_it_does_not_need(tmp_path: Path) -> None:
+    rest = {"sqlalchemy", "scipy", "plotly", "polars", "numba"}
+    rest |= {f"lubberline.{room}" for room in ("flown", "recording", "store", "page", "demo")}
+    loaded, printed = loaded_by("card", str(write_folder(tmp_path / "folder")), "--way", "1")
+    assert not (rest | {"lubberline.places.published"}) & loaded
+    assert "lubberline.card" in loaded
+    assert "pledge" in printed
+
+
+def loaded_by(*words: str) -> tuple[set[str], str]:
+    """The modules that a command has loaded when it ends, and what it printed."""
     script = (
         "import sys; from lubberline.cli import main\n"
-        "sys.argv = ['lubberline', '--help']\n"
+        "sys.argv = ['lubberline', *sys.argv[1:]]\n"
         "try:\n    main()\nexcept SystemExit:\n    pass\n"
-        "heavy = {'numpy', 'scipy', 'pydantic', 'shapely', 'sqlalchemy', 'plotly', 'polars'}\n"
-        "print(sorted(heavy & set(sys.modules)), file=sys.stderr)"
+        "print(*sys.modules, file=sys.stderr)"
     )
     done = subprocess.run(
-        [sys.executable, "-c", script], capture_output=True, text=True, check=True
+        [sys.executable, "-c", script, *words], capture_output=True, text=True, check=True
     )
-    assert done.stderr.strip() == "[]"
-    assert "fit" in done.stdout
+    return set(done.stderr.split()), done.stdout

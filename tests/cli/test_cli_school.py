@@ -13,6 +13,7 @@ from lubberline.cli import commands  # noqa: F401 - registers the commands
 from lubberline.cli.app import app
 from lubberline.demo import FLIGHTS, record_way, way_of, write_demo
 from lubberline.flight import latest_pledge, read_plan
+from lubberline.loop.debriefing import judge
 
 FEWEST = 3
 
@@ -28,7 +29,7 @@ def flown(tmp_path_factory: pytest.TempPathFactory) -> Path:
         chosen = loop.checked(prepared.plan, prepared.ways, way)
         loop.print_card(chosen, png=False, printed_utc=flight.off_block_utc - timedelta(hours=1))
         path, _ = record_way(prepared.plan, way, flight)
-        loop.judge(folder, path, columns=None, standard=None, keep=True)
+        judge(folder, path, columns=None, standard=None, keep=True)
     return home
 
 

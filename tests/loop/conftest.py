@@ -8,6 +8,7 @@ import pytest
 from lubberline import loop
 from lubberline.demo import FLIGHTS, record_way, way_of, write_folder
 from lubberline.demo.truth import Truth
+from lubberline.loop.debriefing import judge
 
 AFTER = """
 made_utc = 2026-11-25T23:00:00Z
@@ -33,5 +34,5 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Truth]:
     loop.print_card(pledged, png=False, printed_utc=printed_utc)
     path, truth = record_way(prepared.plan, way, flight)
     (folder / "after.toml").write_text(AFTER, encoding="utf-8")
-    loop.judge(folder, path, columns=None, standard=None, keep=True)
+    judge(folder, path, columns=None, standard=None, keep=True)
     return folder, truth

@@ -13,6 +13,7 @@ from lubberline import loop
 from lubberline.demo.truth import Truth
 from lubberline.errors import BadFile
 from lubberline.flight import read_plan
+from lubberline.loop.debriefing import judge
 from lubberline.loop.debriefing_word import read_word
 from lubberline.store import (
     Observed,
@@ -115,7 +116,7 @@ def test_marks_written_later_join_a_kept_flight(kept: Kept) -> None:
     after = folder / "after.toml"
     text = after.read_text(encoding="utf-8")
     after.write_text(text.replace("[mark]", '[mark]\ncruise = "inside"'), encoding="utf-8")
-    again = loop.judge(folder, recording, columns=None, standard=None, keep=True)
+    again = judge(folder, recording, columns=None, standard=None, keep=True)
     assert again.kept.endswith("as flight 1: 1 own marks were added")
 
 

@@ -8,6 +8,7 @@ import pytest
 from lubberline import loop
 from lubberline.demo import FLIGHTS, record_way, way_of, write_folder
 from lubberline.loop import Prepared
+from lubberline.loop.debriefing import judge
 from lubberline.page import Gathered, ReportPage, flight_report, gather, report_html
 
 
@@ -22,7 +23,7 @@ def flight_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     printed_utc = flight.off_block_utc - timedelta(minutes=40)
     loop.print_card(pledged, png=False, printed_utc=printed_utc)
     path, _ = record_way(prepared.plan, way, flight)
-    loop.judge(folder, path, columns=None, standard=None, keep=True)
+    judge(folder, path, columns=None, standard=None, keep=True)
     return folder
 
 

@@ -10,7 +10,8 @@ import shapely
 from airspace_made import disk, ring, write_parts
 
 from lubberline.errors import BadFile
-from lubberline.places import DataSet, read_land
+from lubberline.places import DataSet
+from lubberline.places.published import read_land
 
 ISLAND = shapely.box(-131.0, 41.0, -130.0, 42.0)
 LAKES = [shapely.box(-130.8, 41.2, -130.7, 41.3), shapely.box(-130.3, 41.6, -130.2, 41.7)]

@@ -235,11 +235,11 @@ def flown(  # noqa: PLR0913 - options of a command
     as_json: AsJson = False,
 ) -> None:
     """What was flown, against the pledge and the standard?"""
-    from lubberline import loop
     from lubberline.cli.flown import show_flown
     from lubberline.flown import Aims
+    from lubberline.loop.debriefing import judge
 
-    judged = loop.judge(
+    judged = judge(
         flight, recording, columns=columns, standard=standard, keep=keep, also=also or (),
         aims=Aims(point_ft=aim_ft, gate_ft=gate_ft, gust_kt=gust_kt),
     )  # fmt: skip

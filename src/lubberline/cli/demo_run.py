@@ -10,6 +10,7 @@ from lubberline.cli import show
 from lubberline.cli.line_rows import line_rows
 from lubberline.demo import FLIGHTS, DemoFlight, record_way, way_of, write_demo
 from lubberline.line import Finding, Verdict, counts, verdict_sentence, worst_first
+from lubberline.loop.debriefing import Judged, judge
 from lubberline.wording import CAUTION
 
 PRINTED_BEFORE: Final = timedelta(minutes=40)  # off block: when the card was printed
@@ -25,7 +26,7 @@ class _Round:
     folder: Path
     recording_path: Path
     printed: loop.Printed
-    judged: loop.Judged
+    judged: Judged
 
 
 def run_demo(directory: Path) -> None:
@@ -50,7 +51,7 @@ def _go_round(flight: DemoFlight, folder: Path, *, png: bool) -> _Round:
     printed_utc = flight.off_block_utc - PRINTED_BEFORE
     printed = loop.print_card(prepared, png=png, printed_utc=printed_utc)
     recording_path, _ = record_way(plan, prepared.way, flight)
-    judged = loop.judge(folder, recording_path, columns=None, standard=None, keep=True)
+    judged = judge(folder, recording_path, columns=None, standard=None, keep=True)
     return _Round(
         flight=flight,
         folder=folder,

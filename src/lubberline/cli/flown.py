@@ -4,7 +4,7 @@ from pathlib import Path
 
 from lubberline.cli.show import document, groups, say, wrapped
 from lubberline.flown import Flown, MarkBeside, Steadiness, clock
-from lubberline.loop import Judged
+from lubberline.loop.debriefing import Judged
 from lubberline.units import S_PER_MIN
 from lubberline.wording import CAUTION, SHAPES
 

@@ -1,4 +1,8 @@
-"""The loop joined: plan and print, judge and keep, follow over many flights."""
+"""The loop joined: plan and print, judge and keep, follow over many flights.
+
+What only some commands need, such as ``loop.debriefing``, is imported from its own module: so
+that a card is printed without waiting for it.
+"""
 
 from lubberline.loop.account import WayAccount, account_record, way_account
 from lubberline.loop.account_words import account_words, chance_text, heard_words, short_words
@@ -10,7 +14,6 @@ from lubberline.loop.course import (
     store_file,
     store_path,
 )
-from lubberline.loop.debriefing import Judged, judge
 from lubberline.loop.planning import Prepared, Printed, checked, prepare, prepare_plan, print_card
 from lubberline.loop.practice import recorded_movements
 from lubberline.loop.radio import RadioCall, RadioPlan, call_sentences, radio_plan, radio_record
@@ -18,7 +21,6 @@ from lubberline.loop.radio import RadioCall, RadioPlan, call_sentences, radio_pl
 __all__ = [
     "Courses",
     "Drifted",
-    "Judged",
     "Prepared",
     "Printed",
     "RadioCall",
@@ -32,7 +34,6 @@ __all__ = [
     "follow",
     "follow_all",
     "heard_words",
-    "judge",
     "prepare",
     "prepare_plan",
     "print_card",

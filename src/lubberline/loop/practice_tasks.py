@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import ceil
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -19,14 +19,10 @@ from lubberline.arrays import FloatArray
 from lubberline.flight import FLIGHT_FILE, Plan, folder_of
 from lubberline.line import COVERAGE, Finding, Limit, unknown
 from lubberline.loop.course import store_path
-from lubberline.store import (
-    MeasuredFlight,
-    findings_of,
-    measure_keys,
-    measures,
-    open_store,
-)
 from lubberline.ways import Leg, Way
+
+if TYPE_CHECKING:
+    from lubberline.store import MeasuredFlight
 
 PRACTICE: Final = "practice"  # group of the findings that a pledge holds for it
 MOST_TASKS_COUNT: Final = 3
@@ -217,6 +213,8 @@ def _checkpoints(way: Way) -> list[str]:
 
 def _courses(home: Path, plan: Plan) -> list[_Course]:
     """Every measure that can be practised and has a limit, over this pilot's flights."""
+    from lubberline.store import findings_of, measure_keys, measures, open_store
+
     found = []
     with open_store(store_path(home)) as store, store.reading() as session:
         for known in measure_keys(session):
@@ -242,7 +240,7 @@ def _courses(home: Path, plan: Plan) -> list[_Course]:
     return found
 
 
-def _course(key: str, skill: Skill, limit: Limit, flights: list[MeasuredFlight]) -> _Course:
+def _course(key: str, skill: Skill, limit: Limit, flights: list["MeasuredFlight"]) -> _Course:
     values = np.array([one.value for one in flights])
     if is_deviation(limit):
         values = np.abs(values)

@@ -13,7 +13,8 @@ from lubberline.card import make_pledge, make_sheet, render
 from lubberline.errors import NoSolution
 from lubberline.fit import open_findings
 from lubberline.flight import FLIGHT_FILE, Pledge, folder_of, latest_pledge
-from lubberline.loop import Courses, Judged, Prepared, checked, follow_all, judge, prepare
+from lubberline.loop import Courses, Prepared, checked, follow_all, prepare
+from lubberline.loop.debriefing import Judged, judge
 from lubberline.loop.practice_helped import pledged_tasks
 from lubberline.page.flown_part import Debrief
 from lubberline.page.render import report_html

@@ -9,7 +9,6 @@ from lubberline.places.footprint import distance_nm, outline_deg
 from lubberline.places.forms import read_published
 from lubberline.places.heights import HighestGround, highest_ground
 from lubberline.places.kept import Kept, KeptData, data_folder
-from lubberline.places.land import read_land
 from lubberline.places.merge import merged
 from lubberline.places.model import (
     Aerodrome,
@@ -81,7 +80,6 @@ __all__ = [
     "oddities",
     "outline_deg",
     "ranked",
-    "read_land",
     "read_places",
     "read_published",
     "read_terrain",

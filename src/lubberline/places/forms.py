@@ -5,13 +5,16 @@ where the content of a table has nothing of its own to be known by.
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from lubberline.errors import BadFile, Problem
 from lubberline.places.dataset import DataSet
-from lubberline.places.published.zips import Files, Member, Progress, open_files
+from lubberline.places.kept import Progress, Read
+
+if TYPE_CHECKING:
+    from lubberline.places.published.zips import Files, Member
 
 HEAD_BYTES: Final = 65_536  # own: every form shows itself before
 MOST_MEMBERS: Final = 50  # own: of an archive, as many are looked into
@@ -20,8 +23,6 @@ FORMS: Final = (
     " file, OpenAir, AIXM 5.1, GeoJSON, OurAirports tables, own points as a table or GPX, or land"
     " as a shapefile or GeoJSON (tiles of terrain go into a folder's places/ as they are)"
 )
-
-Read = Callable[[Path, Progress | None], DataSet]
 
 _SUBSCRIPTION: Final = {"apt_base.csv", "nav_base.csv", "fix_base.csv"}
 _INSIDE: Final = "csv|shape|airspace|class|sua|saa|dof|obst|land|openair|aixm|json"
@@ -47,7 +48,7 @@ def recognized(path: Path) -> Read:
         If none does.
     """
     from lubberline.places import published
-    from lubberline.places.land import read_land
+    from lubberline.places.published.zips import open_files
 
     with open_files(path, nested=_INSIDE) as files:
         if any(one.base in _SUBSCRIPTION for one in files.members):
@@ -62,7 +63,7 @@ def recognized(path: Path) -> Read:
         "json": published.read_geojson,
         "own": published.read_own_points,
         "openair": published.read_openair,
-        "land": read_land,
+        "land": published.read_land,
     }
     for kind, read in readers.items():
         if kind in kinds:
@@ -70,7 +71,7 @@ def recognized(path: Path) -> Read:
     raise BadFile(path, [Problem(key="form", found="none that is known", expected=FORMS)])
 
 
-def _kinds(files: Files) -> Iterator[str]:
+def _kinds(files: "Files") -> Iterator[str]:
     """What each file of a place seems to be."""
     for member in files.members[:MOST_MEMBERS]:
         head = _head(files, member)
@@ -79,7 +80,7 @@ def _kinds(files: Files) -> Iterator[str]:
                 yield kind
 
 
-def _head(files: Files, member: Member) -> bytes:
+def _head(files: "Files", member: "Member") -> bytes:
     with files.open(member) as stream:
         return stream.read(HEAD_BYTES)
 

@@ -3,6 +3,7 @@
 from lubberline.places.published.aixm import read_aixm
 from lubberline.places.published.class_shapefile import read_class_airspace
 from lubberline.places.published.geojson import read_geojson
+from lubberline.places.published.land import read_land
 from lubberline.places.published.nasr import read_nasr
 from lubberline.places.published.obstacles import read_obstacles
 from lubberline.places.published.openair import read_openair
@@ -14,6 +15,7 @@ __all__ = [
     "read_aixm",
     "read_class_airspace",
     "read_geojson",
+    "read_land",
     "read_nasr",
     "read_obstacles",
     "read_openair",
