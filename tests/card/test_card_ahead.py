@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import ceil
+from math import ceil, floor
 from typing import Literal
 
 import pytest
@@ -20,6 +20,7 @@ from lubberline.flight import Plan
 from lubberline.loop import Prepared
 from lubberline.units import FT_PER_NM
 from lubberline.ways import Way
+from lubberline.ways.room import margins_of
 from lubberline.weather import Conditions, Wind
 
 
@@ -60,6 +61,17 @@ def test_the_way_itself_keeps_every_height_that_it_is_told(prepared: Prepared) -
                 assert heights[name] <= float(row.most.replace(",", "")) + 1.0
             if row.least_why == "ground":
                 assert heights[name] >= float(row.least.replace(",", "")) - 1.0
+
+
+def test_the_card_keeps_the_room_that_altimeter_and_hand_need(prepared: Prepared) -> None:
+    way = way_named(prepared, "direct through Sedge")
+    swaying = replace(prepared.plan, pilot=replace(prepared.plan.pilot, height_keeping_ft=700.0))
+    room_ft = margins_of(swaying).vertical_ft
+    assert room_ft > swaying.pilot.own.airspace_vertical_ft
+    lower = replace(way, path=way.path * [1.0, 1.0, 0.5, 1.0])
+    shelf = next(one for one in swaying.places.volumes if one.name == "Gannet west shelf")
+    most_ft = [float(row.most.replace(",", "")) for row in stretch_rows(swaying, lower) if row.most]
+    assert most_ft[0] == floor((shelf.floor.ft - room_ft) / 10.0) * 10.0
 
 
 def test_what_may_be_entered_bounds_nothing(prepared: Prepared) -> None:

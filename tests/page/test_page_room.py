@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 from ways_cases import CENTER, aloft, box, circle, problem, volume
 
-from lubberline.arrays import FloatArray
 from lubberline.earth import Terrain, Tile
 from lubberline.page.areas import filled, rings
 from lubberline.page.figure import Stroke
@@ -16,7 +15,7 @@ from lubberline.page.profile_picture import Profile, profile_picture
 from lubberline.page.room import Room, room_of
 from lubberline.page.strokes import way_stroke
 from lubberline.places import Volume
-from lubberline.ways import Rules, Way, WaysProblem, check, cut_along
+from lubberline.ways import Rules, Stretch, Way, WaysProblem, check, cut_along
 
 RULES = Rules(
     min_agl_ft=800.0,
@@ -54,8 +53,8 @@ def room(stated: WaysProblem, way: Way) -> Room:
     return room_of(stated, way, cut_along(way.path, stated.volumes, stated.terrain))
 
 
-def at(drawn: Room, step_ft: FloatArray, along_nm: float) -> float:
-    return float(step_ft[np.argmin(np.abs(drawn.along_nm - along_nm))])
+def at(drawn: Room, along_nm: float) -> Stretch:
+    return next(one for one in drawn.stretches if one.from_nm <= along_nm < one.to_nm)
 
 
 def rules_broken(stated: WaysProblem, msl_ft: float) -> set[str]:
@@ -66,7 +65,8 @@ def rules_broken(stated: WaysProblem, msl_ft: float) -> set[str]:
 def test_the_check_grants_the_height_not_above_and_no_more() -> None:
     stated = problem(SHELF)
     drawn = room(stated, level(2_000.0))
-    top_ft = at(drawn, drawn.not_above_ft, 25.0)
+    top_ft = at(drawn, 25.0).not_above_ft
+    assert top_ft is not None
     assert rules_broken(stated, top_ft) == set()
     assert rules_broken(stated, top_ft + 50.0) == {"airspace"}
 
@@ -74,7 +74,8 @@ def test_the_check_grants_the_height_not_above_and_no_more() -> None:
 def test_the_check_grants_the_height_not_below_and_no_less() -> None:
     stated = problem(BLOCK)
     drawn = room(stated, level(2_500.0))
-    low_ft = at(drawn, drawn.not_below_ft, 13.0)
+    low_ft = at(drawn, 13.0).not_below_ft
+    assert low_ft is not None
     assert rules_broken(stated, low_ft) == set()
     assert rules_broken(stated, low_ft - 50.0) == {"airspace"}
 
@@ -84,12 +85,12 @@ def test_a_volume_closes_its_heights_within_the_margin_beside_it(
     along_nm: float, closed: bool
 ) -> None:
     drawn = room(problem(SHELF), level(2_000.0))  # from 22 to 28 NM, half a mile beside
-    assert np.isfinite(at(drawn, drawn.not_above_ft, along_nm)) == closed
+    assert (at(drawn, along_nm).not_above_ft is not None) == closed
 
 
 def test_a_permission_opens_the_volume() -> None:
     drawn = room(problem(SHELF), level(2_000.0, permissions=frozenset(["Q1-tower"])))
-    assert np.isinf(drawn.not_above_ft).all()
+    assert all(one.not_above_ft is None for one in drawn.stretches)
     assert drawn.margins.is_empty
 
 
@@ -99,7 +100,7 @@ def test_margins_are_all_round_the_volume_and_not_in_it() -> None:
     assert drawn.margins.area == pytest.approx(7.0 * 2_600.0 - 6.0 * 2_000.0, rel=0.05)
 
 
-def test_the_least_height_goes_in_steps_over_the_ground() -> None:
+def test_the_least_height_is_that_over_the_highest_ground_of_the_stretch() -> None:
     hill = Tile(
         south_deg=40.0,
         west_deg=-132.0,
@@ -107,19 +108,18 @@ def test_the_least_height_goes_in_steps_over_the_ground() -> None:
         step_lon_deg=0.25,
         ground_ft=np.tile([0.0, 0.0, 0.0, 100.0, 640.0, 100.0, 0.0, 0.0, 0.0], (5, 1)),
     )
-    stated = problem(terrain=Terrain(tiles=(hill,), clamped=True), rules=RULES)
-    drawn = room(stated, level(3_000.0))
-    inner = (drawn.along_nm > 5.0) & (drawn.along_nm < 34.9)
-    steps_ft = drawn.not_below_ft[inner]
-    ground_ft = cut_along(level(0.0).path, (), stated.terrain).ground_msl_ft[inner]
-    assert set(steps_ft % 100.0) == {0.0}
-    assert (steps_ft >= ground_ft + 800.0).all()
-    assert at(drawn, drawn.not_below_ft, 20.0) == 1_500.0
+    drawn = room(problem(terrain=Terrain(tiles=(hill,), clamped=True), rules=RULES), level(3_000.0))
+    assert at(drawn, 20.0).not_below_ft == pytest.approx(640.0 + 800.0, abs=1.0)
+    ground_margin_nm_ft = drawn.margins.area
+    # 800 ft for 30 NM, and falling to nothing for 5 NM at either end.
+    assert ground_margin_nm_ft == pytest.approx(800.0 * 35.0, rel=0.01)
 
 
 def test_unknown_ground_gives_no_least_height() -> None:
     drawn = room(problem(terrain=Terrain(), rules=RULES), level(3_000.0))
-    assert np.isnan(drawn.not_below_ft).all()
+    assert {one.not_below_ft for one in drawn.stretches} == {None}
+    assert "ground" in {one.below_by for one in drawn.stretches}
+    assert drawn.margins.is_empty
 
 
 def picture(stated: WaysProblem, way: Way) -> list[dict[str, Any]]:

@@ -9,6 +9,8 @@ from typing import Final
 
 NAME_SIGNS: Final = 17  # own: of a name, so that each row keeps to its line on half a letter
 
+VOLUME_SIGNS: Final = NAME_SIGNS + 4  # own: of a name with its class
+
 
 def short(text: str, most: int = NAME_SIGNS) -> str:
     """A text of no more than so many signs, with "…" for what was cut from its middle.
@@ -56,8 +58,9 @@ class Contact:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StretchRow:
-    """What bounds the height up to a point, and what makes it so."""
+    """What bounds the height up to so far before a point, and what makes it so."""
 
+    before: str
     to: str
     least: str
     least_why: str

@@ -86,7 +86,7 @@ def way_account(prepared: Prepared, way: Way) -> WayAccount:
         ),
         appointment=appointment_finding(plan, draw(plan, way), wanted_utc) if wanted_utc else None,
         demands=asked(talk),
-        stretches=stretches(problem, along),
+        stretches=stretches(problem, way),
         heights=extremes(problem, along),
         beyond_land=beyond_land(plan.aircraft, problem, along),
         beyond_fields=beyond_fields(plan.aircraft, problem, along, fields),

@@ -83,6 +83,8 @@ def _stretch(one: Stretch) -> str:
     bounds = []
     if one.not_above_ft is not None:
         bounds.append(f"not above {floor(one.not_above_ft / 10.0) * 10:,} ft ({one.above_why})")
+    elif one.above_why:
+        bounds.append(f"not above: {one.above_why} that is not known")
     if one.not_below_ft is not None:
         bounds.append(f"not below {ceil(one.not_below_ft / 10.0) * 10:,} ft ({one.below_why})")
     elif one.below_why:

@@ -78,7 +78,7 @@ def profile_picture(name: str, title: str, profile: Profile) -> Figure:
     traces = [*_volumes(section, up_ft), *_ground(section, up_ft)]
     room = profile.room
     if room is not None:
-        traces += room_traces(room, up_ft)
+        traces += room_traces(room, across_nm, up_ft)
     traces.append(_line(section.along_nm, section.path_msl_ft, profile.planned, profile.stroke))
     rows = [(profile.planned, profile.stroke)]
     if profile.flown is not None:
@@ -105,7 +105,7 @@ def profile_picture(name: str, title: str, profile: Profile) -> Figure:
         labels=[
             *_point_labels(profile),
             *_volume_labels(section, across_nm, up_ft),
-            *(room_labels(room, up_ft) if room is not None else ()),
+            *(room_labels(room, across_nm, up_ft) if room is not None else ()),
         ],
     )
 

@@ -13,6 +13,7 @@ from lubberline.ways.evaluate import evaluate
 from lubberline.ways.facilities import asked, audible_along, handoffs
 from lubberline.ways.from_plan import evaluate_candidates, evaluate_plan, problem_from_plan
 from lubberline.ways.glide import Beyond, beyond_fields, beyond_land
+from lubberline.ways.heights import least_over_ground_ft
 from lubberline.ways.lowest import Extremes, extremes
 from lubberline.ways.model import (
     CheckReport,
@@ -76,6 +77,7 @@ __all__ = [
     "extremes",
     "handoffs",
     "is_permitted",
+    "least_over_ground_ft",
     "need_of",
     "power_steps",
     "price_of",

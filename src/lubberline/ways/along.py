@@ -49,6 +49,11 @@ class Along:
 
     def words(self, after_min: float) -> str:
         """How far before the next named point, rounded up; the point itself when over it."""
+        away, name = self.next_point(after_min)
+        return f"{away} NM before {name}" if away else name
+
+    def next_point(self, after_min: float) -> tuple[str, str]:
+        """Distance to the next named point [NM], tenths rounded up, "" when over it; its name."""
         rows_min, names = self.way.path[:, 3], self.way.point_names
         first = min(int(np.searchsorted(rows_min, after_min - 1e-9)), len(names) - 1)
         ahead = next(n for n in range(first, len(names)) if names[n] or n == len(names) - 1)
@@ -56,16 +61,16 @@ class Along:
             [after_min, rows_min[ahead]], self.after_min, self.along_nm
         ).tolist()
         tenths = ceil(round((there_nm - here_nm) * 10.0, 3))
-        return f"{tenths / 10.0:.1f} NM before {names[ahead]}" if tenths > 0 else names[ahead]
+        return f"{tenths / 10.0:.1f}" if tenths > 0 else "", names[ahead]
 
 
-def along_way(way: Way, terrain: Terrain) -> Along:
-    """The samples of a way, never farther apart than a quarter of a mile or of a minute."""
+def along_way(way: Way, terrain: Terrain, *, every_nm: float = EVERY_NM) -> Along:
+    """The samples of a way, never farther apart than so many miles or a quarter of a minute."""
     middle = way.path[len(way.path) // 2]
     plane = LocalPlane(float(middle[0]), float(middle[1]))
     rows_east_nm, rows_north_nm = plane.to_plane_nm(way.path[:, 0], way.path[:, 1])
     steps_nm = np.hypot(np.diff(rows_east_nm), np.diff(rows_north_nm))
-    pieces = np.maximum(steps_nm / EVERY_NM, np.diff(way.path[:, 3]) / EVERY_MIN)
+    pieces = np.maximum(steps_nm / every_nm, np.diff(way.path[:, 3]) / EVERY_MIN)
     ends = np.concatenate([[0], np.cumsum(np.maximum(np.ceil(pieces), 1.0))])
     place = np.interp(np.arange(int(ends[-1]) + 1), ends, np.arange(ends.size))
 

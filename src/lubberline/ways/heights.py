@@ -12,7 +12,7 @@ import numpy as np
 from lubberline.arrays import FloatArray
 from lubberline.line import Finding, Limit, unknown
 from lubberline.ways.model import Violation
-from lubberline.ways.problem import WayEnd, WaysProblem
+from lubberline.ways.problem import WaysProblem
 from lubberline.ways.samples import Samples
 from lubberline.ways.tolerance import VERTICAL_TOLERANCE_FT, Kept, at_least, at_most, stretches
 
@@ -23,9 +23,9 @@ _LAW_FT: Final = 500.0  # 14 CFR 91.119(c)
 def check_terrain(problem: WaysProblem, sampled: Samples) -> Kept:
     """Height above the ground against what is asked for, ramped to 0 at the aerodromes."""
     least_ft = problem.rules.min_agl_ft
-    share_ratio, agl_ft = _ramp(problem, sampled)
+    share_ratio, ground_ft = ramp(problem, sampled.east_nm, sampled.north_nm, sampled.ground_ft)
     # What the height comes to where all of the limit is asked for.
-    kept_ft = agl_ft + least_ft * (1.0 - share_ratio)
+    kept_ft = sampled.msl_ft - ground_ft + least_ft * (1.0 - share_ratio)
     short = kept_ft < least_ft - VERTICAL_TOLERANCE_FT
     violations = tuple(
         Violation(
@@ -90,21 +90,29 @@ def _terrain_limit(least_ft: float) -> Limit:
     )
 
 
-def _ramp(problem: WaysProblem, sampled: Samples) -> tuple[FloatArray, FloatArray]:
-    """Share of the least height that is asked for at each sample, and the height above ground.
+def least_over_ground_ft(
+    problem: WaysProblem, lat_deg: FloatArray, lon_deg: FloatArray
+) -> FloatArray:
+    """The least height above mean sea level over the ground of places; NaN over unknown ground."""
+    ground_ft = problem.terrain.ground_ft(lat_deg, lon_deg)
+    share_ratio, ground_ft = ramp(problem, *problem.plane.to_plane_nm(lat_deg, lon_deg), ground_ft)
+    return np.asarray(ground_ft + problem.rules.min_agl_ft * share_ratio)
+
+
+def ramp(
+    problem: WaysProblem, east_nm: FloatArray, north_nm: FloatArray, ground_ft: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Share of the least height that is asked for at places of the plane, and the ground there.
 
     Terrain data that stand above a field's own elevation are lowered by the difference there,
     fading over the aerodrome's radius: the field is where its survey says.
     """
-    share_ratio, ground_ft = np.ones_like(sampled.msl_ft), sampled.ground_ft
+    share_ratio = np.ones_like(ground_ft)
     for end in (problem.departure, problem.destination):
-        share = np.minimum(_away_nm(problem, end, sampled) / problem.rules.aerodrome_radius_nm, 1.0)
+        at_east_nm, at_north_nm = problem.plane.to_plane_nm(end.lat_deg, end.lon_deg)
+        away_nm = np.hypot(east_nm - at_east_nm, north_nm - at_north_nm)
+        share = np.minimum(away_nm / problem.rules.aerodrome_radius_nm, 1.0)
         too_high_ft = problem.terrain.ground_ft(end.lat_deg, end.lon_deg) - end.elev_msl_ft
         ground_ft = ground_ft - (1.0 - share) * np.fmax(too_high_ft, 0.0)
         share_ratio = np.minimum(share_ratio, share)
-    return share_ratio, sampled.msl_ft - ground_ft
-
-
-def _away_nm(problem: WaysProblem, end: WayEnd, sampled: Samples) -> FloatArray:
-    east_nm, north_nm = problem.plane.to_plane_nm(end.lat_deg, end.lon_deg)
-    return np.hypot(sampled.east_nm - east_nm, sampled.north_nm - north_nm)
+    return share_ratio, ground_ft

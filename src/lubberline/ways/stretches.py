@@ -1,89 +1,125 @@
 """Heights not above and not below on each stretch of a way, and what makes it so.
 
-A stretch is as long as the same volume or shelf bounds it above, and the same volume or the
-ground below. Volumes bound a way that must not enter them, as far beside the track as the
-margin; the margin in height is taken off. Ground bounds level flight away from the fields, with
-the height above it that is asked for. Sampled, to be read and flown by; what is clear is decided
-by the checker alone.
+A stretch is as long as the same volume bounds it above, and the same volume or the ground below,
+and its tightest bounds leave room for all its planned heights. Ground bounds level flight away
+from the fields: on the way up and down one number would say nothing. All of it is read off
+``bounds``; card, terminal, page and picture tell these stretches.
 """
 
 from dataclasses import dataclass
-from math import inf
-from typing import Final, NamedTuple
+from itertools import pairwise
+from typing import Final
 
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
-from lubberline.places import Height, Volume, distance_nm
-from lubberline.ways.airspace import is_permitted
-from lubberline.ways.along import Along
+from lubberline.ways.along import Along, along_way
+from lubberline.ways.bounds import GROUND, NOTHING, Bounds, bounds_along
+from lubberline.ways.model import Way
 from lubberline.ways.problem import WaysProblem
+from lubberline.ways.samples import SAMPLE_NM
 from lubberline.ways.tolerance import VERTICAL_TOLERANCE_FT
 
 SHORT_MIN: Final = 0.5  # own: shorter stretches join the one before
-_NOTHING: Final = -1
-_GROUND: Final = -2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stretch:
     """A piece of a way with its bounds; None is open, or not known where ``why`` names a cause.
 
-    ``from_where`` and ``to_where`` are the words for its ends.
+    ``from_where`` and ``to_where`` are the words for its ends; ``above_by`` and ``below_by`` name
+    what bounds it, and ``above_why`` and ``below_why`` the edge of that too.
     """
 
     from_min: float
     to_min: float
+    from_nm: float
+    to_nm: float
     from_where: str
     to_where: str
     not_above_ft: float | None
+    above_by: str
     above_why: str
     not_below_ft: float | None
+    below_by: str
     below_why: str
 
 
-class _Bounds(NamedTuple):
-    """Heights and what makes them so, at each sample."""
+def stretches(problem: WaysProblem, way: Way) -> tuple[Stretch, ...]:
+    """All of a way in stretches, in order."""
+    along = along_way(way, problem.terrain, every_nm=SAMPLE_NM)
+    bounds = bounds_along(problem, along)
+    below_ft, below_index = bounds.below_ft.copy(), bounds.below_index.copy()
+    ground = _is_level(along) & (bounds.share_ratio >= 1.0)
+    ground &= ~(bounds.ground_ft <= below_ft) & ~np.isnan(below_ft)
+    below_ft[ground], below_index[ground] = bounds.ground_ft[ground], GROUND
+    told = _Told(along=along, bounds=bounds, below_ft=below_ft, below_index=below_index)
+    return tuple(told.stretch(rows) for rows in told.runs())
 
-    above_ft: FloatArray
-    above_index: IntArray
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Told:
+    """The samples of a way with what bounds each."""
+
+    along: Along
+    bounds: Bounds
     below_ft: FloatArray
     below_index: IntArray
 
+    def runs(self) -> list[slice]:
+        """Samples with the same causes together, as long as one number does for all of them."""
+        above, below = self.bounds.above_index, self.below_index
+        edges = np.flatnonzero((np.diff(above) != 0) | (np.diff(below) != 0)) + 1
+        starts, minutes = [0], self.along.after_min
+        for start, stop in pairwise([*edges.tolist(), above.size]):
+            short = minutes[min(stop, minutes.size - 1)] - minutes[start] < SHORT_MIN
+            if not (short and self._kept_until(starts[-1], stop) == stop):
+                starts.append(start)
+        found: list[slice] = []
+        for start, stop in zip(starts, [*starts[1:], above.size], strict=True):
+            while start < stop:
+                kept = self._kept_until(start, stop)
+                found.append(slice(start, kept))
+                start = kept
+        return found
 
-def stretches(problem: WaysProblem, along: Along) -> tuple[Stretch, ...]:
-    """All of a way in stretches, in order."""
-    way = along.way
-    closed = [one for one in problem.volumes if not is_permitted(one, way.permissions)]
-    bounds = _bounds(problem, along, closed)
-    found = [
-        _stretch(along, bounds, closed, rows)
-        for rows in _runs(along, bounds.above_index, bounds.below_index)
-    ]
-    return tuple(found)
+    def _kept_until(self, start: int, stop: int) -> int:
+        """Up to where the planned heights keep the tightest bounds from the start on."""
+        rows = slice(start, stop)
+        above_ft, below_ft, msl_ft = self.bounds.above_ft, self.below_ft, self.along.msl_ft
+        room_ft = np.fmin.accumulate(above_ft[rows]) + VERTICAL_TOLERANCE_FT
+        least_ft = np.fmax.accumulate(below_ft[rows]) - VERTICAL_TOLERANCE_FT
+        # A height that breaks its own bound is told as broken elsewhere.
+        highest_ft = np.maximum.accumulate(np.fmin(msl_ft, above_ft)[rows])
+        lowest_ft = np.minimum.accumulate(np.fmax(msl_ft, below_ft)[rows])
+        broken = np.flatnonzero((highest_ft > room_ft) | (lowest_ft < least_ft))
+        return start + int(broken[0]) if broken.size else stop
 
-
-def _bounds(problem: WaysProblem, along: Along, closed: list[Volume]) -> _Bounds:
-    count = along.msl_ft.size
-    above_ft, below_ft = np.full(count, inf), np.full(count, -inf)
-    above, below = (np.full(count, _NOTHING) for _ in range(2))
-    ground_ft = along.ground_ft + problem.rules.min_agl_ft
-    level = _is_level(along) & _away_from_fields(problem, along)
-    below_ft[level], below[level] = ground_ft[level], _GROUND
-    slack_ft, room_ft = VERTICAL_TOLERANCE_FT, problem.margins.vertical_ft
-    for n, one in enumerate(closed):
-        margin_nm = one.lateral_margin_nm
-        margin_nm = problem.margins.lateral_nm if margin_nm is None else margin_nm
-        near = distance_nm(one.footprint, along.plane, along.east_nm, along.north_nm) <= margin_nm
-        if not near.any():
-            continue
-        low_ft = _level_ft(one.floor, along.ground_ft) - room_ft
-        high_ft = _level_ft(one.ceiling, along.ground_ft) + room_ft
-        under = near & (along.msl_ft <= low_ft + slack_ft) & (low_ft < above_ft)
-        over = near & (along.msl_ft >= high_ft - slack_ft) & ~(high_ft <= below_ft)
-        above_ft[under], above[under] = low_ft[under], n
-        below_ft[over], below[over] = high_ft[over], n
-    return _Bounds(above_ft, above, below_ft, below)
+    def stretch(self, rows: slice) -> Stretch:
+        """The tightest of each bound within a run, or the first that is not known."""
+        along, bounds = self.along, self.bounds
+        top = rows.start + int(np.argmin(bounds.above_ft[rows]))
+        low = rows.start + int(np.argmax(self.below_ft[rows]))
+        ends = (rows.start, min(rows.stop, along.after_min.size - 1))
+        (from_min, to_min), (from_nm, to_nm) = (
+            [float(column[end]) for end in ends] for column in (along.after_min, along.along_nm)
+        )
+        above_by, above_edge = _cause(bounds, int(bounds.above_index[top]), top=False)
+        below_by, below_edge = _cause(bounds, int(self.below_index[low]), top=True)
+        return Stretch(
+            from_min=from_min,
+            to_min=to_min,
+            from_nm=from_nm,
+            to_nm=to_nm,
+            from_where=along.words(from_min),
+            to_where=along.words(to_min),
+            not_above_ft=_finite(bounds.above_ft[top]),
+            above_by=above_by,
+            above_why=f"under {above_by}, {above_edge}" if above_by else "",
+            not_below_ft=_finite(self.below_ft[low]),
+            below_by=below_by,
+            below_why=f"over {below_by}, {below_edge}" if below_edge else below_by,
+        )
 
 
 def _is_level(along: Along) -> BoolArray:
@@ -92,59 +128,14 @@ def _is_level(along: Along) -> BoolArray:
     return np.asarray(np.append(flat, False) | np.append(False, flat))
 
 
-def _away_from_fields(problem: WaysProblem, along: Along) -> BoolArray:
-    away = np.ones(along.msl_ft.size, dtype=bool)
-    for end in (problem.departure, problem.destination):
-        away &= along.away_nm(end.lat_deg, end.lon_deg) >= problem.rules.aerodrome_radius_nm
-    return away
-
-
-def _level_ft(height: Height, ground_ft: FloatArray) -> FloatArray:
-    """Above mean sea level; NaN over ground that is not known, which bounds nothing here."""
-    if height.reference == "MSL":
-        return np.full_like(ground_ft, height.ft)
-    return ground_ft + (0.0 if height.reference == "SFC" else height.ft)
-
-
-def _runs(along: Along, above: IntArray, below: IntArray) -> list[slice]:
-    """Samples with the same causes together; what is too short goes to its neighbor."""
-    edges = np.flatnonzero((np.diff(above) != 0) | (np.diff(below) != 0)) + 1
-    starts = [0, *edges.tolist()]
-    kept = [0]
-    for n, start in enumerate(starts[1:], 1):
-        end = starts[n + 1] if n + 1 < len(starts) else along.after_min.size - 1
-        if along.after_min[end] - along.after_min[start] >= SHORT_MIN:
-            kept.append(start)
-    return [slice(a, b) for a, b in zip(kept, [*kept[1:], along.after_min.size], strict=True)]
-
-
-def _stretch(along: Along, bounds: _Bounds, closed: list[Volume], rows: slice) -> Stretch:
-    """The tightest of each bound within a run, and its cause."""
-    top = rows.start + int(np.argmin(bounds.above_ft[rows]))
-    low = rows.start + int(np.argmax(bounds.below_ft[rows]))  # the first that is not known
-    from_min = float(along.after_min[rows.start])
-    to_min = float(along.after_min[min(rows.stop, along.after_min.size - 1)])
-    return Stretch(
-        from_min=from_min,
-        to_min=to_min,
-        from_where=along.words(from_min),
-        to_where=along.words(to_min),
-        not_above_ft=_finite(bounds.above_ft[top]),
-        above_why=_why(int(bounds.above_index[top]), closed, "under"),
-        not_below_ft=_finite(bounds.below_ft[low]),
-        below_why=_why(int(bounds.below_index[low]), closed, "over"),
-    )
-
-
 def _finite(ft: float) -> float | None:
     return float(ft) if np.isfinite(ft) else None
 
 
-def _why(index: int, closed: list[Volume], side: str) -> str:
-    if index == _NOTHING:
-        return ""
-    if index == _GROUND:
-        return "ground"
-    one = closed[index]
-    edge = one.floor if side == "under" else one.ceiling
-    return f"{side} {one.name} ({one.airspace_class}), {edge.ft:,.0f} {edge.reference}"
+def _cause(bounds: Bounds, index: int, *, top: bool) -> tuple[str, str]:
+    """What it is that bounds, and its floor or its top."""
+    if index in (NOTHING, GROUND):
+        return "ground" if index == GROUND else "", ""
+    one = bounds.closed[index]
+    edge = one.ceiling if top else one.floor
+    return f"{one.name} ({one.airspace_class})", f"{edge.ft:,.0f} {edge.reference}"
