@@ -17,7 +17,7 @@ from lubberline.ways.samples import Samples
 from lubberline.ways.tolerance import VERTICAL_TOLERANCE_FT, Kept, at_least, at_most, stretches
 
 TERRAIN_DATA: Final = "terrain data for the ground along the way"
-_LAW_FT: Final = 500.0  # 14 CFR 91.119(c)
+_LAW_FT: Final = 500.0  # [14CFR91.119]_
 
 
 def check_terrain(problem: WaysProblem, sampled: Samples) -> Kept:
