@@ -58,6 +58,15 @@ def test_a_name_is_changed_for_the_phase_at_that_time(tmp_path: Path, found: Flo
     assert flown.found_phases[number].name == "cruise"
 
 
+@pytest.mark.parametrize("name", ["run-up", "line-up", "downwind", "holding", "taxi-in"])
+def test_every_phase_can_be_named_with_its_side(tmp_path: Path, found: Flown, name: str) -> None:
+    number, start_s = boundary(found)
+    text = f"[[phase]]\nat = {day_time(start_s + 60)}\nname = '{name}'\nside = 'right'\n"
+    flown = corrected(tmp_path, text)
+    assert flown.phases[number].words == f"right {name}"
+    assert flown.found_phases[number].words == "cruise"
+
+
 @pytest.mark.parametrize(
     "text",
     [

@@ -20,7 +20,8 @@ from flown_ground import drive, parked, walk
 from lubberline.flown.even import even_track
 from lubberline.flown.model import Phase
 from lubberline.flown.movements import airborne
-from lubberline.flown.phases import phases, pieces
+from lubberline.flown.levels import pieces
+from lubberline.flown.phases import phases
 from lubberline.recording import Recording, Track
 
 
@@ -35,8 +36,8 @@ def names(found: tuple[Phase, ...]) -> list[str]:
 
 def test_a_cross_country_flight_has_all_its_phases_in_order() -> None:
     found = phases_of(recorded(cross_country().trace()))
-    flight = ["take-off", "climb", "cruise", "descent", "approach", "landing"]
-    before, after = ["parked", "taxi", "parked", "taxi"], ["taxi", "parked"]
+    flight = ["take-off", "climb", "cruise", "descent", "final", "landing"]
+    before, after = ["parked", "taxi", "line-up"], ["taxi-in", "parked"]
     assert names(found) == before + flight + after
 
 
@@ -88,7 +89,7 @@ def test_two_levels_are_two_cruises() -> None:
     flying.climb_to(6500.0, kt=90.0, fpm=600.0).piece(400.0)
     trace = flying.climb_to(1400.0, kt=110.0, fpm=-700.0).land().park(60.0).trace()
     found = phases_of(recorded(trace))
-    assert names(found)[4:9] == ["take-off", "climb", "cruise", "climb", "cruise"]
+    assert names(found)[3:8] == ["take-off", "climb", "cruise", "climb", "cruise"]
 
 
 def test_a_touch_and_go_is_a_landing_and_a_take_off() -> None:

@@ -1,5 +1,6 @@
 """What was flown, as text: three sentences, the line, the phases, then what it rests on."""
 
+from math import ceil
 from pathlib import Path
 
 from lubberline.cli.show import document, groups, say, wrapped
@@ -49,9 +50,10 @@ def write_parquet(flown: Flown, path: Path) -> None:
 
 def _phases(flown: Flown) -> None:
     """Phases and maneuvers in order of time; what the pilot corrected stands behind."""
-    say(f"{'from':10}{'to':10}{'min':>6}  phase or maneuver")
-    found = {one.start_s: one.name for one in flown.found_phases}
-    rows = [(one.start_s, one.end_s, str(one.name), "") for one in flown.phases]
+    say(f"{'from':10}{'±s':>3} {'to':10}{'min':>6}  phase or maneuver")
+    found = {one.start_s: one.words for one in flown.found_phases}
+    doubt_s = {one.start_s: one.start_sigma_s for one in flown.phases}
+    rows = [(one.start_s, one.end_s, one.words, "") for one in flown.phases]
     for number, (start_s, end_s, name, _) in enumerate(rows):
         was = found.get(start_s)
         if flown.found_phases and was != name:
@@ -63,7 +65,9 @@ def _phases(flown: Flown) -> None:
     for start_s, end_s, name, note in sorted(rows):
         minutes = (end_s - start_s) / S_PER_MIN
         text = f"{name} ({note})" if note else name
-        say(f"{clock(start_s):10}{clock(end_s):10}{minutes:6.1f}  {text}")
+        sigma_s = 0.0 if name.startswith(" ") else doubt_s[start_s]
+        doubt = f"{ceil(sigma_s)}" if sigma_s else ""
+        say(f"{clock(start_s):10}{doubt:>3} {clock(end_s):10}{minutes:6.1f}  {text}")
 
 
 def _marks(rows: tuple[MarkBeside, ...]) -> None:

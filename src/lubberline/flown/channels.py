@@ -21,6 +21,15 @@ def at_even_steps(case: Case, name: str) -> FloatArray:
     return np.where(near, column[nearest], np.nan)
 
 
+def engine_rpm(case: Case) -> FloatArray | None:
+    """Speed of the engine at every even step; None where none is recorded."""
+    for name in ("engine_rpm", "rpm"):
+        column = at_even_steps(case, name)
+        if np.isfinite(column).any():
+            return column
+    return None
+
+
 def true_heading_at(case: Case, time_s: float) -> float:
     """Recorded heading over true north at a moment, from the nearest sample; NaN if unknown."""
     for name in ("heading_true_deg", "heading_mag_deg"):

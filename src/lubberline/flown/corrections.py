@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from lubberline.flown.case import clock
-from lubberline.flown.model import Maneuver, ManeuverName, Phase, PhaseName
+from lubberline.flown.model import Maneuver, ManeuverName, Phase, PhaseName, Side
 from lubberline.units import S_PER_DAY
 
 NEAR_S: Final = 60.0  # own: a boundary is meant if one was found this near
@@ -32,6 +32,7 @@ class PhaseNamed:
     at_s: float
     name: PhaseName
     why: str
+    side: Side = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,18 +111,18 @@ def _move(phases: list[Phase], one: BoundaryMoved) -> str:
         return f"not applied: no boundary was found near {clock(one.found_s)}"
     before, after = phases[nearest - 1], phases[nearest]
     if not before.start_s < one.at_s < after.end_s:
-        return f"not applied: {clock(one.at_s)} lies outside {before.name} and {after.name}"
+        return f"not applied: {clock(one.at_s)} lies outside {before.words} and {after.words}"
     phases[nearest - 1] = replace(before, end_s=one.at_s)
-    phases[nearest] = replace(after, start_s=one.at_s)
-    moved = f"{before.name} to {after.name} at {clock(one.at_s)}, found at {clock(after.start_s)}"
+    phases[nearest] = replace(after, start_s=one.at_s, start_sigma_s=0.0)
+    moved = f"{before.words} to {after.words} at {clock(one.at_s)}, found at {clock(after.start_s)}"
     return _said(moved, one.why)
 
 
 def _name(phases: list[Phase], one: PhaseNamed) -> str:
     for number, phase in enumerate(phases):
         if phase.start_s <= one.at_s <= phase.end_s:
-            phases[number] = replace(phase, name=one.name)
-            return _said(f"{clock(phase.start_s)}: {one.name}, found as {phase.name}", one.why)
+            phases[number] = named = replace(phase, name=one.name, side=one.side)
+            return _said(f"{clock(phase.start_s)}: {named.words}, found as {phase.words}", one.why)
     return f"not applied: no phase was found at {clock(one.at_s)}"
 
 

@@ -12,7 +12,7 @@ from lubberline.flown.corrections import (
     ManeuverNamed,
     PhaseNamed,
 )
-from lubberline.flown.model import ManeuverName, PhaseName
+from lubberline.flown.model import ManeuverName, PhaseName, Side
 from lubberline.tomlfile import Schema, read_toml
 from lubberline.units import S_PER_H, S_PER_MIN
 
@@ -30,6 +30,7 @@ class _BoundaryForm(Schema):
 class _PhaseForm(Schema):
     at: _Time
     name: Annotated[PhaseName, Field(examples=["'descent'"])]
+    side: Annotated[Side, Field(examples=["'left'"])] = ""
     why: _Why = ""
 
 
@@ -71,7 +72,10 @@ def read_corrections(folder: Path) -> tuple[Correction, ...]:
             BoundaryMoved(found_s=_day_s(one.found), at_s=_day_s(one.at), why=one.why)
             for one in form.boundary
         ),
-        *(PhaseNamed(at_s=_day_s(one.at), name=one.name, why=one.why) for one in form.phase),
+        *(
+            PhaseNamed(at_s=_day_s(one.at), name=one.name, why=one.why, side=one.side)
+            for one in form.phase
+        ),
         *(
             ManeuverNamed(
                 name=one.name,

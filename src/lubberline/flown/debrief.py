@@ -5,6 +5,7 @@ unknown, so that nobody takes their absence for a good answer.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from lubberline.flown.airspace import airspace
 from lubberline.flown.airwork import Airwork, airwork
 from lubberline.flown.approach import approach_airspeed
 from lubberline.flown.case import Case, aloft_index, clock, pledged_movements
+from lubberline.flown.channels import engine_rpm
 from lubberline.flown.corrections import (
     Correction,
     corrected_maneuvers,
@@ -22,7 +24,7 @@ from lubberline.flown.corrections import (
 )
 from lubberline.flown.cruise import cruise, cruise_held
 from lubberline.flown.even import even_track
-from lubberline.flown.go_around import go_arounds
+from lubberline.flown.go_around import GoAround, go_arounds
 from lubberline.flown.height import contacts, flown_height
 from lubberline.flown.maneuver_measures import maneuver_findings
 from lubberline.flown.maneuvers import maneuvers
@@ -32,7 +34,7 @@ from lubberline.flown.measures import (
     measured_movements,
     measured_sentences,
 )
-from lubberline.flown.model import Flown, FlownTrack, Measured, Movement
+from lubberline.flown.model import Flown, FlownTrack
 from lubberline.flown.motion import flown_motion
 from lubberline.flown.movements import Airborne, airborne
 from lubberline.flown.phases import phases
@@ -97,15 +99,13 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         gnss_above_sea=recording.gnss_reference == "msl",
         pledge=pledge,
     )
-    found = phases(even, flights, places)
     if recording.track.time_s.size:
         corrections = on_day(corrections, float(np.mean(recording.track.time_s[[0, -1]])))
-    held, corrected = corrected_phases(found, corrections)
     case = Case(
         track=recording.track,
         gaps=recording.gaps,
         even=even,
-        phases=held,
+        phases=(),
         height=height,
         places=places,
         terrain=terrain,
@@ -115,12 +115,18 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         landing=landing,
         aloft_index=aloft_index(even, flights, takeoff, landing),
     )
+    motion = flown_motion(recording.track) if movements or case.aloft_index.size else None
+    broken_off = () if motion is None else go_arounds(case, motion, movements)
+    found = phases(even, flights, places, broken_off=broken_off, engine_rpm=engine_rpm(case))
+    held, corrected = corrected_phases(found, corrections)
+    case = replace(case, phases=held)
     approach = approach_airspeed(case, flights, approach_ias_kt)
     winds = winds_met(case)
     cruised = cruise_held(case)
     work = airwork(case, winds)
     recognized = maneuvers(work, case.phases, stall_ias_kt)
-    measured, doubtful = _measured(case, movements, aims)
+    sure = tuple(one for one in broken_off if not one.note)
+    measured = () if motion is None else measured_movements(case, motion, movements, sure, aims)
     practised, renamed = corrected_maneuvers(recognized, corrections)
     return Flown(
         recording=recording,
@@ -140,7 +146,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         account=(
             _story(flights),
             *measured_sentences(measured),
-            *doubtful,
+            *_doubtful(broken_off),
             *height.account,
             *corrected,
             *renamed,
@@ -153,21 +159,13 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     )
 
 
-def _measured(
-    case: Case, movements: tuple[Movement, ...], aims: Aims
-) -> tuple[tuple[Measured, ...], list[str]]:
-    """Take-offs, landings and go-arounds; and what may have been a go-around or a touch."""
-    if not movements and not case.aloft_index.size:
-        return (), []
-    motion = flown_motion(case.track)
-    broken_off = go_arounds(case, motion, movements)
-    sure = tuple(one for one in broken_off if not one.note)
-    doubtful = [
+def _doubtful(broken_off: tuple[GoAround, ...]) -> list[str]:
+    """What may have been a go-around or a touch of the wheels."""
+    return [
         f"At {clock(one.lowest_s)} it came down to {one.runway} and climbed again; {one.note}."
         for one in broken_off
         if one.note
     ]
-    return measured_movements(case, motion, movements, sure, aims), doubtful
 
 
 def _aloft(case: Case, work: Airwork) -> FlownTrack:

@@ -53,13 +53,18 @@ class GoAround:
     time_s: float
     sigma_s: float
     lowest_s: float
-    runway: str
+    strip: Strip
     begun_ft: float
     lowest_ft: float
     sigma_ft: float
     climb_fpm: float
     sink_fpm: float
     note: str = ""
+
+    @property
+    def runway(self) -> str:
+        """The name of the runway."""
+        return self.strip.name
 
 
 def go_arounds(
@@ -190,7 +195,7 @@ def _measured(
     rough = 3.0 * case.even.sensors.gnss_noise_ft + 2.0 * sigma_ft
     doubtful = lowest_ft < min(ROUGH_FT, rough)
     return GoAround(
-        time_s=float(motion.time_s[begun]), sigma_s=2.0, lowest_s=lowest_s, runway=strip.name,
+        time_s=float(motion.time_s[begun]), sigma_s=2.0, lowest_s=lowest_s, strip=strip,
         begun_ft=float(motion.height_ft[begun]) - ground_ft, lowest_ft=lowest_ft,
         sigma_ft=float(np.hypot(sigma_ft, motion.height_sigma_ft[k])),
         climb_fpm=gained_ft / max(after_s - lowest_s, 1.0) * S_PER_MIN,

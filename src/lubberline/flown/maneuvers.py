@@ -15,7 +15,7 @@ import numpy as np
 from lubberline.arrays import BoolArray
 from lubberline.flown.airwork import Airwork, turned_deg
 from lubberline.flown.even import runs
-from lubberline.flown.model import Maneuver, ManeuverName, Phase
+from lubberline.flown.model import ON_GROUND, PATTERN_LEGS, Maneuver, ManeuverName, Phase
 from lubberline.flown.round_a_point import holds_a_radius
 
 TURNING_DEGPS: Final = 1.5  # under this a heading wanders
@@ -43,7 +43,15 @@ RECOVER_KT: Final = 10.0
 IDLE_FRACTION: Final = 0.5  # of the highest power recorded
 POWER_FRACTION: Final = 0.65  # CA.VII.C.S4: not less than 65 percent
 ACCELERATED_DEG: Final = 35.0
-ELSEWHERE: Final = ("parked", "taxi", "take-off", "approach", "landing")
+ELSEWHERE: Final = (
+    *ON_GROUND,
+    *PATTERN_LEGS,
+    "take-off",
+    "go-around",
+    "holding",
+    "approach",
+    "landing",
+)
 
 
 def maneuvers(

@@ -1,7 +1,7 @@
 """What was flown: phases, take-offs and landings, and the findings they come to."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal, get_args
 
 from lubberline.arrays import FloatArray, IntArray
 from lubberline.line import Finding
@@ -9,8 +9,30 @@ from lubberline.recording import Recording
 
 WindSource = Literal["courses", "heading and airspeed"]
 PhaseName = Literal[
-    "parked", "taxi", "take-off", "climb", "cruise", "descent", "approach", "landing", "gap"
+    "parked",
+    "taxi",
+    "run-up",
+    "line-up",
+    "take-off",
+    "upwind",
+    "crosswind",
+    "downwind",
+    "base",
+    "final",
+    "go-around",
+    "climb",
+    "cruise",
+    "holding",
+    "descent",
+    "approach",
+    "landing",
+    "taxi-in",
+    "gap",
 ]
+PHASE_NAMES: Final[tuple[PhaseName, ...]] = get_args(PhaseName)
+ON_GROUND: Final = ("parked", "taxi", "run-up", "line-up", "taxi-in")
+PATTERN_LEGS: Final = ("upwind", "crosswind", "downwind", "base", "final")
+Side = Literal["", "left", "right"]
 ManeuverName = Literal[
     "level turn",
     "steep turn",
@@ -30,11 +52,22 @@ MovementKind = Literal["take-off", "landing", "touch-and-go"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Phase:
-    """A span of the recording in which one thing was done; times since the Unix epoch."""
+    """A span of the recording in which one thing was done; times since the Unix epoch.
+
+    ``side`` is that of a pattern leg. ``start_sigma_s`` is the doubt of the beginning, which is
+    the end of the phase before.
+    """
 
     name: PhaseName
     start_s: float
     end_s: float
+    side: Side = ""
+    start_sigma_s: float = 0.0
+
+    @property
+    def words(self) -> str:
+        """The name with its side, as a pilot says it."""
+        return f"{self.side} {self.name}".strip()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +89,8 @@ class Maneuver:
 class Movement:
     """A take-off or a landing: when, with what doubt, and where if the places know it.
 
-    A touch-and-go is timed at its touchdown; ``until_s`` is then its lift-off.
+    A touch-and-go is timed at its touchdown; ``until_s`` is then its lift-off. A landing is
+    a ``stop_and_go`` if the next take-off began where it stopped, on the runway.
     """
 
     kind: MovementKind
@@ -67,6 +101,7 @@ class Movement:
     aerodrome_id: str | None
     runway: str | None
     until_s: float | None = None
+    stop_and_go: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

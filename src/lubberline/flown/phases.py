@@ -1,179 +1,220 @@
-"""Phases of a recording: what was done from when to when.
+"""Phases of a recording: what was done from when to when, and how sure each beginning is.
 
-On the ground an airplane is parked or taxies, by its speed. A flight is cut into straight pieces
-of its height trace (Douglas-Peucker), each a climb, a cruise or a descent by its slope, so that
-a wavering height stays one cruise; a short excursion that comes back to its level belongs to
-the cruise. Take-off runs from the start of the roll to 50 ft, landing from 50 ft to the end of
-the roll, approach from the pattern height down. Gaps of the recording are phases too.
+On the ground ``taxiing`` tells them apart; a flight is cut by its heights (``levels``). Take-off
+runs from the start of the roll to 50 ft, landing from 50 ft to the end of the roll, approach from
+the pattern height down; a round of the pattern is named by its ``legs``, a go-around from where the
+descent was given up to 500 ft. Gaps of the recording are phases too.
 """
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
-from lubberline.flown.even import EvenTrack, local_line, runs, segment_bounds
-from lubberline.flown.model import Movement, Phase, PhaseName
+from lubberline.flown.boundaries import with_doubt
+from lubberline.flown.even import EvenTrack, local_line, segment_bounds
+from lubberline.flown.go_around import GoAround
+from lubberline.flown.holding import holdings
+from lubberline.flown.legs import Round, name_legs
+from lubberline.flown.levels import levels
+from lubberline.flown.model import PHASE_NAMES, Movement, Phase, PhaseName, Side
 from lubberline.flown.movements import Airborne
+from lubberline.flown.strip import Strip, strip_under
+from lubberline.flown.taxiing import line_up, parked_or_taxi, run_up, taxi_in
 from lubberline.places import Places
-from lubberline.units import S_PER_MIN
+from lubberline.units import FT_PER_NM
 
-NAMES: Final[tuple[PhaseName, ...]] = (
-    *("parked", "taxi", "take-off", "climb", "cruise", "descent", "approach", "landing"),
-)
-PARKED_KT: Final = 2.0  # own
-PARKED_S: Final = 10.0
 ROLLING_KT: Final = 15.0  # own: the roll begins above taxi speed
 SCREEN_FT: Final = 50.0  # take-off and landing distances are given over 50 ft: 14 CFR 23.2115
 PATTERN_FT: Final = 1_000.0  # above the aerodrome unless published otherwise [AIM4-3-3]_
 PATTERN_BAND_FT: Final = 100.0
 APPROACH_NM: Final = 5.0  # own: no pattern is flown farther away
-LEVEL_FPM: Final = 150.0  # own: slower than this is a cruise
-PIECE_FT: Final = 200.0  # own: how far the straight pieces may lie from the trace
-PIECE_S: Final = 5.0
-WAVER_FT: Final = 500.0  # own: a height that wavers within this band is one level
-EXCURSION_FT: Final = 500.0  # own: a departure from a level that comes back ...
-EXCURSION_S: Final = 360.0  # ... this soon is not a climb or a descent
+GONE_FT: Final = 500.0  # own: here a go-around has become an upwind leg or a climb
+SAME_LINE_NM: Final = 1.5  # own: two movements this near are on one runway ...
+SAME_LINE_DEG: Final = 25.0  # ... if they went the same way
 SMOOTH_S: Final = 8.0
+SIDES: Final[tuple[Side, ...]] = ("", "right", "left")  # by the sign of a side: 0, 1, -1
 
 
-def phases(even: EvenTrack, flights: tuple[Airborne, ...], places: Places) -> tuple[Phase, ...]:
-    """All phases in order of time, without overlap; gaps between segments included."""
-    code = _on_ground(even)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class _Scene:
+    """What the phases are told from: steps, smoothed heights, places; codes fill as they are."""
+
+    even: EvenTrack
+    smooth_ft: FloatArray
+    places: Places
+    code: IntArray
+    side: IntArray
+
+    def at(self, time_s: float) -> int:
+        """The step nearest to a moment."""
+        return int(np.argmin(np.abs(self.even.time_s - time_s)))
+
+    def name(self, begin: int, end: int, name: PhaseName) -> None:
+        """Write one phase."""
+        self.code[begin:end] = PHASE_NAMES.index(name)
+        self.side[begin:end] = 0
+
+    def strip(self, movement: Movement) -> Strip:
+        """The runway of a movement."""
+        track_deg = float(self.even.track_true_deg[self.at(movement.time_s)])
+        return strip_under(movement, self.places, track_true_deg=track_deg)
+
+
+def phases(
+    even: EvenTrack,
+    flights: tuple[Airborne, ...],
+    places: Places,
+    *,
+    broken_off: tuple[GoAround, ...] = (),
+    engine_rpm: FloatArray | None = None,
+) -> tuple[Phase, ...]:
+    """All phases in order of time, without overlap; gaps between segments included.
+
+    Parameters
+    ----------
+    even : EvenTrack
+        The steps.
+    flights : tuple of Airborne
+        What was flown, with its movements.
+    places : Places
+        Where runways and pattern heights are looked up.
+    broken_off : tuple of GoAround
+        Approaches that ended in a climb.
+    engine_rpm : ndarray, shape (m,), optional
+        Speed of the engine at the steps; without it no run-up is found.
+    """
     smooth_ft, _ = local_line(even.height_ft, even.segment_index, even.steps(SMOOTH_S))
+    scene = _Scene(
+        even=even, smooth_ft=smooth_ft, places=places,
+        code=parked_or_taxi(even), side=np.zeros(len(even), dtype=np.int64),
+    )  # fmt: skip
     for flight in flights:
-        _name_flight(code, even, smooth_ft, flight, places)
+        _name_flight(scene, flight, broken_off)
+    _name_ground(scene, flights)
+    run_up(scene.code, even, engine_rpm)
     found: list[Phase] = []
     for start, stop in segment_bounds(even.segment_index):
         if found:
             gap = Phase(name="gap", start_s=found[-1].end_s, end_s=float(even.time_s[start]))
             found.append(gap)
-        found += _named(code, even, start, stop)
-    return tuple(found)
+        found += _named(scene, start, stop)
+    return with_doubt(found, even)
 
 
-def pieces(time_s: FloatArray, height_ft: FloatArray, within_ft: float) -> list[int]:
-    """Corners of the polyline through the samples that stays this near to them [DP1973]_."""
-    corners = {0, time_s.size - 1}
-    open_pieces = [(0, time_s.size - 1)]
-    while open_pieces:
-        start, stop = open_pieces.pop()
-        if stop - start < 2:
-            continue
-        line_ft = np.interp(time_s[start:stop], time_s[[start, stop]], height_ft[[start, stop]])
-        away_ft = np.abs(height_ft[start:stop] - line_ft)
-        farthest = start + int(np.argmax(away_ft))
-        if away_ft[farthest - start] > within_ft:
-            corners.add(farthest)
-            open_pieces += [(start, farthest), (farthest, stop)]
-    return sorted(corners)
-
-
-def _on_ground(even: EvenTrack) -> IntArray:
-    """Parked or taxi everywhere; flights are written over it."""
-    code = np.full(len(even), NAMES.index("taxi"), dtype=np.int64)
-    for start, stop in runs(even.steady_kt < PARKED_KT, even.segment_index):
-        if stop - start >= even.steps(PARKED_S):
-            code[start:stop] = NAMES.index("parked")
-    return code
-
-
-def _name_flight(
-    code: IntArray, even: EvenTrack, smooth_ft: FloatArray, flight: Airborne, places: Places
-) -> None:
+def _name_flight(scene: _Scene, flight: Airborne, broken_off: Sequence[GoAround]) -> None:
     """Write the phases of one flight over its steps."""
-    start, stop = flight.stretch.start, flight.stretch.stop
-    start = start if flight.takeoff is None else _index(even, flight.takeoff)
-    stop = stop if flight.landing is None else _index(even, flight.landing)
-    for first, last, name in _levels(even, smooth_ft, start, stop):
-        code[first:last] = NAMES.index(name)
-    if flight.landing is not None:
-        at = _index(even, flight.landing)
-        since = max([start, *(_index(even, touch) for touch in flight.touches)])
-        pattern_ft = _pattern_ft(flight.landing, places)
-        low = _approach_start(even, smooth_ft, since, at, pattern_ft)
-        code[low:at] = NAMES.index("approach")
-        code[_screen(smooth_ft, at, start) + 1 : _roll_end(even, at)] = NAMES.index("landing")
-    if flight.takeoff is not None:
-        at = _index(even, flight.takeoff)
-        code[_roll_start(even, at) : _screen(smooth_ft, at, stop - 1)] = NAMES.index("take-off")
-    for touch in flight.touches:
-        at = _index(even, touch)
-        code[_screen(smooth_ft, at, start) + 1 : at] = NAMES.index("landing")
-        code[at : _screen(smooth_ft, at, stop - 1)] = NAMES.index("take-off")
-
-
-def _levels(
-    even: EvenTrack, smooth_ft: FloatArray, start: int, stop: int
-) -> list[tuple[int, int, PhaseName]]:
-    """Climbs, cruises and descents from start to stop, in order, the last up to stop."""
-    every = np.arange(start, stop, even.steps(PIECE_S))
-    every = every[np.isfinite(smooth_ft[every])]
-    if every.size < 2:
-        return [(start, stop, "cruise")]
-    corners = every[pieces(even.time_s[every], smooth_ft[every], PIECE_FT)]
-    corners[0], corners[-1] = start, stop - 1
-    found: list[tuple[int, int, PhaseName]] = []
-    for first, last in _level_joined(even, smooth_ft, corners.tolist()):
-        name = _slope_name(even, smooth_ft, first, last)
-        if found and found[-1][2] == name:
-            found[-1] = (found[-1][0], last, name)
+    even, stretch = scene.even, flight.stretch
+    start = stretch.start if flight.takeoff is None else scene.at(flight.takeoff.time_s)
+    stop = stretch.stop if flight.landing is None else scene.at(flight.landing.time_s)
+    for first, last, name in levels(even, scene.smooth_ft, start, stop):
+        scene.name(first, last, name)
+    inside = [one for one in broken_off if even.time_s[start] < one.time_s < even.time_s[stop - 1]]
+    ends: list[Movement | GoAround] = [*flight.movements, *inside]
+    ends.sort(key=lambda one: one.time_s)
+    for first, last in holdings(even, scene.smooth_ft, start, stop):
+        if not any(even.time_s[first] < one.time_s < even.time_s[last - 1] for one in ends):
+            scene.name(first, last, "holding")
+    since: Movement | GoAround | None = None
+    for end in ends:
+        if isinstance(end, GoAround):
+            _name_broken_off(scene, since, end, start)
+        elif end.kind == "take-off":
+            at = scene.at(end.time_s)
+            limit = stop - 1
+            scene.name(_roll_start(even, at), _screen(scene.smooth_ft, at, limit), "take-off")
         else:
-            found.append((first, last, name))
-    found[-1] = (found[-1][0], stop, found[-1][2])
-    return _without_excursions(even, smooth_ft, found)
+            _name_arrival(scene, since, end, (start, stop))
+        since = end
 
 
-def _level_joined(
-    even: EvenTrack, smooth_ft: FloatArray, corners: list[int]
-) -> list[tuple[int, int]]:
-    """Pieces between corners; those that together waver about one level are one piece."""
-    joined: list[tuple[int, int]] = []
-    k = 0
-    while k < len(corners) - 1:
-        first, end = corners[k], k + 1
-        for other in range(k + 2, len(corners)):
-            if not np.ptp(smooth_ft[first : corners[other] + 1]) <= WAVER_FT:
-                break
-            level = _slope_name(even, smooth_ft, first, corners[other]) == "cruise"
-            end = other if level else end
-        joined.append((first, corners[end]))
-        k = end
-    return joined
+def _name_arrival(
+    scene: _Scene, since: Movement | GoAround | None, end: Movement, within: tuple[int, int]
+) -> None:
+    """Approach, pattern and landing; the take-off too if the wheels only touched."""
+    at = scene.at(end.time_s)
+    begin = _left(scene, since, within[0])
+    strip = scene.strip(end)
+    _name_round(scene, since, (begin, at), strip, end.aerodrome_id)
+    down = _screen(scene.smooth_ft, at, begin) + 1
+    if end.kind == "touch-and-go":
+        scene.name(down, at, "landing")
+        scene.name(at, _screen(scene.smooth_ft, at, within[1] - 1), "take-off")
+    else:
+        scene.name(down, _roll_end(scene.even, at), "landing")
 
 
-def _slope_name(even: EvenTrack, smooth_ft: FloatArray, first: int, last: int) -> PhaseName:
-    minutes = float(even.time_s[last] - even.time_s[first]) / S_PER_MIN
-    climb_fpm = float(smooth_ft[last] - smooth_ft[first]) / max(minutes, 1e-3)
-    if not abs(climb_fpm) >= LEVEL_FPM:
-        return "cruise"
-    return "climb" if climb_fpm > 0.0 else "descent"
+def _name_broken_off(
+    scene: _Scene, since: Movement | GoAround | None, end: GoAround, start: int
+) -> None:
+    """Approach and pattern before a go-around, and the go-around itself if it is one for sure."""
+    at, lowest = scene.at(end.time_s), scene.at(end.lowest_s)
+    begin = _left(scene, since, start)
+    _name_round(scene, since, (begin, lowest), end.strip, None)
+    if not end.note:
+        scene.name(at, max(_gone(scene, end), at + 1), "go-around")
 
 
-def _without_excursions(
-    even: EvenTrack, smooth_ft: FloatArray, found: list[tuple[int, int, PhaseName]]
-) -> list[tuple[int, int, PhaseName]]:
-    """The same, with two cruises at one level joined over what briefly left it."""
-    joined: list[tuple[int, int, PhaseName]] = []
-    for piece in found:
-        joined.append(piece)
-        earlier = [k for k in range(len(joined) - 1) if joined[k][2] == "cruise"]
-        if piece[2] != "cruise" or not earlier:
-            continue
-        before = joined[earlier[-1]]
-        level_ft = float(np.nanmedian(smooth_ft[before[0] : before[1]]))
-        again_ft = float(np.nanmedian(smooth_ft[piece[0] : piece[1]]))
-        between_ft = smooth_ft[before[1] : piece[0] + 1]
-        brief = even.time_s[piece[0]] - even.time_s[before[1]] <= EXCURSION_S
-        near = bool((np.abs(between_ft - level_ft) <= EXCURSION_FT).all())
-        if brief and near and abs(again_ft - level_ft) <= PIECE_FT:
-            joined[earlier[-1] :] = [(before[0], piece[1], "cruise")]
-    return joined
+def _gone(scene: _Scene, one: GoAround) -> int:
+    """The step at which a go-around is 500 ft up."""
+    lowest = scene.at(one.lowest_s)
+    above_ft = scene.smooth_ft[lowest:] - scene.smooth_ft[lowest] + one.lowest_ft
+    high = np.flatnonzero(above_ft >= GONE_FT)
+    return lowest + int(high[0]) if high.size else lowest
 
 
-def _pattern_ft(landing: Movement, places: Places) -> float:
-    aerodrome = places.aerodromes.get(landing.aerodrome_id or "")
-    return PATTERN_FT if aerodrome is None else aerodrome.pattern_agl_ft
+def _left(scene: _Scene, since: Movement | GoAround | None, start: int) -> int:
+    """The step from which a new round may begin."""
+    if since is None:
+        return start
+    if isinstance(since, GoAround):
+        return _gone(scene, since) if not since.note else scene.at(since.lowest_s)
+    return _screen(scene.smooth_ft, scene.at(since.time_s), scene.code.size - 1)
+
+
+def _name_round(
+    scene: _Scene,
+    since: Movement | GoAround | None,
+    steps: tuple[int, int],
+    strip: Strip,
+    aerodrome_id: str | None,
+) -> None:
+    """The approach to a runway, and over it the legs of its pattern."""
+    begin, at = steps
+    aerodrome = scene.places.aerodromes.get(aerodrome_id or "")
+    pattern_ft = strip.pattern_agl_ft if np.isfinite(strip.pattern_agl_ft) else PATTERN_FT
+    pattern_ft = pattern_ft if aerodrome is None else aerodrome.pattern_agl_ft
+    low = _approach_start(scene.even, scene.smooth_ft, begin, at, pattern_ft)
+    scene.name(low, at, "approach")
+    flown = Round(
+        since=begin, at=at, strip=strip, pattern_ft=pattern_ft,
+        from_runway=since is not None and _same_line(scene, since, strip),
+    )  # fmt: skip
+    name_legs(scene.code, scene.side, scene.even, scene.smooth_ft, flown)
+
+
+def _same_line(scene: _Scene, since: Movement | GoAround, strip: Strip) -> bool:
+    """Whether a round began on the runway to which it leads."""
+    before = since.strip if isinstance(since, GoAround) else scene.strip(since)
+    off_deg = abs((before.true_deg - strip.true_deg + 180.0) % 360.0 - 180.0)
+    away_ft = np.hypot(*strip.along_right_ft(before.lat_deg, before.lon_deg))
+    return bool(off_deg <= SAME_LINE_DEG and away_ft <= SAME_LINE_NM * FT_PER_NM)
+
+
+def _name_ground(scene: _Scene, flights: tuple[Airborne, ...]) -> None:
+    """Line-up before each roll; taxi-in after each flight's landing."""
+    moves = [one for flight in flights for one in flight.movements]
+    for number, one in enumerate(moves):
+        at = scene.at(one.time_s)
+        if one.kind == "take-off":
+            roll = _roll_start(scene.even, at)
+            line_up(scene.code, scene.even, roll, scene.strip(one))
+        elif one.kind == "landing" and not one.stop_and_go:
+            after = moves[number + 1 : number + 2]
+            until = _roll_start(scene.even, scene.at(after[0].time_s)) if after else len(scene.even)
+            taxi_in(scene.code, scene.even, _roll_end(scene.even, at), until)
 
 
 def _approach_start(
@@ -211,18 +252,16 @@ def _roll_end(even: EvenTrack, at: int) -> int:
     return min(last, at + int(slow[0])) if slow.size else last
 
 
-def _index(even: EvenTrack, movement: Movement) -> int:
-    return int(np.argmin(np.abs(even.time_s - movement.time_s)))
-
-
-def _named(code: IntArray, even: EvenTrack, start: int, stop: int) -> list[Phase]:
-    cuts = [0, *(np.flatnonzero(np.diff(code[start:stop])) + 1).tolist()]
+def _named(scene: _Scene, start: int, stop: int) -> list[Phase]:
+    what = scene.code[start:stop] * 3 + scene.side[start:stop]
+    cuts = [0, *(np.flatnonzero(np.diff(what)) + 1).tolist()]
     ends = [*cuts[1:], stop - start - 1]
     return [
         Phase(
-            name=NAMES[int(code[start + cut])],
-            start_s=float(even.time_s[start + cut]),
-            end_s=float(even.time_s[start + end]),
+            name=PHASE_NAMES[int(scene.code[start + cut])],
+            start_s=float(scene.even.time_s[start + cut]),
+            end_s=float(scene.even.time_s[start + end]),
+            side=SIDES[int(scene.side[start + cut])],
         )
         for cut, end in zip(cuts, ends, strict=True)
         if end > cut

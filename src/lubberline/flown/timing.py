@@ -14,7 +14,7 @@ from lubberline.earth import LocalPlane
 from lubberline.flight import Pledge, PledgedPoint
 from lubberline.flown.case import NO_PLEDGE, Case, Measure, clock, measured, not_known, place
 from lubberline.flown.liftoff import Moment
-from lubberline.flown.model import Movement, Phase
+from lubberline.flown.model import ON_GROUND, Movement, Phase
 from lubberline.line import Finding
 from lubberline.units import S_PER_H, S_PER_MIN
 
@@ -145,7 +145,7 @@ def _stay(outward: list[Phase]) -> Phase | None:
     If the recording begins or ends with it, the last one; between two flights, the longest;
     with a gap before it, none.
     """
-    ground = list(takewhile(lambda one: one.name in ("parked", "taxi"), outward))
+    ground = list(takewhile(lambda one: one.name in ON_GROUND, outward))
     if not ground:
         return None
     if len(ground) == len(outward):

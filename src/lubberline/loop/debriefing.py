@@ -56,7 +56,7 @@ class Judged:
         spent_min: dict[str, float] = {}
         for phase in self.flown.phases:
             length_min = (phase.end_s - phase.start_s) / S_PER_MIN
-            spent_min[phase.name] = spent_min.get(phase.name, 0.0) + length_min
+            spent_min[phase.words] = spent_min.get(phase.words, 0.0) + length_min
         phases = [f"{name} {minutes:.1f}" for name, minutes in spent_min.items()]
         held = "no pledge: none was printed"
         if self.pledge is not None:

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil
 from typing import Final
 
 import numpy as np
@@ -61,20 +62,22 @@ def flown_view(prepared: Prepared, debrief: Debrief) -> FlownView:
 
 def _spans(flown: Flown) -> Iterator[SpanView]:
     """Phases and the maneuvers within them, in order of time."""
-    found = {one.start_s: str(one.name) for one in flown.found_phases}
+    found = {one.start_s: one.words for one in flown.found_phases}
+    doubt_s = {one.start_s: one.start_sigma_s for one in flown.phases}
     rows: list[tuple[float, float, str, str, bool]] = []
     for one in flown.phases:
         was = found.get(one.start_s, "")
         note = ""
-        if flown.found_phases and was != one.name:
+        if flown.found_phases and was != one.words:
             note = f"corrected by you; found as {was}" if was else "beginning corrected by you"
-        rows.append((one.start_s, one.end_s, one.name, note, False))
+        rows.append((one.start_s, one.end_s, one.words, note, False))
     for made in flown.maneuvers:
         note = "named by you" if made.by_pilot else ""
         rows.append((made.start_s, made.end_s, made.name, note, True))
     for start_s, end_s, name, note, is_part in sorted(rows):
         yield SpanView(
             begins=clock(start_s),
+            doubt="" if is_part or not doubt_s[start_s] else f"±{ceil(doubt_s[start_s])} s",
             ends=clock(end_s),
             lasts=f"{(end_s - start_s) / S_PER_MIN:.1f}",
             what=name,

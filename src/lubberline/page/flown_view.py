@@ -8,9 +8,13 @@ from lubberline.page.line_svg import LineRow
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpanView:
-    """A phase or maneuver; ``note`` says what the pilot corrected or named."""
+    """A phase or maneuver; ``note`` says what the pilot corrected or named.
+
+    ``doubt`` is that of the beginning.
+    """
 
     begins: str
+    doubt: str
     ends: str
     lasts: str
     what: str

@@ -126,49 +126,6 @@ def test_load_is_that_of_the_turn(case: Judged) -> None:
     assert np.sqrt(np.mean(off**2)) <= 0.1
 
 
-def true_phases(case: Judged) -> list[str]:
-    """The phase of every row by what the airplane did, in the words of the docs."""
-    columns = case.truth.columns
-    time_s, wheel_ft = columns["time_s"], columns["wheel_ft"]
-    place_ft = np.array([
-        along_across_ft(*place)
-        for place in zip(columns["lat_deg"], columns["lon_deg"], strict=True)
-    ])  # fmt: skip
-    ground_kt = np.hypot(*np.gradient(place_ft, time_s, axis=0).T) / 1.68781
-    past_ft = place_ft[:, 0] - case.truth.of("touch")[-1].along_ft
-    away_nm = np.hypot(past_ft, place_ft[:, 1]) / 6076.1
-    cruising = np.flatnonzero(np.abs(wheel_ft + ELEV_FT - CRUISE_FT) <= 60.0)
-    high = np.flatnonzero((wheel_ft > 1_100.0) | (away_nm > 5.0))
-    above = np.flatnonzero(wheel_ft >= 50.0)
-    fast = np.flatnonzero(ground_kt >= 15.0)
-    names = np.where(ground_kt < 2.0, "parked", "taxi").astype("<U9")
-    for stop in np.split(np.arange(names.size), np.flatnonzero(np.diff(names == "parked")) + 1):
-        if stop.size < 40:  # a stop of under 20 s belongs to the taxi
-            names[stop] = "taxi"
-    names[fast[0] : above[0]] = "take-off"
-    names[above[0] : cruising[0]] = "climb"
-    names[cruising[0] : cruising[-1]] = "cruise"
-    names[cruising[-1] : high[-1]] = "descent"
-    names[high[-1] : above[-1]] = "approach"
-    names[above[-1] : fast[-1]] = "landing"
-    return [str(name) for name in names]
-
-
-@pytest.mark.parametrize(
-    "case", [one for one in CASES if len(one.truth.events) == 2], ids=["breeze", "rough"]
-)
-def test_phases_are_right_for_98_percent_of_the_time(case: Judged) -> None:
-    found = ["" for _ in case.truth.columns["time_s"]]
-    for phase in case.flown.phases:
-        inside = (case.truth.columns["time_s"] >= phase.start_s) & (
-            case.truth.columns["time_s"] <= phase.end_s
-        )
-        for k in np.flatnonzero(inside):
-            found[k] = phase.name
-    right = [one == other for one, other in zip(found, true_phases(case), strict=True)]
-    assert np.mean(right) >= 0.98
-
-
 @pytest.mark.parametrize(
     "case", [one for one in CASES if len(one.truth.events) == 2], ids=["breeze", "rough"]
 )

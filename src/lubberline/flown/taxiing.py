@@ -1,0 +1,108 @@
+"""Phases on the ground: parked, taxi, run-up, line-up, taxi-in.
+
+An airplane is parked under 2 kt, else it taxies. Lined up it is on the runway, slow, and does not
+taxi back, from where it came onto the runway, or from 300 ft before the roll. A run-up shows in
+the engine's speed alone: where none is recorded a stop stays a stop. What follows a landing up to
+the stand is taxi-in.
+"""
+
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import BoolArray, FloatArray, IntArray
+from lubberline.flown.even import EvenTrack, runs
+from lubberline.flown.model import PHASE_NAMES
+from lubberline.flown.strip import Strip
+
+PARKED, TAXI, RUN_UP, LINE_UP, TAXI_IN = (
+    PHASE_NAMES.index(name) for name in ("parked", "taxi", "run-up", "line-up", "taxi-in")
+)
+PARKED_KT: Final = 2.0  # own
+PARKED_S: Final = 10.0
+STAND_S: Final = 60.0  # own: a shorter stop after a landing is no stand
+ON_RUNWAY_FT: Final = 75.0  # own: half of a usual width, and a fix's doubt
+EDGE_FT: Final = 15.0  # own: the same doubt where the width is known
+AHEAD_FT: Final = 300.0  # own: farther along the runway it taxies
+MOVING_KT: Final = 3.0
+BACK_DEG: Final = 100.0  # own: who moves more against the runway than along it taxies back
+WAIT_S: Final = 300.0  # own: a longer stand on the line is no waiting for a take-off
+RUN_UP_FRACTION: Final = 0.55  # own: of the highest recorded, as 1,500 of 2,700
+FULL_FRACTION: Final = 0.90  # own: from here on it is a take-off, or a rotor at its speed
+RAISED_FACTOR: Final = 1.3  # own: over the engine's usual speed on the ground
+RUN_UP_S: Final = 8.0
+DIP_S: Final = 30.0  # own: magnetos, propeller and idle are checked in between
+
+
+def parked_or_taxi(even: EvenTrack) -> IntArray:
+    """Parked or taxi everywhere; the other phases are written over it."""
+    code = np.full(len(even), TAXI, dtype=np.int64)
+    for start, stop in runs(even.steady_kt < PARKED_KT, even.segment_index):
+        if stop - start >= even.steps(PARKED_S):
+            code[start:stop] = PARKED
+    return code
+
+
+def line_up(code: IntArray, even: EvenTrack, roll: int, strip: Strip) -> None:
+    """Name the steps before a roll, back to where the airplane came onto its runway.
+
+    A recording that never shows it anywhere else, and a stand of minutes, are left as they are.
+    """
+    first = int(np.searchsorted(even.segment_index, even.segment_index[roll], side="left"))
+    off = np.flatnonzero(~_lined_up(even, slice(first, roll), strip))
+    if not off.size:
+        return
+    begin = first + int(off[-1]) + 1
+    taxied = np.flatnonzero((code[begin:roll] != PARKED) & (code[begin:roll] != TAXI))
+    begin += int(taxied[-1]) + 1 if taxied.size else 0
+    if even.time_s[roll] - even.time_s[begin] <= WAIT_S:
+        code[begin:roll] = LINE_UP
+
+
+def _lined_up(even: EvenTrack, part: slice, strip: Strip) -> BoolArray:
+    """On the runway, near where the roll begins, and not going back."""
+    along_ft, right_ft = strip.along_right_ft(even.lat_deg[part], even.lon_deg[part])
+    if not along_ft.size:
+        return np.zeros(0, dtype=bool)
+    half_ft = strip.width_ft / 2.0 + EDGE_FT if np.isfinite(strip.width_ft) else ON_RUNWAY_FT
+    off_deg = np.abs((even.turning_true_deg[part] - strip.true_deg + 180.0) % 360.0 - 180.0)
+    back = (even.ground_kt[part] > MOVING_KT) & (off_deg > BACK_DEG)
+    near = along_ft >= along_ft[-1] - AHEAD_FT
+    return np.asarray((np.abs(right_ft) <= half_ft) & near & ~back)
+
+
+def run_up(code: IntArray, even: EvenTrack, engine_rpm: FloatArray | None) -> None:
+    """Name the part of a stop on the ground in which the engine ran well above idle."""
+    if engine_rpm is None or not np.isfinite(engine_rpm).any():
+        return
+    fraction = np.nan_to_num(engine_rpm / float(np.nanmax(engine_rpm)))
+    grounded = (code == PARKED) | (code == TAXI) | (code == LINE_UP)
+    running = grounded & (fraction > 0.1)
+    if not running.any():
+        return
+    usual = float(np.median(fraction[running]))
+    least = max(RUN_UP_FRACTION, RAISED_FACTOR * usual)
+    high = (fraction >= least) & (fraction < FULL_FRACTION)
+    for start, stop in runs(grounded & (even.steady_kt < PARKED_KT), even.segment_index):
+        raised = np.flatnonzero(high[start:stop]) + start
+        groups = np.split(raised, np.flatnonzero(np.diff(raised) > even.steps(DIP_S)) + 1)
+        for group in groups:
+            if group.size >= even.steps(RUN_UP_S):
+                code[group[0] : group[-1] + 1] = RUN_UP
+
+
+def taxi_in(code: IntArray, even: EvenTrack, down: int, until: int) -> None:
+    """Name the taxi from a landing to the stand: to the longest stop before the next roll.
+
+    A short stop is no stand; without any the airplane taxies back for another take-off.
+    """
+    part = code[down:until]
+    stops = runs(part == PARKED, even.segment_index[down:until])
+    longest = max(stops, key=lambda one: one[1] - one[0], default=None)
+    if longest is not None and longest[1] - longest[0] >= even.steps(STAND_S):
+        end = longest[0]
+    elif until == len(even):
+        end = longest[0] if longest is not None and longest[1] == part.size else part.size
+    else:
+        return
+    part[:end][part[:end] == TAXI] = TAXI_IN
