@@ -18,9 +18,9 @@ from flown_flights import (
 from flown_ground import drive, parked, walk
 
 from lubberline.flown.even import even_track
+from lubberline.flown.levels import pieces
 from lubberline.flown.model import Phase
 from lubberline.flown.movements import airborne
-from lubberline.flown.levels import pieces
 from lubberline.flown.phases import phases
 from lubberline.recording import Recording, Track
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from truth_airplane import along_across_ft
 from truth_judged import FINAL_KT, Judged, judged, value
-from truth_make import CRUISE_FT, ELEV_FT, read
+from truth_make import ELEV_FT, read
 from truth_recorders import CLEAN, STEPPED
 
 from lubberline.arrays import BoolArray, FloatArray

@@ -58,11 +58,11 @@ def _movements(names: list[str], truth: Truth, ground_kt: FloatArray) -> None:
                 end = at
             names[int(high[-1]) : end] = ["landing"] * (end - int(high[-1]))
         elif one.kind == "leave":
-            up = at + int(np.flatnonzero(wheel_ft[at:] >= 50.0)[0])
+            above = at + int(np.flatnonzero(wheel_ft[at:] >= 50.0)[0])
             before = slow[slow < at]
             roll = int(before[-1]) + 1
             if not any(roll < np.searchsorted(time_s, e.time_s) < at for e in truth.of("touch")):
-                names[roll:up] = ["take-off"] * (up - roll)
+                names[roll:above] = ["take-off"] * (above - roll)
                 for k in range(
                     roll - 1, -1, -1
                 ):  # the hands have set power, the roll has not begun
