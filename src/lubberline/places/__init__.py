@@ -5,7 +5,7 @@ from lubberline.places.asked import Asked, asked, ranked
 from lubberline.places.corridor import Corridor
 from lubberline.places.dataset import Account, DataSet, LeftOut
 from lubberline.places.file import read_places
-from lubberline.places.footprint import distance_nm, outline_deg
+from lubberline.places.footprint import distance_nm, outline_deg, rings_nm
 from lubberline.places.forms import read_published
 from lubberline.places.heights import HighestGround, highest_ground
 from lubberline.places.kept import Kept, KeptData, data_folder
@@ -84,5 +84,6 @@ __all__ = [
     "read_published",
     "read_terrain",
     "read_tiles",
+    "rings_nm",
     "surface_class",
 ]

@@ -4,6 +4,9 @@ Distances are taken in a local plane (azimuthal equidistant, straight polygon ed
 where circles and rings are exact. Negative means inside, zero is the edge.
 """
 
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -11,6 +14,10 @@ from lubberline.arrays import FloatArray, broadcast
 from lubberline.earth import LocalPlane, destination_point
 from lubberline.errors import RangeError
 from lubberline.places.model import Circle, Footprint, Polygon
+
+if TYPE_CHECKING:
+    import shapely
+    from shapely.geometry.base import BaseGeometry
 
 
 def distance_nm(
@@ -43,6 +50,17 @@ def distance_nm(
     return _from_polygon_nm(footprint, plane, east_nm, north_nm)
 
 
+@lru_cache(maxsize=4096)  # a way is checked again and again against the same volumes
+def rings_nm(footprint: Footprint, plane: LocalPlane) -> tuple[FloatArray, ...]:
+    """Corners (m, 2) of a polygon and of its holes in a plane; of a circle the center (1, 2)."""
+    rings: tuple[FloatArray, ...]
+    if isinstance(footprint, Circle):
+        rings = (np.array([[footprint.lat_deg, footprint.lon_deg]]),)
+    else:
+        rings = (footprint.corners_deg, *footprint.holes_deg)
+    return tuple(np.column_stack(plane.to_plane_nm(ring[:, 0], ring[:, 1])) for ring in rings)
+
+
 def outline_deg(footprint: Footprint, count: int = 72) -> tuple[FloatArray, ...]:
     """Closed lines to draw a footprint by: the outer edge first, then inner ones.
 
@@ -62,8 +80,8 @@ def outline_deg(footprint: Footprint, count: int = 72) -> tuple[FloatArray, ...]
 def _from_circle_nm(
     circle: Circle, plane: LocalPlane, east_nm: FloatArray, north_nm: FloatArray
 ) -> FloatArray:
-    center_east_nm, center_north_nm = plane.to_plane_nm(circle.lat_deg, circle.lon_deg)
-    from_center_nm = np.hypot(east_nm - center_east_nm, north_nm - center_north_nm)
+    center_east_nm, center_north_nm = rings_nm(circle, plane)[0][0]
+    from_center_nm: FloatArray = np.hypot(east_nm - center_east_nm, north_nm - center_north_nm)
     outside_nm = from_center_nm - circle.radius_nm
     if circle.inner_nm == 0.0:  # a plain circle has no edge at its center
         return np.asarray(outside_nm)
@@ -75,17 +93,23 @@ def _from_polygon_nm(
 ) -> FloatArray:
     import shapely
 
-    rings = [
-        np.column_stack(plane.to_plane_nm(ring[:, 0], ring[:, 1]))
-        for ring in (polygon.corners_deg, *polygon.holes_deg)
-    ]
-    shape = shapely.Polygon(rings[0], rings[1:])
-    shapely.prepare(shape)
+    shape, boundary = _shape(polygon, plane)
     known = np.isfinite(east_nm) & np.isfinite(north_nm)
     places = shapely.points(np.where(known, east_nm, 0.0), np.where(known, north_nm, 0.0))
-    to_edge_nm = shapely.distance(shape.boundary, places)
+    to_edge_nm = shapely.distance(boundary, places)
     inside = shapely.contains(shape, places)
     return np.where(known, np.where(inside, -to_edge_nm, to_edge_nm), np.nan)
+
+
+@lru_cache(maxsize=4096)
+def _shape(polygon: Polygon, plane: LocalPlane) -> tuple["shapely.Polygon", "BaseGeometry"]:
+    import shapely
+
+    rings = rings_nm(polygon, plane)
+    shape = shapely.Polygon(rings[0], rings[1:])
+    boundary = shape.boundary
+    shapely.prepare([shape, boundary])
+    return shape, boundary
 
 
 def _circle_deg(circle: Circle, radius_nm: float, count: int) -> FloatArray:

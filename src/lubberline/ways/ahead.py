@@ -61,9 +61,13 @@ def compile_in_background() -> bool:
 def compile_now() -> None:
     """Solve a small problem with everything in it that kernels look at."""
     from lubberline.ways.search import find_ways
+    from lubberline.ways.search.scene import prepare
+    from lubberline.ways.search.tracks import Sought
     from lubberline.ways.small import small_problem
 
     find_ways(small_problem())
+    prepared = prepare(small_problem())  # what only tight skies ask for
+    list(Sought(prepared, prepared.scene_for(frozenset())).sloped([]))
     mark_compiled()
 
 

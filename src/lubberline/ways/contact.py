@@ -14,7 +14,7 @@ import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
 from lubberline.earth import LocalPlane
-from lubberline.places import Circle, Footprint, Polygon, Volume
+from lubberline.places import Circle, Footprint, Polygon, Volume, rings_nm
 
 _SLACK_NM = 1e-9  # rounding: a foot on the very end of an edge belongs to it
 
@@ -39,12 +39,8 @@ class Cuts:
 
 def bounding_box_nm(footprint: Footprint, plane: LocalPlane) -> tuple[float, float, float, float]:
     """West, south, east and north end of a footprint in the plane [NM]."""
-    if isinstance(footprint, Circle):
-        east_nm, north_nm = plane.to_plane_nm(footprint.lat_deg, footprint.lon_deg)
-        reach_nm = footprint.radius_nm
-    else:
-        east_nm, north_nm = _ring_nm(footprint.corners_deg, plane)
-        reach_nm = 0.0
+    reach_nm = footprint.radius_nm if isinstance(footprint, Circle) else 0.0
+    east_nm, north_nm = rings_nm(footprint, plane)[0].T
     return (
         float(np.min(east_nm)) - reach_nm,
         float(np.min(north_nm)) - reach_nm,
@@ -89,7 +85,7 @@ def footprint_cuts(
 def _circle_fractions(
     circle: Circle, plane: LocalPlane, legs: Legs, levels_nm: tuple[float, ...]
 ) -> list[FloatArray]:
-    center_east_nm, center_north_nm = plane.to_plane_nm(circle.lat_deg, circle.lon_deg)
+    center_east_nm, center_north_nm = rings_nm(circle, plane)[0].T
     radii_nm = [circle.radius_nm + level_nm for level_nm in levels_nm]
     if circle.inner_nm > 0.0:
         radii_nm += [circle.inner_nm - level_nm for level_nm in levels_nm]
@@ -102,13 +98,12 @@ def _polygon_fractions(
 ) -> list[FloatArray]:
     distances_nm = tuple({abs(level_nm) for level_nm in levels_nm})
     round_nm = tuple(distance_nm for distance_nm in distances_nm if distance_nm > 0.0)
-    rings_nm = [_ring_nm(ring, plane) for ring in (polygon.corners_deg, *polygon.holes_deg)]
     return [
         fraction
-        for ring_nm in rings_nm
+        for ring_nm in rings_nm(polygon, plane)
         for fraction in (
-            *_round_fractions(legs, *ring_nm, round_nm),
-            *_beside_fractions(legs, *ring_nm, distances_nm),
+            *_round_fractions(legs, ring_nm[:, 0], ring_nm[:, 1], round_nm),
+            *_beside_fractions(legs, ring_nm[:, 0], ring_nm[:, 1], distances_nm),
         )
     ]
 
@@ -152,7 +147,3 @@ def _beside_fractions(
             beside = (foot_nm >= -_SLACK_NM) & (foot_nm <= length_nm + _SLACK_NM)
             found.append(np.where(beside, fraction, np.nan))
     return found
-
-
-def _ring_nm(ring_deg: FloatArray, plane: LocalPlane) -> tuple[FloatArray, FloatArray]:
-    return plane.to_plane_nm(ring_deg[:, 0], ring_deg[:, 1])

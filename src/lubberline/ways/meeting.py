@@ -6,6 +6,7 @@ of each piece decides it, however thin the volume is. Floors and ceilings above 
 linear between samples of the ground; where the ground is not known, they are not.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import inf, nan
 from typing import Final, TypeAlias
@@ -194,17 +195,28 @@ def _judge(pieces: _Pieces, plane: LocalPlane, *, lateral_nm: float, vertical_ft
     if (beside & ~known).any():
         least_ft, level_place = nan, None
     entered = entry is not None
+    entry_spot, near_spot, beside_spot, level_spot, undecided_spot = _spots(
+        pieces,
+        plane,
+        [
+            (0, entry) if entry is not None else None,
+            _first(near),
+            beside_place,
+            level_place,
+            _first(undecided),
+        ],
+    )
     return Meeting(
-        entry=_spot(pieces, plane, None if entry is None else (0, entry)),
+        entry=entry_spot,
         leave_min=None if leave is None else float(pieces.after_min[2, leave]),
-        near=_spot(pieces, plane, _first(near)),
+        near=near_spot,
         near_nm=_least(aside_nm, near)[0],
         near_ft=_least(above_ft, near)[0],
         lateral_nm=0.0 if entered else max(least_nm, 0.0),
-        beside=_spot(pieces, plane, beside_place),
+        beside=beside_spot,
         vertical_ft=0.0 if entered else max(least_ft, 0.0),
-        level=_spot(pieces, plane, level_place),
-        undecided=_spot(pieces, plane, _first(undecided)),
+        level=level_spot,
+        undecided=undecided_spot,
     )
 
 
@@ -242,13 +254,19 @@ def _first(taken: BoolArray) -> _Place | None:
     return (0, int(np.argmax(taken))) if taken.any() else None
 
 
-def _spot(pieces: _Pieces, plane: LocalPlane, place: _Place | None) -> Spot | None:
-    if place is None:
-        return None
-    lat_deg, lon_deg = plane.to_degrees(pieces.east_nm[place], pieces.north_nm[place])
-    return Spot(
-        after_min=float(pieces.after_min[place]),
-        lat_deg=float(lat_deg),
-        lon_deg=float(lon_deg),
-        msl_ft=float(pieces.msl_ft[place]),
-    )
+def _spots(
+    pieces: _Pieces, plane: LocalPlane, places: list[_Place | None]
+) -> Iterator[Spot | None]:
+    """Spots of places on pieces, all turned into degrees in one call."""
+    known = tuple(np.array([place or (0, 0) for place in places]).T)
+    lat_deg, lon_deg = plane.to_degrees(pieces.east_nm[known], pieces.north_nm[known])
+    columns = (pieces.after_min[known], lat_deg, lon_deg, pieces.msl_ft[known])
+    for place, row in zip(
+        places, zip(*(one.tolist() for one in columns), strict=True), strict=True
+    ):
+        after_min, lat, lon, msl_ft = row
+        yield (
+            None
+            if place is None
+            else Spot(after_min=after_min, lat_deg=lat, lon_deg=lon, msl_ft=msl_ft)
+        )

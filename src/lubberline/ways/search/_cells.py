@@ -6,7 +6,7 @@ from lubberline.arrays import FloatArray, IntArray
 from lubberline.ways.search._compiled import compiled
 from lubberline.ways.search._ground import bands_between, layers_between
 from lubberline.ways.search._scene import Scene
-from lubberline.ways.search._shapes import misses_box, spans
+from lubberline.ways.search._shapes import length_of, misses_box, spans
 
 SAME_NM = 0.02
 
@@ -16,8 +16,13 @@ def meetings(scene: Scene, corner_nm: FloatArray) -> FloatArray:
     """Where a track is too near volumes: (m, 3) of volume, distance from and to along it."""
     out, count, before = np.empty((32, 3)), 0, 0.0
     for leg in range(corner_nm.shape[0] - 1):
-        line_nm = np.concatenate((corner_nm[leg], corner_nm[leg + 1]))
-        length = np.hypot(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
+        line_nm = (
+            corner_nm[leg, 0],
+            corner_nm[leg, 1],
+            corner_nm[leg + 1, 0],
+            corner_nm[leg + 1, 1],
+        )
+        length = length_of(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
         for volume in scene.active:
             if misses_box(scene.sky, volume, line_nm):
                 continue

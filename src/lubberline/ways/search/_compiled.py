@@ -22,3 +22,13 @@ if not os.environ.get("NUMBA_CACHE_DIR"):
 def compiled(function: Function) -> Function:
     """The function, compiled when it is first called with its types."""
     return cast(Function, numba.njit(cache=True, error_model="numpy")(function))
+
+
+def leaf(function: Function) -> Function:
+    """The same for what makes no arrays of its own: twice as quick, most kernels being small.
+
+    Without the runtime (``_nrt``) nothing counts the uses of the arrays that are handed on,
+    which took half of the search's time; its caller holds them.
+    """
+    options: dict[str, Any] = {"cache": True, "error_model": "numpy", "_nrt": False}
+    return cast(Function, numba.njit(**options)(function))

@@ -11,33 +11,34 @@ import heapq
 import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
-from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._compiled import compiled, leaf
 from lubberline.ways.search._ground import closed_layers
 from lubberline.ways.search._levels import legal_bits
 from lubberline.ways.search._scene import Nodes, Scene, line_of, too_high
+from lubberline.ways.search._shapes import Line, length_of, row_of
 from lubberline.ways.search._slopes import slope_times
 from lubberline.ways.search._speed import over_ground, vertical_costs
 
 TOUCH = 1e-7
 
 
-@compiled
+@leaf
 def is_tangent(nodes: Nodes, node: int, unit_x: float, unit_y: float) -> bool:
     """Whether a line through a corner leaves its outline on one side."""
     if nodes.free[node]:
         return True
-    x, y = nodes.place_nm[node]
-    before_x, before_y, after_x, after_y = nodes.beside_nm[node]
+    x, y = nodes.place_nm[node, 0], nodes.place_nm[node, 1]
+    before_x, before_y, after_x, after_y = row_of(nodes.beside_nm, node)
     before = unit_x * (before_y - y) - unit_y * (before_x - x)
     after = unit_x * (after_y - y) - unit_y * (after_x - x)
     return bool(before * after >= -TOUCH)
 
 
 @compiled
-def open_layers(scene: Scene, line_nm: FloatArray, enough: int) -> int:
+def open_layers(scene: Scene, line_nm: Line, enough: int) -> int:
     """Bits of the layers in which a line may be flown level."""
     run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
-    length = np.hypot(run_x, run_y)
+    length = length_of(run_x, run_y)
     closed = closed_layers(
         scene.sky,
         scene.ground,
@@ -65,7 +66,7 @@ def lower_bounds(scene: Scene, nodes: Nodes) -> FloatArray:
         out[node] = nodes.onward_nm[nodes.stage[node]] / most_nm
         run_x = nodes.place_nm[target, 0] - nodes.place_nm[node, 0]
         run_y = nodes.place_nm[target, 1] - nodes.place_nm[node, 1]
-        length = np.hypot(run_x, run_y)
+        length = length_of(run_x, run_y)
         if length > 0.0:
             fastest = 1e-9
             for layer in range(scene.air.layer_ft.size):
@@ -94,7 +95,7 @@ def tangents_from(nodes: Nodes, node: int) -> IntArray:
             continue
         line_nm = line_of(nodes, node, other)
         run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
-        length = np.hypot(run_x, run_y)
+        length = length_of(run_x, run_y)
         if length < 1e-6:
             continue
         unit_x, unit_y = run_x / length, run_y / length
@@ -128,7 +129,7 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
         if nodes.stage[node] > 0:
             continue
         line_nm = line_of(nodes, 0, node)
-        length = np.hypot(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
+        length = length_of(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
         if length < 1e-6 or not is_tangent(
             nodes, node, (line_nm[2] - line_nm[0]) / length, (line_nm[3] - line_nm[1]) / length
         ):
@@ -186,14 +187,14 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
             links[node] = (seen, np.full(seen.size, -1))
             built[node] = True
         seen, bits = links[node]
-        x, y = nodes.place_nm[node]
+        x, y = nodes.place_nm[node, 0], nodes.place_nm[node, 1]
         for place in range(seen.size):
             other = seen[place]
             reached = other * layers + layer
             if done[reached] or not (nodes.layers[other] >> layer) & 1:
                 continue
             run_x, run_y = nodes.place_nm[other, 0] - x, nodes.place_nm[other, 1] - y
-            length = np.hypot(run_x, run_y)
+            length = length_of(run_x, run_y)
             speed = over_ground(
                 scene.air.wind_nm[layer], scene.air.cruise_nm, run_x / length, run_y / length
             )

@@ -2,11 +2,9 @@
 
 from typing import NamedTuple
 
-import numpy as np
-
 from lubberline.arrays import FloatArray, IntArray
-from lubberline.ways.search._compiled import compiled
-from lubberline.ways.search._shapes import Sky, misses_box, spans, touches
+from lubberline.ways.search._compiled import compiled, leaf
+from lubberline.ways.search._shapes import Line, Sky, length_of, misses_box, spans, touches
 
 STEP_NM = 1.0  # own: lines are looked at this often over uneven ground
 
@@ -29,7 +27,7 @@ class Ground(NamedTuple):
     level_agl_ft: float
 
 
-@compiled
+@leaf
 def ground_at(ground: Ground, east_nm: float, north_nm: float) -> float:
     """Ground height, bilinear, held at the edges."""
     if ground.flat:
@@ -47,7 +45,7 @@ def ground_at(ground: Ground, east_nm: float, north_nm: float) -> float:
     return float(low * (1.0 - up) + high * up)
 
 
-@compiled
+@leaf
 def need_at(ground: Ground, east_nm: float, north_nm: float) -> float:
     """Least height above mean sea level at a place."""
     share, floor = 1.0, ground_at(ground, east_nm, north_nm)
@@ -55,17 +53,17 @@ def need_at(ground: Ground, east_nm: float, north_nm: float) -> float:
         off_x, off_y = east_nm - ground.ends_nm[end, 0], north_nm - ground.ends_nm[end, 1]
         if abs(off_x) >= ground.radius_nm or abs(off_y) >= ground.radius_nm:
             continue
-        part = min(np.hypot(off_x, off_y) / ground.radius_nm, 1.0)
+        part = min(length_of(off_x, off_y) / ground.radius_nm, 1.0)
         floor -= (1.0 - part) * max(ground.excess_ft[end], 0.0)
         share = min(share, part)
     return float(floor + ground.least_agl_ft * share)
 
 
-@compiled
-def ground_between(ground: Ground, line_nm: FloatArray) -> tuple[float, float, float]:
+@leaf
+def ground_between(ground: Ground, line_nm: Line) -> tuple[float, float, float]:
     """Least and greatest ground under a line, and the greatest need above it."""
     run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
-    count = 2 if ground.flat else max(int(np.hypot(run_x, run_y) / STEP_NM) + 1, 2)
+    count = 2 if ground.flat else max(int(length_of(run_x, run_y) / STEP_NM) + 1, 2)
     low, high, need = 1e9, -1e9, -1e9
     for place in range(count + 1):
         x = line_nm[0] + run_x * place / count
@@ -76,7 +74,7 @@ def ground_between(ground: Ground, line_nm: FloatArray) -> tuple[float, float, f
     return low, high, need
 
 
-@compiled
+@leaf
 def layers_between(layer_ft: FloatArray, low_ft: float, high_ft: float) -> int:
     """Bits of the layers strictly between two heights."""
     bits = 0
@@ -86,7 +84,7 @@ def layers_between(layer_ft: FloatArray, low_ft: float, high_ft: float) -> int:
     return bits
 
 
-@compiled
+@leaf
 def bands_between(layer_ft: FloatArray, low_ft: float, high_ft: float) -> int:
     """Bits of the bands (from each layer to the next) that overlap a range of heights."""
     bits = 0
@@ -96,10 +94,8 @@ def bands_between(layer_ft: FloatArray, low_ft: float, high_ft: float) -> int:
     return bits
 
 
-@compiled
-def closed_span_ft(
-    sky: Sky, ground: Ground, volume: int, line_nm: FloatArray
-) -> tuple[float, float]:
+@leaf
+def closed_span_ft(sky: Sky, ground: Ground, volume: int, line_nm: Line) -> tuple[float, float]:
     """The heights that a volume closes anywhere along a line."""
     low_ft, high_ft = sky.low_ft[volume], sky.high_ft[volume]
     if not (sky.low_follows[volume] or sky.high_follows[volume]):
@@ -111,7 +107,7 @@ def closed_span_ft(
     )
 
 
-@compiled
+@leaf
 def follows(sky: Sky, volume: int) -> bool:
     """Whether a volume's heights go up and down with the ground."""
     return bool(sky.low_follows[volume] or sky.high_follows[volume])
@@ -124,7 +120,7 @@ def closed_layers(
     active: IntArray,
     level_bits: IntArray,
     layer_ft: FloatArray,
-    line_nm: FloatArray,
+    line_nm: Line,
     enough: int,
 ) -> int:
     """Bits of the layers in which a line cannot be flown level; stops once all are."""
@@ -147,13 +143,16 @@ def closed_layers(
 
 
 @compiled
-def part_near(sky: Sky, volume: int, line_nm: FloatArray) -> FloatArray:
+def part_near(sky: Sky, volume: int, line_nm: Line) -> Line:
     """The part of a line from where it first comes too near a volume to where it last is."""
     near = spans(sky, volume, line_nm)
-    out = line_nm.copy()
-    if near.shape[0] > 0:
-        run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
-        first, last = near[0, 0], near[near.shape[0] - 1, 1]
-        out[0], out[1] = line_nm[0] + first * run_x, line_nm[1] + first * run_y
-        out[2], out[3] = line_nm[0] + last * run_x, line_nm[1] + last * run_y
-    return out
+    if near.shape[0] == 0:
+        return line_nm
+    run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
+    first, last = near[0, 0], near[near.shape[0] - 1, 1]
+    return (
+        line_nm[0] + first * run_x,
+        line_nm[1] + first * run_y,
+        line_nm[0] + last * run_x,
+        line_nm[1] + last * run_y,
+    )

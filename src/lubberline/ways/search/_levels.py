@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._compiled import leaf
 
 
 class Levels(NamedTuple):
@@ -21,7 +21,7 @@ class Levels(NamedTuple):
     variation_deg: float
 
 
-@compiled
+@leaf
 def legal_bits(levels: Levels, unit_x: float, unit_y: float, middle_east_nm: float) -> int:
     """Bits of the layers legal on a course however high above the ground."""
     true_deg = np.degrees(np.arctan2(unit_x, unit_y)) + levels.turn_deg * middle_east_nm

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
-from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._compiled import compiled, leaf
 from lubberline.ways.search._speed import Air, vertical_costs
 
 WAIT_MIN = 0.51  # half a minute of level flight between a descent and a climb, and to spare
@@ -38,7 +38,7 @@ class Cells(NamedTuple):
     asked: bool
 
 
-@compiled
+@leaf
 def slope_is_free(
     cells: Cells, layer_ft: FloatArray, first: int, last: int, ends: tuple[int, int]
 ) -> bool:
@@ -62,7 +62,7 @@ def slope_is_free(
     return True
 
 
-@compiled
+@leaf
 def is_slow(cells: Cells, first: int, last: int, climb: tuple[int, int], rate_fpm: float) -> bool:
     """Whether a slope counts as level flight where levels are asked for."""
     if not cells.asked or rate_fpm >= cells.least_fpm:
@@ -75,7 +75,7 @@ def is_slow(cells: Cells, first: int, last: int, climb: tuple[int, int], rate_fp
     return False
 
 
-@compiled
+@leaf
 def try_state(
     best: FloatArray, parent: IntArray, here: tuple[int, int, int], time: float, origin: int
 ) -> None:
@@ -85,7 +85,7 @@ def try_state(
         parent[here[0], here[1], here[2]] = origin
 
 
-@compiled
+@leaf
 def go_level(
     cells: Cells, layer_ft: FloatArray, best: FloatArray, parent: IntArray, at: tuple[int, int, int]
 ) -> None:
@@ -114,7 +114,7 @@ def go_level(
             return
 
 
-@compiled
+@leaf
 def go_slope(
     cells: Cells,
     air: Air,
@@ -143,20 +143,22 @@ def go_slope(
             if spare > 0.0 and speed <= 0.0:
                 continue
             time = spent + max(spare, 0.0) / speed if spare > 0.0 else spent
-            rate = abs(layer_ft[target] - layer_ft[layer]) / time
-            if is_slow(cells, cell, end, (layer, target), rate):
-                continue
-            if not slope_is_free(cells, layer_ft, cell, end, (layer, target)):
-                continue
             after = 0
             if step < 0 and cells.asked:
                 bits = cells.high[end - 1] | cells.high[min(end, cells.leg.size - 1)]
                 after = (bits >> target) & 1
-            try_state(best, parent, (end, target, after), start + time + 1e-5, origin)
+            later = start + time + 1e-5
+            if later >= best[end, target, after]:
+                continue
+            rate = abs(layer_ft[target] - layer_ft[layer]) / time
+            if is_slow(cells, cell, end, (layer, target), rate):
+                continue
+            if slope_is_free(cells, layer_ft, cell, end, (layer, target)):
+                best[end, target, after], parent[end, target, after] = later, origin
         target += step
 
 
-@compiled
+@leaf
 def circling_min(cells: Cells, cell: int, low: int, high: int) -> tuple[float, float]:
     """Minutes to climb and to descend in place between two layers; infinite where closed."""
     bits = cells.closed_bands[cell]
@@ -189,8 +191,11 @@ def land(cells: Cells, best: FloatArray, parent: IntArray, layer: int, end: int)
 
 
 @compiled
-def least_left(cells: Cells, air: Air, end: int) -> tuple[FloatArray, FloatArray]:
-    """Least minutes from each cell's start on, and what is left of height at least costs more."""
+def least_left(cells: Cells, air: Air, end: int) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Least minutes from each cell's start on; what is left of height costs more, and takes.
+
+    The last holds by itself, wherever that height is flown.
+    """
     count, layers = cells.leg.size, air.layer_ft.size
     along, costs = np.zeros(count + 1), vertical_costs(air)
     faster = max(1.0, max(air.descent_nm, air.climb_nm) / air.cruise_nm)
@@ -198,12 +203,14 @@ def least_left(cells: Cells, air: Air, end: int) -> tuple[FloatArray, FloatArray
         speed = cells.level_speed[cells.leg[cell]].max() * faster
         length = cells.along_nm[cell + 1] - cells.along_nm[cell]
         along[cell] = along[cell + 1] + (length / speed if speed > 0.0 else 0.0)
-    height = np.zeros(layers)
+    height, alone = np.zeros(layers), np.zeros(layers)
     for layer in range(end + 1, layers):
         height[layer] = height[layer - 1] + costs[layer - 1, 1]
+        alone[layer] = alone[layer - 1] + air.down_min[layer - 1]
     for layer in range(end - 1, -1, -1):
         height[layer] = height[layer + 1] + costs[layer, 0]
-    return along, height
+        alone[layer] = alone[layer + 1] + air.up_min[layer]
+    return along, height, alone
 
 
 @compiled
@@ -213,7 +220,7 @@ def fastest_heights(
     """Least time from layer to layer if under a limit; rows of cell end and layer, (m, 2)."""
     start, end = ends
     count, layers = cells.leg.size, air.layer_ft.size
-    along_left, height_left = least_left(cells, air, end)
+    along_left, height_left, alone_left = least_left(cells, air, end)
     best = np.full((count + 1, layers, 2), np.inf)
     parent = np.full((count + 1, layers, 2), -1, dtype=np.int64)
     best[0, start, 0] = 0.0
@@ -221,7 +228,7 @@ def fastest_heights(
     for cell in range(count):
         for layer in range(layers):
             for mode in range(2):
-                left = along_left[cell] + height_left[layer]
+                left = max(along_left[cell] + height_left[layer], alone_left[layer])
                 if not best[cell, layer, mode] + left < limit:
                     continue
                 at = (cell, layer, mode)

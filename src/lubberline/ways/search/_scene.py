@@ -5,10 +5,10 @@ from typing import NamedTuple
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
-from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._compiled import compiled, leaf
 from lubberline.ways.search._ground import Ground, bands_between, closed_span_ft, need_at
 from lubberline.ways.search._levels import Levels
-from lubberline.ways.search._shapes import Sky, spans
+from lubberline.ways.search._shapes import Line, Sky, misses_box, spans
 from lubberline.ways.search._speed import Air
 
 
@@ -48,8 +48,8 @@ class Scene(NamedTuple):
     end_layer: int
 
 
-@compiled
-def too_high(scene: Scene, line_nm: FloatArray) -> int:
+@leaf
+def too_high(scene: Scene, line_nm: Line) -> int:
     """Bits of the layers so high above some ground under a line that levels are asked for."""
     low = 1e9
     count = 1 if scene.ground.flat else 8
@@ -64,13 +64,11 @@ def too_high(scene: Scene, line_nm: FloatArray) -> int:
     return bits
 
 
-@compiled
-def line_of(nodes: Nodes, start: int, end: int) -> FloatArray:
+@leaf
+def line_of(nodes: Nodes, start: int, end: int) -> Line:
     """The line from one place to another."""
-    out = np.empty(4)
-    out[0], out[1] = nodes.place_nm[start]
-    out[2], out[3] = nodes.place_nm[end]
-    return out
+    place_nm = nodes.place_nm
+    return place_nm[start, 0], place_nm[start, 1], place_nm[end, 0], place_nm[end, 1]
 
 
 @compiled
@@ -81,12 +79,11 @@ def open_at(scene: Scene, place_nm: FloatArray) -> tuple[IntArray, IntArray]:
     layer_ft = scene.air.layer_ft
     every = (1 << layer_ft.size) - 1
     for node in range(total):
-        x, y = place_nm[node]
-        point_nm = np.array([x, y, x, y])
+        x, y = place_nm[node, 0], place_nm[node, 1]
+        point_nm = (x, y, x, y)
         shut, shut_bands = 0, 0
         for volume in scene.active:
-            box = scene.sky.box_nm[volume]
-            if not (box[0] < x < box[2] and box[1] < y < box[3]):
+            if misses_box(scene.sky, volume, point_nm):
                 continue
             if spans(scene.sky, volume, point_nm).shape[0] == 0:
                 continue

@@ -10,7 +10,10 @@ from typing import NamedTuple
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
-from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._compiled import compiled, leaf
+
+# Tuples of numbers, not rows of arrays: what is looked at a million times shall not be counted.
+Line = tuple[float, float, float, float]
 
 
 class Sky(NamedTuple):
@@ -32,21 +35,33 @@ class Sky(NamedTuple):
     high_follows: BoolArray
 
 
-@compiled
-def misses_box(sky: Sky, volume: int, line_nm: FloatArray) -> bool:
+@leaf
+def length_of(run_x: float, run_y: float) -> float:
+    """How long a step is; quicker than ``np.hypot``, which minds numbers that no map has."""
+    return float(np.sqrt(run_x * run_x + run_y * run_y))
+
+
+@leaf
+def row_of(table: FloatArray, row: int) -> Line:
+    """Four numbers of a table (n, 4)."""
+    return table[row, 0], table[row, 1], table[row, 2], table[row, 3]
+
+
+@leaf
+def misses_box(sky: Sky, volume: int, line_nm: Line) -> bool:
     """Whether a line (ax, ay, bx, by) stays clear of a volume's bounding box."""
-    box = sky.box_nm[volume]
+    box = sky.box_nm
     return bool(
-        (line_nm[0] <= box[0] and line_nm[2] <= box[0])
-        or (line_nm[0] >= box[2] and line_nm[2] >= box[2])
-        or (line_nm[1] <= box[1] and line_nm[3] <= box[1])
-        or (line_nm[1] >= box[3] and line_nm[3] >= box[3])
+        (line_nm[0] <= box[volume, 0] and line_nm[2] <= box[volume, 0])
+        or (line_nm[0] >= box[volume, 2] and line_nm[2] >= box[volume, 2])
+        or (line_nm[1] <= box[volume, 1] and line_nm[3] <= box[volume, 1])
+        or (line_nm[1] >= box[volume, 3] and line_nm[3] >= box[volume, 3])
     )
 
 
-@compiled
+@leaf
 def disc_span(
-    line_nm: FloatArray, east_nm: float, north_nm: float, radius_nm: float
+    line_nm: Line, east_nm: float, north_nm: float, radius_nm: float
 ) -> tuple[float, float]:
     """Fractions at which the line is nearer to a point than a radius; empty if out of order."""
     from_x, from_y = line_nm[0] - east_nm, line_nm[1] - north_nm
@@ -63,7 +78,7 @@ def disc_span(
     return max((-half - root) / square, 0.0), min((-half + root) / square, 1.0)
 
 
-@compiled
+@leaf
 def clip(first: float, last: float, start_nm: float, run_nm: float) -> tuple[float, float]:
     """The part of a span where a linear value, start + run * fraction, is positive."""
     if run_nm == 0.0:
@@ -74,8 +89,8 @@ def clip(first: float, last: float, start_nm: float, run_nm: float) -> tuple[flo
     return first, min(last, zero)
 
 
-@compiled
-def edge_span(line_nm: FloatArray, edge_nm: FloatArray, margin_nm: float) -> tuple[float, float]:
+@leaf
+def edge_span(line_nm: Line, edge_nm: Line, margin_nm: float) -> tuple[float, float]:
     """Fractions at which the line is beside an edge, nearer than the margin."""
     length = np.sqrt(edge_nm[2] * edge_nm[2] + edge_nm[3] * edge_nm[3])
     unit_x, unit_y = edge_nm[2] / length, edge_nm[3] / length
@@ -91,8 +106,8 @@ def edge_span(line_nm: FloatArray, edge_nm: FloatArray, margin_nm: float) -> tup
     return clip(first, last, length - along, -run_along)
 
 
-@compiled
-def edge_is_far(line_nm: FloatArray, edge_nm: FloatArray, margin_nm: float) -> bool:
+@leaf
+def edge_is_far(line_nm: Line, edge_nm: Line, margin_nm: float) -> bool:
     """Whether bounding boxes alone say that the line stays away from an edge and its start."""
     low_x, high_x = (
         min(edge_nm[0], edge_nm[0] + edge_nm[2]),
@@ -110,12 +125,12 @@ def edge_is_far(line_nm: FloatArray, edge_nm: FloatArray, margin_nm: float) -> b
     )
 
 
-@compiled
+@leaf
 def inside(sky: Sky, volume: int, east_nm: float, north_nm: float) -> bool:
     """Whether a point lies inside the edges of a polygon, holes taken out."""
     odd = False
     for edge in range(sky.first_edge[volume], sky.first_edge[volume + 1]):
-        start_x, start_y, run_x, run_y = sky.edges_nm[edge]
+        start_x, start_y, run_x, run_y = row_of(sky.edges_nm, edge)
         end_y = start_y + run_y
         if (start_y > north_nm) != (end_y > north_nm):
             if east_nm < start_x + run_x * (north_nm - start_y) / run_y:
@@ -123,8 +138,8 @@ def inside(sky: Sky, volume: int, east_nm: float, north_nm: float) -> bool:
     return odd
 
 
-@compiled
-def touches(sky: Sky, volume: int, line_nm: FloatArray) -> bool:
+@leaf
+def touches(sky: Sky, volume: int, line_nm: Line) -> bool:
     """Whether a line anywhere comes nearer than the margin."""
     if misses_box(sky, volume, line_nm):
         return False
@@ -132,7 +147,7 @@ def touches(sky: Sky, volume: int, line_nm: FloatArray) -> bool:
         return touches_ring(sky, volume, line_nm)
     margin_nm = sky.margin_nm[volume]
     for edge in range(sky.first_edge[volume], sky.first_edge[volume + 1]):
-        edge_nm = sky.edges_nm[edge]
+        edge_nm = row_of(sky.edges_nm, edge)
         if edge_is_far(line_nm, edge_nm, margin_nm):
             continue
         first, last = edge_span(line_nm, edge_nm, margin_nm)
@@ -144,22 +159,22 @@ def touches(sky: Sky, volume: int, line_nm: FloatArray) -> bool:
     return inside(sky, volume, line_nm[0], line_nm[1])
 
 
-@compiled
-def touches_ring(sky: Sky, volume: int, line_nm: FloatArray) -> bool:
+@leaf
+def touches_ring(sky: Sky, volume: int, line_nm: Line) -> bool:
     """The same for a circle or ring."""
-    east_nm, north_nm, outer_nm, inner_nm = sky.round_nm[volume]
+    east_nm, north_nm, outer_nm, inner_nm = row_of(sky.round_nm, volume)
     first, last = disc_span(line_nm, east_nm, north_nm, outer_nm)
     if first >= last:
         return False
     if inner_nm <= 0.0:
         return True
-    start = np.hypot(line_nm[0] - east_nm, line_nm[1] - north_nm)
-    end = np.hypot(line_nm[2] - east_nm, line_nm[3] - north_nm)
+    start = length_of(line_nm[0] - east_nm, line_nm[1] - north_nm)
+    end = length_of(line_nm[2] - east_nm, line_nm[3] - north_nm)
     return bool(max(start, end) > inner_nm)
 
 
 @compiled
-def spans(sky: Sky, volume: int, line_nm: FloatArray) -> FloatArray:
+def spans(sky: Sky, volume: int, line_nm: Line) -> FloatArray:
     """All fractions at which the line is nearer than the margin, (n, 2), in order, disjoint."""
     if sky.round_nm[volume, 2] > 0.0:
         return ring_spans(sky, volume, line_nm)
@@ -167,7 +182,7 @@ def spans(sky: Sky, volume: int, line_nm: FloatArray) -> FloatArray:
     found = np.empty((2 * (sky.first_edge[volume + 1] - start), 2))
     margin_nm = sky.margin_nm[volume]
     for edge in range(start, sky.first_edge[volume + 1]):
-        edge_nm = sky.edges_nm[edge]
+        edge_nm = row_of(sky.edges_nm, edge)
         if edge_is_far(line_nm, edge_nm, margin_nm):
             continue
         for part in range(2):
@@ -182,9 +197,9 @@ def spans(sky: Sky, volume: int, line_nm: FloatArray) -> FloatArray:
 
 
 @compiled
-def ring_spans(sky: Sky, volume: int, line_nm: FloatArray) -> FloatArray:
+def ring_spans(sky: Sky, volume: int, line_nm: Line) -> FloatArray:
     """The same for a circle or ring."""
-    east_nm, north_nm, outer_nm, inner_nm = sky.round_nm[volume]
+    east_nm, north_nm, outer_nm, inner_nm = row_of(sky.round_nm, volume)
     found = np.empty((2, 2))
     first, last = disc_span(line_nm, east_nm, north_nm, outer_nm)
     if first >= last:
@@ -220,7 +235,7 @@ def merged(found: FloatArray) -> FloatArray:
 
 
 @compiled
-def filled(sky: Sky, volume: int, line_nm: FloatArray, found: FloatArray) -> FloatArray:
+def filled(sky: Sky, volume: int, line_nm: Line, found: FloatArray) -> FloatArray:
     """Spans beside edges together with the gaps between them that lie inside."""
     run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
     gaps = np.empty((2 * found.shape[0] + 1, 2))

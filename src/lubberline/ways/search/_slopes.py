@@ -3,18 +3,18 @@
 import numpy as np
 
 from lubberline.arrays import FloatArray
-from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._compiled import compiled, leaf
 from lubberline.ways.search._ground import closed_span_ft, need_at
 from lubberline.ways.search._levels import legal_bits
 from lubberline.ways.search._scene import Scene, too_high
-from lubberline.ways.search._shapes import misses_box, spans
+from lubberline.ways.search._shapes import Line, length_of, misses_box, spans
 from lubberline.ways.search._speed import level_speeds, slope_table
 
 
 @compiled
-def blocks_on(scene: Scene, line_nm: FloatArray) -> FloatArray:
+def blocks_on(scene: Scene, line_nm: Line) -> FloatArray:
     """What stands on a line: (m, 4) of distance from, distance to, lowest and highest closed."""
-    length = np.hypot(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
+    length = length_of(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
     out, count = np.empty((16, 4)), 0
     for volume in scene.active:
         if misses_box(scene.sky, volume, line_nm):
@@ -32,7 +32,7 @@ def blocks_on(scene: Scene, line_nm: FloatArray) -> FloatArray:
     return out[:count]
 
 
-@compiled
+@leaf
 def height_after(
     layer_ft: FloatArray, run_nm: FloatArray, ends: tuple[int, int], along_nm: float
 ) -> float:
@@ -49,23 +49,23 @@ def height_after(
     return float(layer_ft[ends[1]])
 
 
-@compiled
+@leaf
 def slope_column(layer: int, anchor: int, backward: bool) -> int:
     """Column of the slope table: 0 for a climb from or to the anchor, 1 for a descent."""
     return 0 if (layer > anchor) != backward else 1
 
 
-@compiled
+@leaf
 def slope_clears(
     scene: Scene,
-    line_nm: FloatArray,
+    line_nm: Line,
     blocks: FloatArray,
     run_nm: FloatArray,
     ends: tuple[int, int],
     backward: bool,
 ) -> bool:
     """Whether a change of layer at the start of a line (or its end, seen backward) is clear."""
-    length = np.hypot(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
+    length = length_of(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
     layer_ft = scene.air.layer_ft
     for place in range(blocks.shape[0]):
         first, last = blocks[place, 0], blocks[place, 1]
@@ -90,7 +90,7 @@ def slope_clears(
 
 
 @compiled
-def slope_times(scene: Scene, line_nm: FloatArray, anchor: int, backward: bool) -> FloatArray:
+def slope_times(scene: Scene, line_nm: Line, anchor: int, backward: bool) -> FloatArray:
     """Time of a line with a change from (backward: to) a layer at its end, per other layer.
 
     Infinite where that is not free, not legal or does not fit.
@@ -98,7 +98,7 @@ def slope_times(scene: Scene, line_nm: FloatArray, anchor: int, backward: bool) 
     layer_ft = scene.air.layer_ft
     out = np.full(layer_ft.size, np.inf)
     run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
-    length = np.hypot(run_x, run_y)
+    length = length_of(run_x, run_y)
     unit_x, unit_y = run_x / length, run_y / length
     table = slope_table(scene.air, unit_x, unit_y)
     speeds = level_speeds(scene.air, unit_x, unit_y)

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lubberline.arrays import FloatArray
-from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._compiled import compiled, leaf
 
 
 class Air(NamedTuple):
@@ -25,7 +25,7 @@ class Air(NamedTuple):
     descent_nm: float
 
 
-@compiled
+@leaf
 def over_ground(wind_nm: FloatArray, air_nm: float, unit_x: float, unit_y: float) -> float:
     """Speed over the ground along a direction; 0 where no heading holds it."""
     tail = wind_nm[0] * unit_x + wind_nm[1] * unit_y

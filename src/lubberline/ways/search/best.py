@@ -3,6 +3,7 @@
 import logging
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from typing import Final
 
 import numpy as np
 
@@ -16,6 +17,10 @@ from lubberline.ways.search.naming import row_names
 from lubberline.ways.search.places import USUAL, Effort
 from lubberline.ways.search.scene import Prepared
 from lubberline.ways.search.tracks import Sought, Track
+
+FAR_FACTOR: Final = 1.025  # own: so much slower than promised, heights are sought with the track
+_RASTER_COUNT: Final = 60  # own: places to change layers at beside corners and crossings
+_ENOUGH_FACTOR: Final = 1.3  # own: heights slower than this are looked for only if all else fails
 
 log = logging.getLogger(__name__)
 
@@ -34,13 +39,18 @@ def best_way(prepared: Prepared, permissions: frozenset[str], effort: Effort = U
     found.lay(prepared.route_nm)
     if best is not None:
         found.lay_all(sought, sought.fine(best))
+    if found.least_min * FAR_FACTOR < found.time_min:
+        raster_count = 0 if found.laid else _RASTER_COUNT
+        found.lay_all(sought, sought.sloped(found.corners_nm, raster_count=raster_count))
     way = _first_clean(prepared, permissions, found.laid)
-    if way is not None:
+    if way is not None or not found.tracks:
         return way
-    again = Sought(prepared, scene, met=sought.met)
-    found = Found(prepared, scene, replace(effort, step_nm=effort.step_nm / 2.0))
-    found.lay_all(again, again.raster())
-    return _first_clean(prepared, permissions, found.laid)
+    closer = replace(effort, step_nm=effort.step_nm / 2.0, cell_count=effort.cell_count * 2)
+    again, last = Sought(prepared, scene, effort, met=sought.met), Found(prepared, scene, closer)
+    last.patient = True
+    last.lay_all(again, found.tracks)
+    last.lay_all(again, again.sloped(found.corners_nm, raster_count=2 * _RASTER_COUNT))
+    return _first_clean(prepared, permissions, last.laid)
 
 
 def _ends_are_open(prepared: Prepared, scene: Scene) -> bool:
@@ -51,18 +61,39 @@ def _ends_are_open(prepared: Prepared, scene: Scene) -> bool:
 
 @dataclass(slots=True, eq=False)
 class Found:
-    """Tracks with their heights."""
+    """Tracks with their heights; unless patient, only heights not much slower than promised."""
 
     prepared: Prepared
     scene: Scene
     effort: Effort
     laid: list[Laid] = field(default_factory=list)
+    tracks: list[Track] = field(default_factory=list)
     seen: set[bytes] = field(default_factory=set)
+    patient: bool = False
 
     @property
     def fastest(self) -> Laid:
         """The fastest so far."""
         return min(self.laid, key=_order)
+
+    @property
+    def time_min(self) -> float:
+        """Minutes of the fastest so far; infinite before the first."""
+        return self.fastest.time_min if self.laid else np.inf
+
+    @property
+    def least_min(self) -> float:
+        """What the tracks promised at best."""
+        return min((one.time_min for one in self.tracks), default=0.0)
+
+    @property
+    def _enough_min(self) -> float:
+        return self.least_min * _ENOUGH_FACTOR + 2.0 if self.tracks else np.inf
+
+    @property
+    def corners_nm(self) -> list[FloatArray]:
+        """Corners of the tracks."""
+        return [one.corner_nm for one in self.tracks]
 
     def lay(self, corner_nm: FloatArray, guess_min: float = np.inf) -> None:
         """Lay heights over a track, once."""
@@ -76,7 +107,7 @@ class Found:
                 corner_nm,
                 step_nm=max(self.effort.step_nm, length_nm / self.effort.cell_count),
                 guess_min=guess_min,
-                most_min=self.fastest.time_min if self.laid else np.inf,
+                most_min=min(self.time_min, np.inf if self.patient else self._enough_min),
             )
             if laid is not None:
                 self.laid.append(laid)
@@ -85,12 +116,12 @@ class Found:
         """Lay heights over tracks as they are found; each has to beat the fastest so far."""
         best = None
         for track in tracks:
+            self.tracks.append(track)
             before = len(self.laid)
             self.lay(track.corner_nm, track.time_min)
             if len(self.laid) > before and self.fastest is self.laid[-1]:
                 best = track
-            if self.laid:
-                sought.limit_min = self.fastest.time_min
+            sought.limit_min = self.time_min
         return best
 
 

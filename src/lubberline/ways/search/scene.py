@@ -5,12 +5,13 @@ decided when a scene is taken (``scene_for``).
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
-from lubberline.earth import LocalPlane
+from lubberline.earth import LocalPlane, Terrain
 from lubberline.places import Circle, Height, Polygon, Volume
 from lubberline.units import MIN_PER_H
 from lubberline.ways.motion import slope_rate_fpm, wind_toward_kt
@@ -249,7 +250,7 @@ def _ground(
         flat_ft = min(problem.departure.elev_msl_ft, problem.destination.elev_msl_ft)
     raster_nm, ground_ft = np.zeros(3), np.full((1, 1), flat_ft if flat_ft is not None else 0.0)
     if flat_ft is None:
-        raster_nm, ground_ft = _raster(problem, plane, ends_nm)
+        raster_nm, ground_ft = _raster(problem.terrain, plane, tuple(ends_nm.ravel().tolist()))
     ground = Ground(
         flat=flat_ft is not None,
         raster_nm=raster_nm,
@@ -280,10 +281,12 @@ def _flat_ft(problem: WaysProblem) -> float | None:
     return low if low == high else None
 
 
+@lru_cache(maxsize=4)  # the same ground is searched with other volumes
 def _raster(
-    problem: WaysProblem, plane: LocalPlane, ends_nm: FloatArray
+    terrain: Terrain, plane: LocalPlane, route_nm: tuple[float, ...]
 ) -> tuple[FloatArray, FloatArray]:
-    """Ground at even places of the plane round both ends."""
+    """Ground at even places of the plane round both ends, given as east and north of each."""
+    ends_nm = np.array(route_nm).reshape(2, 2)
     apart_nm = float(np.hypot(*(ends_nm[1] - ends_nm[0])))
     spread_nm = max(0.6 * apart_nm, 20.0)
     low, high = ends_nm.min(axis=0) - spread_nm, ends_nm.max(axis=0) + spread_nm
@@ -291,7 +294,7 @@ def _raster(
     east_nm = np.arange(low[0], high[0] + step_nm, step_nm)
     north_nm = np.arange(low[1], high[1] + step_nm, step_nm)
     lat_deg, lon_deg = plane.to_degrees(*np.meshgrid(east_nm, north_nm))
-    ground_ft = problem.terrain.ground_ft(lat_deg, lon_deg)
+    ground_ft = terrain.ground_ft(lat_deg, lon_deg)
     return np.array([low[0], low[1], step_nm]), np.nan_to_num(ground_ft, nan=UNKNOWN_FT)
 
 

@@ -17,11 +17,12 @@ from lubberline.arrays import BoolArray, FloatArray, IntArray
 from lubberline.ways.search._graph import fastest_track
 from lubberline.ways.search._met import met_on_track
 from lubberline.ways.search._scene import Scene
+from lubberline.ways.search._sloped import fastest_sloped
 from lubberline.ways.search.corners import Corners
 from lubberline.ways.search.places import USUAL, Effort, corners_of, crossings, nodes_for
 from lubberline.ways.search.scene import Prepared
 
-_RASTER_COUNT: Final = 180  # own: places of the raster; lines between them grow with its square
+_EVERY: Final = (1 << 62) - 1  # all layers
 _NEAR_NM: Final = 1.0  # own: close corners are drawn this near a track, and where a volume is big
 _NEAR_FRACTION: Final = 0.15  # own: within this part of its size
 Outliner = Callable[[int], Corners]
@@ -69,9 +70,24 @@ class Sought:
             if track is not None:
                 yield track
 
-    def raster(self) -> Iterator[Track]:
-        """The same with free places on a raster, for where corners do not help."""
-        yield from self._under_tops(_raster(self.prepared.ends_nm, _RASTER_COUNT), self._coarse)
+    def sloped(self, near: list[FloatArray], *, raster_count: int = 0) -> Iterator[Track]:
+        """The track with changes of layer along its lines, then again with close outlines.
+
+        ``near`` are tracks on whose crossings layers may change; so may they on a raster.
+        """
+        free_nm = np.concatenate([self._free_nm(one) for one in (self.prepared.route_nm, *near)])
+        if raster_count:
+            free_nm = np.concatenate([free_nm, _raster(self.prepared.ends_nm, raster_count)])
+        track = self._sought(free_nm, self._coarse, _EVERY, sloped=True)
+        if track is None:
+            return
+        yield track
+        close = track.corner_nm
+        track = self._sought(
+            self._free_nm(close), lambda volume: self._close(volume, close), _EVERY, sloped=True
+        )
+        if track is not None:
+            yield track
 
     def _free_nm(self, near_nm: FloatArray) -> FloatArray:
         """Places along a track to change layers at, and those that the effort adds."""
@@ -108,17 +124,20 @@ class Sought:
             yield track
             top_layer = track.top_layer
 
-    def _sought(self, free_nm: FloatArray, outline: Outliner, mask: int) -> Track | None:
+    def _sought(
+        self, free_nm: FloatArray, outline: Outliner, mask: int, *, sloped: bool = False
+    ) -> Track | None:
         """The fastest track through some layers that meets no volume; None if there is none."""
+        fastest = fastest_sloped if sloped else fastest_track
         while True:
             active = self.scene.active[self.met[self.scene.active]]
             part = self.scene._replace(active=active)
             nodes = nodes_for(self.prepared, part, [outline(int(one)) for one in active], free_nm)
             capped = nodes._replace(layers=nodes.layers & mask, bands=nodes.bands & mask)
-            time_min, rows = fastest_track(part, capped, self.limit_min)
+            time_min, rows = fastest(part, capped, self.limit_min)
             if not np.isfinite(time_min):
                 return None
-            met = met_on_track(self.scene, capped, rows, self.met)
+            met = met_on_track(self.scene, capped, rows, self.met, sloped)
             if not met.any():
                 corner_nm = without_idle(nodes.place_nm[rows[:, 0]])
                 top_layer = int(rows[:, 1].max())
