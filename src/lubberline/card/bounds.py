@@ -7,7 +7,7 @@ from math import ceil, floor
 
 from lubberline.card.rows import VOLUME_SIGNS, StretchRow, short
 from lubberline.flight import Plan
-from lubberline.ways import Along, Stretch, Way, along_way, problem_from_plan, stretches
+from lubberline.ways import Along, Stretch, Way, along_way, problem_of, stretches
 
 
 def stretch_rows(plan: Plan, way: Way) -> Iterator[StretchRow]:
@@ -16,7 +16,7 @@ def stretch_rows(plan: Plan, way: Way) -> Iterator[StretchRow]:
     What bounds two of them is told by the first.
     """
     along = along_way(way, plan.terrain)
-    rows = [_row(along, one) for one in stretches(problem_from_plan(plan, way.cruise_msl_ft), way)]
+    rows = [_row(along, one) for one in stretches(problem_of(plan, way), way)]
     while rows and not (rows[-1].least or rows[-1].most):
         rows.pop()
     if len(rows) > 1 and not (rows[0].least or rows[0].most or rows[1].most):

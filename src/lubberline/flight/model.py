@@ -109,7 +109,7 @@ class Flight:
     closes_utc: datetime | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Plan:
     """A flight with its airplane, pilot, places, weather and terrain.
 

@@ -29,7 +29,7 @@ from lubberline.ways import (
     extremes,
     handoffs,
     price_of,
-    problem_from_plan,
+    problem_of,
     speaker,
     stretches,
     sun_ahead,
@@ -67,7 +67,7 @@ class WayAccount:
 def way_account(prepared: Prepared, way: Way) -> WayAccount:
     """The account of one of a flight's ways."""
     plan = prepared.plan
-    problem, talk = problem_from_plan(plan, way.cruise_msl_ft), speaker(plan, way)
+    problem, talk = problem_of(plan, way), speaker(plan, way)
     along = talk.along
     takeoff_utc, landing_utc, on_block_utc = times_utc(plan, way)
     wanted_utc = plan.flight.arrive_by_utc

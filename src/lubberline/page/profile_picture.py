@@ -30,7 +30,7 @@ from lubberline.page.room import Room, room_of
 from lubberline.page.room_traces import MARGIN, NOT_ABOVE, room_labels, room_traces
 from lubberline.page.strokes import FLOWN, GROUND, LIMIT, way_stroke
 from lubberline.page.tracks import Run, plane_of
-from lubberline.ways import Cut, Section, Way, cut_along, problem_from_plan
+from lubberline.ways import Cut, Section, Way, cut_along, problem_of
 
 ABOVE_FT: Final = 1_500.0  # own: how much is shown over the highest point
 HEIGHT_RATIO: Final = 0.42
@@ -56,7 +56,7 @@ class Profile:
 
 def way_profile(plan: Plan, number: int, way: Way) -> Figure:
     """The height profile of one way with the room it has."""
-    problem = problem_from_plan(plan, way.cruise_msl_ft)
+    problem = problem_of(plan, way)
     section = cut_along(way.path, plan.places.volumes, plan.terrain)
     return profile_picture(
         f"profile-{number}",

@@ -6,14 +6,16 @@ from lubberline.ways.answer import answer_record, way_record
 from lubberline.ways.audible import Audible, Station, audible_from, radio_horizon_nm
 from lubberline.ways.call import Call, Speaker, speaker
 from lubberline.ways.calls import radio_calls
+from lubberline.ways.candidates import evaluate_candidates, evaluate_plan
 from lubberline.ways.checker import check
 from lubberline.ways.compare import all_ways
 from lubberline.ways.demands import Demand
 from lubberline.ways.evaluate import evaluate
 from lubberline.ways.facilities import asked, audible_along, handoffs
-from lubberline.ways.from_plan import evaluate_candidates, evaluate_plan, problem_from_plan
+from lubberline.ways.from_plan import problem_from_plan
 from lubberline.ways.glide import Beyond, beyond_fields, beyond_land
 from lubberline.ways.heights import least_over_ground_ft
+from lubberline.ways.hours import problem_of
 from lubberline.ways.lowest import Extremes, extremes
 from lubberline.ways.model import (
     CheckReport,
@@ -82,6 +84,7 @@ __all__ = [
     "power_steps",
     "price_of",
     "problem_from_plan",
+    "problem_of",
     "radio_calls",
     "radio_horizon_nm",
     "read_problem",

@@ -5,7 +5,8 @@ from typing import Final
 
 from lubberline.errors import NoSolution
 from lubberline.flight import Plan
-from lubberline.ways.from_plan import air_guesses, evaluate_candidates
+from lubberline.ways.candidates import evaluate_candidates
+from lubberline.ways.from_plan import air_guesses
 from lubberline.ways.kept import found_ways
 from lubberline.ways.likeness import alike
 from lubberline.ways.model import ImpossibleWay, Way

@@ -7,8 +7,9 @@ finding says so. The printed rates of climb are fitted by a straight line over t
 the flight. Indicated airspeeds are taken as calibrated.
 """
 
-from dataclasses import dataclass, replace
-from datetime import timedelta
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -17,17 +18,16 @@ from lubberline.air import isa_temperature_degc, pressure_altitude_ft, tas_from_
 from lubberline.aircraft import Performance, climb_rate, cruise_flow, cruise_tas, states
 from lubberline.arrays import FloatArray
 from lubberline.earth import course_and_distance, variation_deg
-from lubberline.errors import NoSolution, RangeError
-from lubberline.flight import Candidate, Plan
+from lubberline.errors import NoSolution
+from lubberline.flight import Plan
 from lubberline.line import Finding, Limit, unknown
-from lubberline.places import Aerodrome, Volume, in_force
+from lubberline.places import Aerodrome, in_force
 from lubberline.units import HPA_PER_INHG, MIN_PER_H
-from lubberline.ways.evaluate import evaluate
-from lubberline.ways.model import ImpossibleWay, Way
 from lubberline.ways.motion import wind_toward_kt
 from lubberline.ways.problem import Motion, Rules, WayEnd, WaysProblem, midway_deg
 from lubberline.ways.profile import LEVEL_OFF_NM, check_cruise
 from lubberline.ways.room import margins_of
+from lubberline.ways.track import Place
 from lubberline.weather import altimeter_at, temperature_at
 
 LEAST_AGL_FT: Final = 500.0  # 14 CFR 91.119(c), read 2026-11-25
@@ -39,6 +39,7 @@ LATE: Final = timedelta(minutes=30)  # own: and so late
 _FIT_ROWS: Final = 9
 
 
+@lru_cache(maxsize=32)  # a plan is asked for the problem of the same few heights by every view
 def problem_from_plan(plan: Plan, cruise_msl_ft: float) -> WaysProblem:
     """The problem of a plan for ways at one cruising height.
 
@@ -62,76 +63,29 @@ def problem_from_plan(plan: Plan, cruise_msl_ft: float) -> WaysProblem:
         rules=_rules(plan, motion),
         terrain=plan.terrain,
         land_deg=plan.places.land_deg,
-        volumes=_volumes(plan, motion),
+        volumes=in_force(plan.places.volumes, *flight_span(plan, motion)),
         points=tuple(plan.places.points.values()),
     )
 
 
-def _volumes(plan: Plan, motion: Motion) -> tuple[Volume, ...]:
-    """The volumes in force at any time of the flight, reckoned slow and late."""
-    _, direct_nm = course_and_distance(
-        plan.departure.lat_deg,
-        plan.departure.lon_deg,
-        plan.destination.lat_deg,
-        plan.destination.lon_deg,
-    )
-    slow_h = float(direct_nm) / (SLOW_FRACTION * motion.cruise_tas_kt)
-    end_utc = plan.flight.off_block_utc + timedelta(hours=slow_h) + LATE
-    return in_force(plan.places.volumes, plan.flight.off_block_utc, end_utc)
+def flight_span(plan: Plan, motion: Motion) -> tuple[datetime, datetime]:
+    """When the flight may be in the air: from leaving the block to its end, slow and late."""
+    slow_h = _longest_nm(plan) / (SLOW_FRACTION * motion.cruise_tas_kt)
+    off_utc = plan.flight.off_block_utc
+    return off_utc, off_utc + timedelta(minutes=plan.flight.taxi_out_min, hours=slow_h) + LATE
 
 
-def evaluate_plan(plan: Plan) -> tuple[Way, ...]:
-    """Every candidate that can be flown, fastest first; of equally fast ones the plan's order.
-
-    Raises
-    ------
-    NoSolution
-        If none can; the message names each and its reason.
-    """
-    return evaluate_candidates(plan)[0]
-
-
-def evaluate_candidates(plan: Plan) -> tuple[tuple[Way, ...], tuple[ImpossibleWay, ...]]:
-    """As ``evaluate_plan``; and the candidates that cannot be flown, in the plan's order.
-
-    Raises
-    ------
-    NoSolution
-        If none can; the message names each and its reason.
-    """
-    made = [_evaluated(plan, candidate) for candidate in plan.flight.candidates]
-    ways = [one for one in made if isinstance(one, Way)]
-    impossible = tuple(one for one in made if isinstance(one, ImpossibleWay))
-    if not ways:
-        raise NoSolution("\n".join(str(one) for one in impossible))
-    return tuple(sorted(ways, key=lambda way: way.time_min)), impossible
-
-
-def _evaluated(plan: Plan, candidate: Candidate) -> Way | ImpossibleWay:
-    try:
-        way = evaluate(
-            problem_from_plan(plan, candidate.cruise_msl_ft),
-            candidate.name,
-            via=candidate.via,
-            cruise_msl_ft=candidate.cruise_msl_ft,
-            permissions=candidate.permissions,
-        )
-    except (NoSolution, RangeError) as exc:
-        return ImpossibleWay(
-            name=candidate.name,
-            cruise_msl_ft=candidate.cruise_msl_ft,
-            reason=str(exc),
-            remedy=_remedy(plan),
-        )
-    return replace(way, findings=(*way.findings, *air_guesses(plan)))
-
-
-def _remedy(plan: Plan) -> str:
-    """What helps where the tables end at a weight that the airplane is above."""
-    over_lb = _air(plan).weight_lb - plan.aircraft.loading.max_takeoff_lb
-    if over_lb <= 0.0:
-        return ""
-    return f"{over_lb:.0f} lb above the greatest take-off weight, see: lubberline reload"
+def _longest_nm(plan: Plan) -> float:
+    """Length of the longest of the ways that are asked for, or straight across."""
+    search = plan.flight.search
+    asked = [one.via for one in plan.flight.candidates] + ([search.via] if search else [])
+    lengths_nm = []
+    for via in [(), *asked]:
+        track: list[Place] = [plan.departure, *via, plan.destination]
+        lat_deg, lon_deg = np.array([(one.lat_deg, one.lon_deg) for one in track]).T
+        legs_nm = course_and_distance(lat_deg[:-1], lon_deg[:-1], lat_deg[1:], lon_deg[1:])[1]
+        lengths_nm.append(float(legs_nm.sum()))
+    return max(lengths_nm)
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -156,6 +110,11 @@ class _Air:
         """True airspeed at a height."""
         here = self.at(msl_ft)
         return float(tas_from_cas_kt(cas_kt, here["pressure_ft"], here["oat_degc"]))
+
+
+def above_takeoff_lb(plan: Plan) -> float:
+    """By how much the airplane is above its greatest take-off weight; negative below it."""
+    return _air(plan).weight_lb - plan.aircraft.loading.max_takeoff_lb
 
 
 def _air(plan: Plan) -> _Air:

@@ -20,6 +20,7 @@ from lubberline.ways.defects import defects_kept
 from lubberline.ways.evaluate import Rows, way_of_rows
 from lubberline.ways.found import search_problem, settled
 from lubberline.ways.from_plan import problem_from_plan
+from lubberline.ways.hours import at_its_hours
 from lubberline.ways.model import Way
 from lubberline.ways.motion import fly
 
@@ -96,7 +97,7 @@ def _way(plan: Plan, row: dict[str, Any]) -> Way:
     flown = fly(problem.motion, problem.wind, east_nm=east_nm, north_nm=north_nm, msl_ft=path[:, 2])
     if np.isnan(flown.time_min).any():
         raise NoSolution("a kept way cannot be flown")
-    return way_of_rows(
+    way = way_of_rows(
         problem,
         str(row["name"]),
         Rows(east_nm, north_nm, path[:, 2], tuple(row["point_names"])),
@@ -104,3 +105,4 @@ def _way(plan: Plan, row: dict[str, Any]) -> Way:
         cruise_msl_ft=cruise_ft,
         flown=flown,
     )
+    return at_its_hours(plan, way)

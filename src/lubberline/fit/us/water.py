@@ -13,7 +13,7 @@ from lubberline.errors import NoSolution, RangeError
 from lubberline.fit.operation import operation_of
 from lubberline.flight import Plan
 from lubberline.line import Finding, Limit, unknown
-from lubberline.ways import Beyond, Way, along_way, beyond_land, problem_from_plan
+from lubberline.ways import Beyond, Way, along_way, beyond_land, problem_of
 
 ASKED: Final = ("life jackets", "signal flares")
 _READ: Final = "read 2026-11-25"
@@ -34,7 +34,7 @@ def _beyond(plan: Plan, way: Way) -> Beyond:
     if not plan.weather.aloft.msl_ft.size:
         return Beyond(beyond_min=None, missing="[[wind_aloft]] rows in flight.toml")
     try:
-        problem = problem_from_plan(plan, way.cruise_msl_ft)
+        problem = problem_of(plan, way)
     except (NoSolution, RangeError) as exc:
         return Beyond(beyond_min=None, missing=str(exc))
     return beyond_land(plan.aircraft, problem, along_way(way, plan.terrain))
