@@ -119,14 +119,14 @@ def test_the_veil_reaches_thirty_miles(prepared: Prepared, away_nm: float, asked
     assert (finding.verdict is Verdict.OUTSIDE) is asked
 
 
-@pytest.mark.parametrize(
-    ("cruise_kt", "verdict"), [(199.0, Verdict.INSIDE), (230.0, Verdict.OUTSIDE)]
-)
-def test_under_class_b_two_hundred_knots_are_the_limit(
-    prepared: Prepared, cruise_kt: float, verdict: Verdict
+@pytest.mark.parametrize(("cruise_kt", "slowed"), [(199.0, False), (230.0, True)])
+def test_under_class_b_no_more_than_two_hundred_knots_are_flown(
+    prepared: Prepared, cruise_kt: float, slowed: bool
 ) -> None:
     way = level(prepared, 100.0)  # near the sea calibrated and true speeds are nearly equal
     way = replace(way, legs=tuple(replace(one, tas_kt=cruise_kt) for one in way.legs))
     found_ones = found(prepared, way, volume("B", 3_000.0, 9_000.0))
-    assert found_ones["flight.speed_limit"].verdict is verdict
+    speed = found_ones["flight.speed_limit"]
+    assert speed.value == pytest.approx(min(cruise_kt, 200.0), abs=0.5)
+    assert ("slowed" in speed.note) is slowed
     assert "flight.speed_limit" not in found(prepared, way, volume("E", 3_000.0, 9_000.0))

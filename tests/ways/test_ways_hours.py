@@ -28,9 +28,7 @@ def shut_from_to(plan: Plan, way: Way, from_min: float, until_min: float) -> Pla
         round((takeoff_utc - midnight_utc) / timedelta(minutes=1) + one)
         for one in (from_min, until_min)
     )
-    span = WeeklySpan(
-        weekdays=frozenset(range(7)), from_min=start_min, until_min=stop_min, zone="UTC"
-    )
+    span = WeeklySpan(weekdays=tuple(range(7)), from_min=start_min, until_min=stop_min, zone="UTC")
     area = Volume(
         id="QR-1",
         name="Range",

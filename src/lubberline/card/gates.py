@@ -19,7 +19,6 @@ from lubberline.ways import Way, power_steps, way_down
 from lubberline.wording import direction_text
 
 STABLE_AGL_FT: Final = 500.0  # common practice for a visual approach, no source
-STEEP_FACTOR: Final = 2.0  # own: times the planned rate down, for the latest start
 TOUCH_FRACTION: Final = 1.0 / 3.0  # of the runway, by which to be down: FAA-H-8083-3B chapter 8
 AIM_FT: Final = 1_000.0  # aiming point marking from the threshold: AIM 2-3-3 (memory)
 
@@ -51,8 +50,7 @@ def _down(plan: Plan, way: Way) -> Iterator[GateRow]:
     def at(after_min: float) -> str:
         return f"{clock_text(takeoff_utc + timedelta(minutes=after_min))}Z"
 
-    most_fpm = power.most_fpm if power is not None else None
-    latest_min = down.latest_min(most_fpm or STEEP_FACTOR * down.late_fpm(0.0))
+    latest_min = down.latest_min(power.most_fpm if power is not None else None)
     for label, at_min in (("start down", down.from_min), ("not later", latest_min)):
         down_fpm = ceil(round(down.late_fpm(at_min - down.from_min), 6) / 10.0) * 10
         yield GateRow(

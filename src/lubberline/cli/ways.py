@@ -53,7 +53,7 @@ def _table(accounts: list[WayAccount]) -> None:
         say(
             f"{told.number:2} {way.name[:24]:25}{way.time_min:4.0f}{way.fuel_gal:5.1f}"
             f"{way.distance_nm:6.1f}{way.cruise_msl_ft:7,.0f}{cost:>7} {told.on_block_utc:%H:%MZ}"
-            f"   {chance or '-':7}{worst_first(way.findings)[0].verdict}"
+            f"   {chance or '-':7}{worst_first([*way.findings, *told.sky])[0].verdict}"
         )
         for words in ([way.name] if len(way.name) > 24 else []) + list(loop.short_words(told)):
             wrapped(words, indent=3)
@@ -68,7 +68,7 @@ def _one(told: WayAccount) -> None:
         for sentence in sentences or ("nothing",):
             wrapped(sentence, indent=2)
     say()
-    for row in line_rows(told.way.findings):
+    for row in line_rows([*told.way.findings, *told.sky]):
         say(row)
 
 

@@ -53,6 +53,9 @@ class RuleSet(Protocol):
     def airplane_findings(self, plan: Plan, way: Way) -> Iterable[Finding]:
         """Whether the airplane may."""
 
+    def sky_findings(self, plan: Plan, way: Way) -> Iterable[Finding]:
+        """What the airspace of a way asks of the airplane's equipment and speed."""
+
     def weather_findings(self, field: FieldWeather) -> Iterable[Finding]:
         """Whether the weather of one field lets it begin or end there."""
 

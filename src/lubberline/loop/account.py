@@ -8,9 +8,9 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
 from math import isfinite
-from typing import Any
+from typing import Any, Final
 
-from lubberline.fit import appointment_finding, draw, settings, times_utc, trip_gal
+from lubberline.fit import appointment_finding, draw, rules_of, settings, times_utc, trip_gal
 from lubberline.line import Finding, finding_record
 from lubberline.loop.planning import Prepared
 from lubberline.ways import (
@@ -18,22 +18,28 @@ from lubberline.ways import (
     Beyond,
     Demand,
     Extremes,
+    PowerStep,
     Price,
     Stretch,
     SunAhead,
     Way,
+    WayDown,
     asked,
     audible_along,
     beyond_fields,
     beyond_land,
     extremes,
     handoffs,
+    power_steps,
     price_of,
     problem_of,
     speaker,
     stretches,
     sun_ahead,
+    way_down,
 )
+
+_PAST_MIN: Final = 0.01  # so that the start down is told by the point ahead of it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +47,9 @@ class WayAccount:
     """One way's account. ``price`` None: the flight file says nothing of money.
 
     ``appointment`` is the time in hand, with its chance, None where nobody waits. ``handoffs``
-    are the facilities in the order in which they are spoken to.
+    are the facilities in the order in which they are spoken to. ``sky`` is what the airspace asks
+    of equipment and speed. ``down`` None: nowhere above pattern height. ``latest_down_min`` is
+    how late one may still start down, ``down_where`` are both places, ``power`` each step.
     """
 
     number: int
@@ -58,6 +66,11 @@ class WayAccount:
     heard: tuple[tuple[str, float, Audible], ...]
     sun: tuple[SunAhead, ...]
     handoffs: tuple[str, ...]
+    sky: tuple[Finding, ...]
+    down: WayDown | None
+    latest_down_min: float | None
+    down_where: tuple[str, ...]
+    power: tuple[PowerStep, ...]
 
     def at_utc(self, after_min: float) -> datetime:
         """The time so many minutes after take-off."""
@@ -71,6 +84,9 @@ def way_account(prepared: Prepared, way: Way) -> WayAccount:
     along = talk.along
     takeoff_utc, landing_utc, on_block_utc = times_utc(plan, way)
     wanted_utc = plan.flight.arrive_by_utc
+    down, power = way_down(way, plan.destination), plan.aircraft.power_down
+    latest_min = down.latest_min(power.most_fpm if power else None) if down else None
+    starts = (down.from_min, latest_min) if down and latest_min is not None else ()
     final = settings(plan, way)[1].end
     fields = tuple(one for one in plan.places.aerodromes.values() if one.runways and not one.kind)
     return WayAccount(
@@ -93,6 +109,11 @@ def way_account(prepared: Prepared, way: Way) -> WayAccount:
         heard=audible_along(talk),
         sun=sun_ahead(along, takeoff_utc, final=(final.name, final.true_deg)),
         handoffs=handoffs(talk),
+        sky=tuple(rules_of(plan).sky_findings(plan, way)),
+        down=down,
+        latest_down_min=latest_min,
+        down_where=tuple(along.words(at_min + _PAST_MIN) for at_min in starts),
+        power=power_steps(way, down, power) if down and power else (),
     )
 
 
@@ -123,6 +144,11 @@ def account_record(told: WayAccount) -> Mapping[str, Any]:
         ],
         "sun": [{**asdict(one), "in_eyes": one.in_eyes} for one in told.sun],
         "handoffs": list(told.handoffs),
+        "equipment_and_speed": [finding_record(one) for one in told.sky],
+        "way_down": None if told.down is None else asdict(told.down),
+        "latest_down_min": told.latest_down_min,
+        "down_where": list(told.down_where),
+        "power": [asdict(one) for one in told.power],
     }
 
 

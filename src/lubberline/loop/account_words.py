@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from math import ceil, floor, isfinite
 
+from lubberline.line import Finding
 from lubberline.loop.account import WayAccount
 from lubberline.ways import Audible, Beyond, Demand, Encounter, Spot, Stretch, SunAhead
 
@@ -21,6 +22,8 @@ def account_words(told: WayAccount) -> tuple[tuple[str, tuple[str, ...]], ...]:
         ("Room to the neighbors", tuple(_neighbors(told.way.encounters))),
         ("If the engine stops", tuple(_engine(told))),
         ("Heard in line of sight from", tuple(_heard(told))),
+        ("The way down", tuple(_down(told))),
+        ("Equipment and speed", tuple(_sky(one) for one in told.sky)),
         ("The sun at the end", tuple(_sun(one) for one in told.sun)),
     )
 
@@ -138,6 +141,25 @@ def heard_words(heard: Audible) -> str:
     lost = f"; lost again for {heard.lost_min:.0f} min" if heard.lost_min >= 0.5 else ""
     ground = "" if heard.over_known_ground else "; not all ground between is on file"
     return f"{where}{lost}{ground}"
+
+
+def _down(told: WayAccount) -> Iterator[str]:
+    """From where, how late still, and the power on the way; what is late is cut to the minute."""
+    down, latest_min = told.down, told.latest_down_min
+    if down is None or latest_min is None:
+        return
+    starts = (("start down", down.from_min), ("not later than", latest_min))
+    for (words, at_min), where in zip(starts, told.down_where, strict=True):
+        fpm = ceil(round(down.late_fpm(at_min - down.from_min), 6) / 10.0) * 10
+        yield f"{words} {told.at_utc(at_min):%H:%MZ}, {where}: {fpm:,d} ft/min to pattern height"
+    if told.power:
+        steps = (f"{one.value:.3g} at {told.at_utc(one.after_min):%H:%MZ}" for one in told.power)
+        yield f"power {', '.join(steps)}"
+
+
+def _sky(one: Finding) -> str:
+    parts = [f"{one.limit.label}: {one.verdict}", one.where, one.note]
+    return "; ".join(part for part in parts if part)
 
 
 def _sun(one: SunAhead) -> str:

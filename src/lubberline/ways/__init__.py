@@ -31,11 +31,13 @@ from lubberline.ways.price import Price, price_of
 from lubberline.ways.problem import Margins, Motion, Rules, WayEnd, WaysProblem
 from lubberline.ways.problem_file import read_problem
 from lubberline.ways.section import Cut, Section, cut_along
+from lubberline.ways.slow_airspace import SLOW_KT, SlowAirspace, calibrated_kt, slow_airspace
 from lubberline.ways.spoken import spoken_call_sign, spoken_figures, spoken_height
 from lubberline.ways.stretches import Stretch, stretches
 from lubberline.ways.sunlight import SunAhead, sun_ahead
 
 __all__ = [
+    "SLOW_KT",
     "Along",
     "Audible",
     "Beyond",
@@ -53,6 +55,7 @@ __all__ = [
     "Price",
     "Rules",
     "Section",
+    "SlowAirspace",
     "Speaker",
     "Spot",
     "Station",
@@ -71,6 +74,7 @@ __all__ = [
     "audible_from",
     "beyond_fields",
     "beyond_land",
+    "calibrated_kt",
     "check",
     "cut_along",
     "evaluate",
@@ -88,6 +92,7 @@ __all__ = [
     "radio_calls",
     "radio_horizon_nm",
     "read_problem",
+    "slow_airspace",
     "speaker",
     "spoken_call_sign",
     "spoken_figures",

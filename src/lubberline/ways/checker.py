@@ -18,6 +18,7 @@ from lubberline.ways.model import CheckReport, Violation
 from lubberline.ways.motion import fly, wind_toward_kt
 from lubberline.ways.problem import WayEnd, WaysProblem
 from lubberline.ways.samples import Samples, densified, path_samples
+from lubberline.ways.slowing import fly_within_limits, limit_places
 from lubberline.ways.tolerance import LATERAL_TOLERANCE_NM, VERTICAL_TOLERANCE_FT, Kept
 
 # Own: a path given in rounded numbers may seem this much quicker than the airplane.
@@ -75,19 +76,13 @@ def check_motion(problem: WaysProblem, rows: Samples) -> Kept:
 
     Slower is allowed: a path may wait.
     """
-    flown = fly(
-        problem.motion,
-        problem.wind,
-        east_nm=rows.east_nm,
-        north_nm=rows.north_nm,
-        msl_ft=rows.msl_ft,
-    )
+    needed_min = _needed_min(problem, rows)
     still = problem.wind.msl_ft.size == 0
     guess = unknown(_wind_limit(problem), "winds aloft", note="reckoned in still air")
     findings = (guess,) if still else ()
-    if np.isnan(flown.time_min).any():
-        return _unflyable(problem, rows, int(np.argmax(np.isnan(flown.time_min))))
-    lack_min = flown.time_min - np.diff(rows.after_min)
+    if np.isnan(needed_min).any():
+        return _unflyable(problem, rows, int(np.argmax(np.isnan(needed_min))))
+    lack_min = needed_min - np.diff(rows.after_min)
     worst, total_min = int(np.argmax(lack_min)), float(lack_min.sum())
     allowed_min = PATH_TOLERANCE_MIN + PATH_TOLERANCE_FRACTION * float(rows.after_min[-1])
     if lack_min[worst] <= LEG_TOLERANCE_MIN and total_min <= allowed_min:
@@ -97,6 +92,17 @@ def check_motion(problem: WaysProblem, rows: Samples) -> Kept:
     violation = Violation(rule="motion", what=what, spot=spot, short_min=short_min)
     finding = Finding(limit=_motion_limit(), value=short_min, where=spot.words)
     return Kept(violations=(violation,), findings=(*findings, finding))
+
+
+def _needed_min(problem: WaysProblem, rows: Samples) -> FloatArray:
+    """What the airplane needs for each leg, no faster than allowed; NaN where it cannot."""
+    columns = {"east_nm": rows.east_nm, "north_nm": rows.north_nm, "msl_ft": rows.msl_ft}
+    if problem.slow is None:
+        return fly(problem.motion, problem.wind, **columns).time_min
+    place, limited = limit_places(problem, problem.slow, **columns)
+    split = {key: np.interp(place, rows.row_index, column) for key, column in columns.items()}
+    flown = fly_within_limits(problem, limited, **split)
+    return np.asarray(np.bincount(place[:-1].astype(np.int64), weights=flown.time_min))
 
 
 def _unflyable(problem: WaysProblem, rows: Samples, leg: int) -> Kept:

@@ -14,6 +14,8 @@ from lubberline.ways.model import Leg, LegPhase, Way
 from lubberline.ways.motion import Flown, fly, require_flyable
 from lubberline.ways.problem import WaysProblem
 from lubberline.ways.profile import LEVEL_OFF_NM, lay_profile
+from lubberline.ways.slow_airspace import SlowAirspace
+from lubberline.ways.slowing import fly_within_limits, limit_places
 from lubberline.ways.track import Place, make_track
 
 
@@ -80,7 +82,12 @@ def way_of_rows(
     cruise_msl_ft: float,
     flown: Flown,
 ) -> Way:
-    """Rows that are flown become a way: its legs, its price, and its check."""
+    """Rows that are flown become a way: its legs, its price, and its check.
+
+    Where the law limits the speed they are flown slower than ``flown`` says.
+    """
+    if problem.slow is not None:
+        rows, flown = _slowed(problem, problem.slow, rows)
     path = _path(problem, rows.east_nm, rows.north_nm, rows.msl_ft, flown)
     report = check(problem, path, permissions)
     steps_nm = np.hypot(np.diff(rows.east_nm), np.diff(rows.north_nm))
@@ -98,6 +105,19 @@ def way_of_rows(
         findings=report.findings,
         violations=report.violations,
     )
+
+
+def _slowed(problem: WaysProblem, slow: SlowAirspace, rows: Rows) -> tuple[Rows, Flown]:
+    """Rows with one where a limit begins or ends, and how they are flown within it."""
+    place, limited = limit_places(
+        problem, slow, east_nm=rows.east_nm, north_nm=rows.north_nm, msl_ft=rows.msl_ft
+    )
+    old = np.arange(len(rows.names), dtype=float)
+    east_nm, north_nm, msl_ft = (np.interp(place, old, column) for column in rows[:3])
+    names = tuple(rows.names[int(one)] if one == int(one) else "" for one in place)
+    flown = fly_within_limits(problem, limited, east_nm=east_nm, north_nm=north_nm, msl_ft=msl_ft)
+    require_flyable(flown, msl_ft=msl_ft, aloft=problem.wind)
+    return Rows(east_nm, north_nm, msl_ft, names), flown
 
 
 def _path(

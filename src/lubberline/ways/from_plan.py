@@ -27,6 +27,12 @@ from lubberline.ways.motion import wind_toward_kt
 from lubberline.ways.problem import Motion, Rules, WayEnd, WaysProblem, midway_deg
 from lubberline.ways.profile import LEVEL_OFF_NM, check_cruise
 from lubberline.ways.room import margins_of
+from lubberline.ways.slow_airspace import (
+    SLOW_KT,
+    SlowAirspace,
+    calibrated_kt,
+    slow_airspace,
+)
 from lubberline.ways.track import Place
 from lubberline.weather import altimeter_at, temperature_at
 
@@ -65,7 +71,15 @@ def problem_from_plan(plan: Plan, cruise_msl_ft: float) -> WaysProblem:
         land_deg=plan.places.land_deg,
         volumes=in_force(plan.places.volumes, *flight_span(plan, motion)),
         points=tuple(plan.places.points.values()),
+        slow=_slow(plan, motion),
     )
+
+
+def _slow(plan: Plan, motion: Motion) -> SlowAirspace | None:
+    """Where the speed is limited; None for an airplane that is never faster."""
+    cruise_kt = float(calibrated_kt(motion.cruise_tas_kt, np.asarray(plan.departure.elev_msl_ft)))
+    fastest_kt = max(cruise_kt, plan.aircraft.climb_ias_kt, plan.aircraft.descent_ias_kt)
+    return slow_airspace(plan.places) if fastest_kt > SLOW_KT else None
 
 
 def flight_span(plan: Plan, motion: Motion) -> tuple[datetime, datetime]:

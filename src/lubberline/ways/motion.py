@@ -83,6 +83,7 @@ def fly(
     east_nm: FloatArray,
     north_nm: FloatArray,
     msl_ft: FloatArray,
+    most_tas_kt: FloatArray | None = None,
 ) -> Flown:
     """Time, fuel and drift of each straight leg between successive points.
 
@@ -92,6 +93,8 @@ def fly(
         The airplane and the wind.
     east_nm, north_nm, msl_ft : ndarray, shape (m,)
         Points in the problem's plane [NM] and their heights [ft MSL].
+    most_tas_kt : ndarray, shape (m - 1,), optional
+        Greatest true airspeed of each leg [kt], where it is limited.
 
     Returns
     -------
@@ -115,6 +118,7 @@ def fly(
         north_nm=np.diff(north_nm)[leg_index] * shares,
         rise_ft=rise_ft[leg_index] * shares,
         middle_ft=middle_ft,
+        most_tas_kt=np.inf if most_tas_kt is None else most_tas_kt[leg_index],
     )
     return _sum_by_leg(pieces, leg_index, rise_ft.size)
 
@@ -161,13 +165,15 @@ def _fly_pieces(
     north_nm: FloatArray,
     rise_ft: FloatArray,
     middle_ft: FloatArray,
+    most_tas_kt: FloatArray | float,
 ) -> Flown:
     climbing = rise_ft > 0.0
     wind_east_kt, wind_north_kt = wind_toward_kt(aloft, middle_ft)
     slope_min = np.abs(rise_ft) / slope_rate_fpm(motion, middle_ft, climbing=climbing)
     slope_kt = np.where(climbing, motion.climb_tas_kt, motion.descent_tas_kt)
-    cruise_nm_min = motion.cruise_tas_kt / MIN_PER_H
-    lost_nm = slope_min * (motion.cruise_tas_kt - slope_kt) / MIN_PER_H
+    cruise_kt = np.minimum(motion.cruise_tas_kt, most_tas_kt)
+    cruise_nm_min = cruise_kt / MIN_PER_H
+    lost_nm = slope_min * (cruise_kt - np.minimum(slope_kt, most_tas_kt)) / MIN_PER_H
     time_min = _least_min(
         displaced_nm=(east_nm, north_nm),
         wind_nm_min=(wind_east_kt / MIN_PER_H, wind_north_kt / MIN_PER_H),
@@ -191,7 +197,7 @@ def _least_min(
     *,
     displaced_nm: tuple[FloatArray, FloatArray],
     wind_nm_min: tuple[FloatArray, FloatArray],
-    cruise_nm_min: float,
+    cruise_nm_min: FloatArray,
     lost_nm: FloatArray,
     slope_min: FloatArray,
 ) -> FloatArray:

@@ -8,6 +8,7 @@ height in time. That power should come off in small steps is common practice, no
 
 from dataclasses import dataclass
 from math import ceil, inf
+from typing import Final
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from lubberline.aircraft import PowerDown
 from lubberline.places import Aerodrome
 from lubberline.ways.model import Way
 
+STEEP_FACTOR: Final = 2.0  # own: times the planned rate, for the latest start without a file's word
 _SAME_FT = 1.0
 
 
@@ -40,8 +42,9 @@ class WayDown:
         left_min = self.until_min - self.from_min - late_min
         return self.drop_ft / left_min if left_min > 0.0 else inf
 
-    def latest_min(self, most_fpm: float) -> float:
-        """Until when it may begin if no rate is greater than this one."""
+    def latest_min(self, most_fpm: float | None) -> float:
+        """Until when it may begin if no rate is greater than this one, or twice the planned."""
+        most_fpm = most_fpm or STEEP_FACTOR * self.late_fpm(0.0)
         return max(self.from_min, self.until_min - self.drop_ft / most_fpm)
 
 

@@ -13,6 +13,7 @@ import numpy as np
 from lubberline.arrays import FloatArray
 from lubberline.earth import LocalPlane, Terrain, course_and_distance, destination_point
 from lubberline.places import Aerodrome, VisualPoint, Volume
+from lubberline.ways.slow_airspace import SlowAirspace
 from lubberline.weather import WindsAloft
 
 PATTERN_AGL_FT: Final = 1_000.0  # common practice for propeller airplanes: AIM 4-3-3 (memory)
@@ -76,7 +77,8 @@ class WaysProblem:
     """Two aerodromes, an airplane, wind, terrain and airspace.
 
     ``land_deg`` are polygons (m, 2) of latitude and longitude; empty means land everywhere. A
-    found way goes over the points of ``via``, in order.
+    found way goes over the points of ``via``, in order. ``slow`` is where 200 kt indicated are the
+    limit, None where the airplane is no faster or the limit is not asked.
     """
 
     name: str
@@ -92,6 +94,7 @@ class WaysProblem:
     volumes: tuple[Volume, ...]
     points: tuple[VisualPoint, ...]
     via: tuple[VisualPoint, ...] = ()
+    slow: SlowAirspace | None = None
 
     @property
     def plane(self) -> LocalPlane:

@@ -10,6 +10,7 @@ from lubberline.fit.us.minimums import Minimums, basic_minimums
 from lubberline.fit.us.night import Located, is_night
 from lubberline.fit.us.pilot import flight_review, medical
 from lubberline.fit.us.recency import Carriage, in_recency_night, recency_findings
+from lubberline.fit.us.sky import sky_findings
 from lubberline.fit.us.upkeep import duties, upkeep_findings
 from lubberline.fit.us.weather import (
     COUNTRY,
@@ -48,6 +49,7 @@ __all__ = [
     "pilot_dates",
     "pilot_findings",
     "recency_findings",
+    "sky_findings",
     "upkeep_findings",
     "weather_findings",
 ]

@@ -4,8 +4,8 @@
 within 30 NM of a class B field up to 10,000 ft, and from 10,000 ft on, but for the lowest 2,500 ft
 above the ground. Here a class B field is an aerodrome in the surface part of a class B airspace;
 the rule lists them by name. The exceptions for airplanes without an electrical system are not
-looked at. [14CFR91.117]_ (b) and (c): 200 kt indicated within 4 NM of a class C or D field up to
-2,500 ft over it, and under class B. The 250 kt below 10,000 ft are not looked at.
+looked at. Where 200 kt indicated are the limit, [14CFR91.117]_ (b) and (c), ways are flown no
+faster.
 """
 
 from collections.abc import Iterator
@@ -13,20 +13,17 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.air import cas_from_tas_kt, isa_temperature_degc
 from lubberline.arrays import BoolArray, FloatArray
 from lubberline.fit.crossing import Passing, passing
 from lubberline.flight import Plan
 from lubberline.line import Finding, Limit, unknown
 from lubberline.places import Aerodrome, Volume, distance_nm, surface_class
-from lubberline.ways import Way
+from lubberline.ways import SLOW_KT, Way, calibrated_kt, slow_airspace
 
 ASKED: Final = ("transponder", "ADS-B Out")
 TOP_FT: Final = 10_000.0
 OVER_GROUND_FT: Final = 2_500.0
 VEIL_NM: Final = 30.0
-FIELD_NM: Final = 4.0
-NEAR_KT: Final = 200.0
 _READ: Final = "read 2026-11-25"
 
 
@@ -34,7 +31,9 @@ def sky_findings(plan: Plan, way: Way) -> Iterator[Finding]:
     """What the airspace of a way asks of the equipment; and its speed where 200 kt is the limit."""
     flown = passing(plan, way)
     yield _transponder(plan, flown)
-    limited = _limited(plan, flown)
+    limited = slow_airspace(plan.places).holds(
+        flown.plane, flown.east_nm, flown.north_nm, msl_ft=flown.msl_ft, ground_ft=flown.ground_ft
+    )
     if limited.any():
         yield _speed(plan, way, flown, limited)
 
@@ -83,41 +82,32 @@ def transponder_asked(plan: Plan, flown: Passing) -> BoolArray:
     return asked
 
 
-def _limited(plan: Plan, flown: Passing) -> BoolArray:
-    """Samples in which 200 kt is the limit."""
-    limited = np.zeros(flown.msl_ft.shape, dtype=bool)
-    for field in plan.places.aerodromes.values():
-        if surface_class(plan.places, field) in ("C", "D"):
-            low = flown.msl_ft <= field.elev_msl_ft + OVER_GROUND_FT
-            limited |= low & (_away_nm(flown, field) <= FIELD_NM)
-    for volume in plan.places.volumes:
-        if volume.airspace_class == "B":
-            under = ~_over(flown, volume.floor.ft, volume.floor.reference)
-            limited |= _beside(flown, volume) & under
-    return limited
-
-
 def _speed(plan: Plan, way: Way, flown: Passing, limited: BoolArray) -> Finding:
     limit = Limit(
         key="flight.speed_limit",
         label="indicated speed where the limit is 200 kt",
         unit="kt",
-        high=NEAR_KT,
+        high=SLOW_KT,
         tolerance=20.0,
         basis="law",
         source=f"14 CFR 91.117(b) and (c), {_READ}",
     )
-    cas_kt = _cas_kt(plan, way, flown)
+    planned_kt = _cas_kt(plan, way, flown)
+    cas_kt = np.minimum(planned_kt, SLOW_KT)  # as ways are flown
     n = int(np.argmax(np.where(limited, cas_kt, -np.inf)))
     first_s = flown.at_s[0]
     where = f"{(flown.at_s[n] - first_s) / 60.0:.0f} min after take-off, {flown.msl_ft[n]:,.0f} ft"
-    return Finding(limit=limit, value=float(cas_kt[n]), where=where)
+    slower = limited & (planned_kt > SLOW_KT)
+    slow_min = float(_minutes(flown)[slower].sum())
+    note = f"{planned_kt[slower].max():.0f} kt but for the limit, " if slower.any() else ""
+    note += f"slowed for {slow_min:.0f} min of the way" if note else ""
+    return Finding(limit=limit, value=float(cas_kt[n]), where=where, note=note)
 
 
 def _cas_kt(plan: Plan, way: Way, flown: Passing) -> FloatArray:
     """Calibrated speeds as planned: of climb and descent, and cruise by its true airspeed."""
     level_kt = max((leg.tas_kt for leg in way.legs if leg.phase == "cruise"), default=0.0)
-    cruise_kt = cas_from_tas_kt(level_kt, flown.msl_ft, isa_temperature_degc(flown.msl_ft))
+    cruise_kt = calibrated_kt(level_kt, flown.msl_ft)
     rising = np.gradient(flown.msl_ft)
     slope_kt = np.where(rising > 0.0, plan.aircraft.climb_ias_kt, plan.aircraft.descent_ias_kt)
     return np.asarray(np.where(np.abs(rising) > 1.0, slope_kt, cruise_kt))
