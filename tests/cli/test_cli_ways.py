@@ -40,10 +40,12 @@ def test_one_way_tells_every_subject(flight: Path) -> None:
     for subject in (
         *("Cost and arrival", "Who lets you in", "Heights to keep", "Room to the neighbors"),
         *("If the engine stops", "Heard in line of sight from", "The sun at the end"),
+        *("The way down", "Equipment and speed"),
     ):
         assert f"\n{subject}\n" in said
     assert "first call at" in " ".join(said.split())
     assert "rent " in said
+    assert "not later than" in said
 
 
 def test_json_has_the_account_of_each_way(flight: Path) -> None:
