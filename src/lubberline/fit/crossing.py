@@ -19,7 +19,7 @@ from lubberline.earth import LocalPlane
 from lubberline.fit.setting import times_utc
 from lubberline.flight import Plan
 from lubberline.places import Circle, Footprint, Polygon, distance_nm
-from lubberline.ways import Way
+from lubberline.ways import Way, along_way
 from lubberline.weather import Level, altimeter_at
 
 Span: TypeAlias = tuple[datetime | None, datetime | None]
@@ -69,25 +69,14 @@ class Meeting:
 
 def passing(plan: Plan, way: Way) -> Passing:
     """A way in samples."""
-    middle = way.path[len(way.path) // 2]
-    plane = LocalPlane(float(middle[0]), float(middle[1]))
-    east_nm, north_nm = plane.to_plane_nm(way.path[:, 0], way.path[:, 1])
-    legs_nm = np.hypot(np.diff(east_nm), np.diff(north_nm))
-    corners_nm = np.concatenate([[0.0], np.cumsum(legs_nm)])
-    count = int(np.ceil(corners_nm[-1] / SAMPLE_NM)) + 2
-    along_nm = np.union1d(np.linspace(0.0, corners_nm[-1], count), corners_nm)
-
-    def at(column: FloatArray) -> FloatArray:
-        return np.asarray(np.interp(along_nm, corners_nm, column))
-
-    takeoff_s = times_utc(plan, way)[0].timestamp()
+    along = along_way(way, plan.terrain, every_nm=SAMPLE_NM)
     return Passing(
-        at_s=takeoff_s + at(way.path[:, 3]) * 60.0,
-        east_nm=at(east_nm),
-        north_nm=at(north_nm),
-        msl_ft=at(way.path[:, 2]),
-        ground_ft=plan.terrain.ground_ft(at(way.path[:, 0]), at(way.path[:, 1])),
-        plane=plane,
+        at_s=times_utc(plan, way)[0].timestamp() + along.after_min * 60.0,
+        east_nm=along.east_nm,
+        north_nm=along.north_nm,
+        msl_ft=along.msl_ft,
+        ground_ft=along.ground_ft,
+        plane=along.plane,
         setting_inhg=altimeter_at(plan.weather, plan.flight.departure_id),
     )
 
