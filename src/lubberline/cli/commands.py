@@ -36,7 +36,7 @@ def init(
     ] = False,
 ) -> None:
     """Write a commented starter folder that works as it is."""
-    from lubberline.cli.show import say
+    from lubberline.cli.output import say
     from lubberline.demo import write_folder
     from lubberline.ways.ahead import compile_in_background
 

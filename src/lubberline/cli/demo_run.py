@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from lubberline import loop
-from lubberline.cli import show
+from lubberline.cli import output, show
 from lubberline.cli.line_rows import line_rows
 from lubberline.demo import FLIGHTS, DemoFlight, record_way, way_of, write_demo
 from lubberline.line import Finding, Verdict, counts, verdict_sentence, worst_first
@@ -36,8 +36,8 @@ def run_demo(directory: Path) -> None:
         _go_round(flight, folder, png=flight is FLIGHTS[-1])
         for flight, folder in zip(FLIGHTS, folders, strict=True)
     ]
-    show.say("DEMO  Region, airplane, pilot, weather and flights: all of it is invented.")
-    show.wrapped(CAUTION)
+    output.say("DEMO  Region, airplane, pilot, weather and flights: all of it is invented.")
+    output.wrapped(CAUTION)
     _flights(rounds)
     _views(directory, rounds[-1])
     _where(directory, rounds[-1])
@@ -63,11 +63,11 @@ def _go_round(flight: DemoFlight, folder: Path, *, png: bool) -> _Round:
 
 def _flights(rounds: list[_Round]) -> None:
     """One row for each flight: the fault it was flown with, and what the debrief made of it."""
-    show.say()
-    show.say("Six flights: card printed, flown with a fault, recorded, read back, debriefed.")
-    show.say(f"  {'date':12}{'fault flown':29}{'recorded':10}found outside the limits")
+    output.say()
+    output.say("Six flights: card printed, flown with a fault, recorded, read back, debriefed.")
+    output.say(f"  {'date':12}{'fault flown':29}{'recorded':10}found outside the limits")
     for one in rounds:
-        show.say(
+        output.say(
             f"  {one.flight.off_block_utc:%Y-%m-%d}  {one.flight.fault:29}"
             f"{one.judged.flown.recording.format_name:10}{_outside(one.judged.flown.findings)}"
         )
@@ -85,23 +85,23 @@ def _outside(findings: tuple[Finding, ...]) -> str:
 def _views(directory: Path, last: _Round) -> None:
     """The five views of the last flight, briefly."""
     prepared = last.printed.prepared
-    show.say()
-    show.say(f"The last flight, {last.judged.title}, {last.flight.off_block_utc:%Y-%m-%d}.")
-    show.say("FIT  Are pilot and airplane legal and fit, with these numbers?")
-    show.wrapped(verdict_sentence(prepared.findings))
+    output.say()
+    output.say(f"The last flight, {last.judged.title}, {last.flight.off_block_utc:%Y-%m-%d}.")
+    output.say("FIT  Are pilot and airplane legal and fit, with these numbers?")
+    output.wrapped(verdict_sentence(prepared.findings))
     _line(prepared.findings, FIT_ROWS_COUNT)
-    show.say()
-    show.say("WAYS  Which ways lead there, what does each cost and demand?")
+    output.say()
+    output.say("WAYS  Which ways lead there, what does each cost and demand?")
     show.ways_table(prepared)
-    show.say()
-    show.say(f"CARD  What to hold in the air, for way {prepared.number}: {prepared.way.name}")
+    output.say()
+    output.say(f"CARD  What to hold in the air, for way {prepared.number}: {prepared.way.name}")
     show.card_paths(last.printed)
-    show.say()
-    show.say("FLOWN  What was flown, against the pledge and the standard?")
+    output.say()
+    output.say("FLOWN  What was flown, against the pledge and the standard?")
     for sentence in last.judged.sentences():
-        show.wrapped(sentence)
+        output.wrapped(sentence)
     _line(last.judged.flown.findings, FLOWN_ROWS_COUNT)
-    show.say()
+    output.say()
     show.drift(loop.follow(directory, MEASURE), as_json=False)
 
 
@@ -109,9 +109,9 @@ def _line(findings: tuple[Finding, ...], most: int) -> None:
     """The worst findings as the line, and how many more there are."""
     shown = worst_first(findings)[:most]
     for row in line_rows(shown):
-        show.say(row)
+        output.say(row)
     if len(findings) > len(shown):
-        show.say(f"... and {len(findings) - len(shown)} more.")
+        output.say(f"... and {len(findings) - len(shown)} more.")
 
 
 def _where(directory: Path, last: _Round) -> None:
@@ -119,12 +119,12 @@ def _where(directory: Path, last: _Round) -> None:
 
     report_path = directory / "report.html"
     write_report(last.folder, report_path, recording_path=last.recording_path)
-    show.say()
+    output.say()
     for what, path in (
         ("folder", directory),
         ("recording", last.recording_path),
         ("report", report_path),
     ):
-        show.say(f"{what:11}{path}")
+        output.say(f"{what:11}{path}")
     number = last.printed.prepared.number
-    show.say(f"go on with: lubberline fit {last.folder} --way {number}")
+    output.say(f"go on with: lubberline fit {last.folder} --way {number}")

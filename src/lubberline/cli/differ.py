@@ -6,7 +6,7 @@ from math import isfinite
 from pathlib import Path
 
 from lubberline.aircraft import Difference, differences, read_aircraft
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.wording import CAUTION
 
 LABEL_WIDTH = 30

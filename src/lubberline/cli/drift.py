@@ -9,7 +9,8 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.cli.show import document, drift_flights, drift_note, say, wrapped
+from lubberline.cli.output import document, say, wrapped
+from lubberline.cli.show import drift_flights, drift_note
 from lubberline.loop import Courses, Drifted, follow, follow_all
 from lubberline.loop.behind import Shared, shared_fading
 from lubberline.loop.drift_words import (

@@ -3,7 +3,7 @@
 from dataclasses import asdict
 from pathlib import Path
 
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.drift import MarksStanding, PhaseMarks, own_marks_standing
 from lubberline.loop.marks import mark_rows
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from lubberline.aircraft import read_aircraft
 from lubberline.cli.ics import write_calendar
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.errors import BadFile, Problem, RangeError
 from lubberline.fit import (
     ComingDue,

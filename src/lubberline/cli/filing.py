@@ -16,7 +16,7 @@ from lubberline.card import (
     form_of_record,
     form_record,
 )
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.errors import NoSolution
 from lubberline.loop import prepare
 from lubberline.wording import CAUTION

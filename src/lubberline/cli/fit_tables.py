@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from math import ceil, floor
 
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.fit import (
     FuelPlan,
     RunwayRow,

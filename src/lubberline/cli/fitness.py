@@ -7,7 +7,7 @@ from pathlib import Path
 
 import typer
 
-from lubberline.cli.show import say, wrapped
+from lubberline.cli.output import say, wrapped
 from lubberline.errors import RangeError
 from lubberline.pilot import Fitness, write_fitness
 

@@ -3,7 +3,8 @@
 from math import ceil
 from pathlib import Path
 
-from lubberline.cli.show import document, groups, say, wrapped
+from lubberline.cli.output import document, say, wrapped
+from lubberline.cli.show import groups
 from lubberline.flown import Flown, MarkBeside, Steadiness, clock
 from lubberline.loop.debriefing import Judged
 from lubberline.units import S_PER_MIN

@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.errors import NoSolution, RangeError
 from lubberline.loop.learned import Learned, all_shown, learn, shown_by_flights
 from lubberline.loop.learned_files import InUse, Patch, in_use, patch_for, take

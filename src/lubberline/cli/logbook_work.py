@@ -8,7 +8,7 @@ from itertools import groupby
 from pathlib import Path
 
 from lubberline.cli.due import local_today
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.errors import BadFile, Problem
 from lubberline.logbook import csv_text, own_map, read_logbook, read_logbook_map, totals
 from lubberline.loop import store_path

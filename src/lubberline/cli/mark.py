@@ -7,7 +7,7 @@ from typing import cast
 
 import typer
 
-from lubberline.cli.show import say, wrapped
+from lubberline.cli.output import say, wrapped
 from lubberline.flown import (
     MARK_MEANS,
     MARK_WORDS,

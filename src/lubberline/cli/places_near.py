@@ -10,7 +10,8 @@ from typing import Any, Final
 import numpy as np
 import typer
 
-from lubberline.cli.places_work import document, kept_data, show_rows, wrapped
+from lubberline.cli.output import document, hanging
+from lubberline.cli.places_work import kept_data, show_rows
 from lubberline.errors import NoSolution, RangeError
 from lubberline.places import (
     Aerodrome,
@@ -51,7 +52,7 @@ def near(place: str, *, within_nm: float, every: bool, as_json: bool) -> None:
         _document(name, lat_deg, lon_deg, places, found)
         return
     typer.echo(f"NEAR  {name}, {lat_deg:.4f} {lon_deg:.4f}, within {within_nm:g} NM")
-    wrapped(f"from {'; '.join(places.sources) or 'nothing: no data set was added'}")
+    hanging(f"from {'; '.join(places.sources) or 'nothing: no data set was added'}")
     for title, rows in _sections(places, found):
         if rows:
             typer.echo(f"\n{title}")

@@ -5,7 +5,8 @@ from typing import Final
 
 import typer
 
-from lubberline.cli.places_work import add_files, kept_data, progress_of, wrapped
+from lubberline.cli.output import hanging
+from lubberline.cli.places_work import add_files, kept_data, progress_of
 from lubberline.fetch import Cache, Client, NoAnswer, read_addresses
 from lubberline.places import data_folder
 from lubberline.places.update import (
@@ -29,8 +30,8 @@ def update(on: date | None) -> None:
             file.name for file in official_files(addresses, day) if not _updated(file, asking)
         ]
     if failed:
-        wrapped(f"Not brought: {', '.join(failed)}. What was added before stays in use; its age")
-        wrapped("is in 'lubberline places list', and in 'lubberline fit' as a finding.")
+        hanging(f"Not brought: {', '.join(failed)}. What was added before stays in use; its age")
+        hanging("is in 'lubberline places list', and in 'lubberline fit' as a finding.")
         raise typer.Exit(1)
 
 
@@ -48,14 +49,14 @@ def _updated(file: OfficialFile, client: Client) -> bool:
                 client, file, folder, progress and (lambda _, done, whole: progress(done, whole))
             )
     except NoAnswer as exc:
-        wrapped(f"{file.name}: {exc.reason} ({file.url})")
+        hanging(f"{file.name}: {exc.reason} ({file.url})")
         return False
     added = {kept.path for kept in kept_data().listed()}
     if brought.unchanged and brought.path.resolve() in added:
-        wrapped(f"{file.name}: not changed")
+        hanging(f"{file.name}: not changed")
         return True
     resumed = f", {brought.kept_count / 1e6:.1f} of them from before" if brought.kept_count else ""
-    wrapped(f"{file.name}: {brought.size_count / 1e6:.1f} MB brought{resumed}")
+    hanging(f"{file.name}: {brought.size_count / 1e6:.1f} MB brought{resumed}")
     add_files([brought.path], priority=0, every=False, as_json=False, name=file.data_set)
     forget_older(file, folder)
     return True

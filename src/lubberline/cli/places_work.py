@@ -1,18 +1,16 @@
 """Working code of ``lubberline places``: adding, listing, checking and removing data sets."""
 
-import json
-import textwrap
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict, fields
-from datetime import UTC, date, datetime, timedelta
-from math import isfinite
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any, Final
 
 import typer
 
+from lubberline.cli.output import document, hanging
 from lubberline.errors import BadFile
 from lubberline.places import (
     Account,
@@ -50,12 +48,12 @@ def add_files(
         index = data.open(kept)
         records.append({**set_record(kept, index.source), "account": asdict(index.account)})
         if not as_json:
-            wrapped(f"added {kept.name}: {kept.form}, {dates_text(index.source)}")
+            hanging(f"added {kept.name}: {kept.form}, {dates_text(index.source)}")
             _show_account(index.account, every=every)
     if as_json:
         document(added=records)
     else:
-        wrapped('A flight asks for them with data_sets = ["all"] in its flight.toml.')
+        hanging('A flight asks for them with data_sets = ["all"] in its flight.toml.')
 
 
 @contextmanager
@@ -75,9 +73,9 @@ def progress_of(what: str) -> Iterator[Progress | None]:
 
 def _show_account(account: Account, *, every: bool) -> None:
     told = ", ".join(f"{count:,} {kind}" for kind, count in account.read.items() if count)
-    wrapped(f"read {told or 'nothing'}", indent=2)
+    hanging(f"read {told or 'nothing'}", indent=2)
     if account.left_out_count:
-        wrapped(f"left out {account.left_out_count:,}:", indent=2)
+        hanging(f"left out {account.left_out_count:,}:", indent=2)
     rows = [f"{one}" for one in account.left_out]
     show_rows(rows, account.left_out_count, every=every)
 
@@ -86,10 +84,10 @@ def show_rows(rows: Sequence[str], count: int, *, every: bool, hang: int = 2) ->
     """The first rows, and how many more there are; what does not fit on a line hangs in."""
     shown = rows if every else rows[:FIRST_COUNT]
     for line in (line for row in shown for line in row.splitlines()):
-        wrapped(line, indent=2, hang=hang)
+        hanging(line, indent=2, hang=hang)
     if count > len(shown):
         way = "--all lists them" if len(rows) > len(shown) else "too many to list"
-        wrapped(f"and {count - len(shown):,} more ({way})", indent=2)
+        hanging(f"and {count - len(shown):,} more ({way})", indent=2)
 
 
 def list_sets(*, as_json: bool) -> None:
@@ -108,12 +106,12 @@ def list_sets(*, as_json: bool) -> None:
     if not rows:
         typer.echo("Nothing has been added yet; begin with: lubberline places add FILE")
     for kept, index, problem in rows:
-        wrapped(f"{kept.name}: {kept.form}, {dates_text(index.source) if index else problem}")
+        hanging(f"{kept.name}: {kept.form}, {dates_text(index.source) if index else problem}")
         read = index.account.read if index else {}
         told = ", ".join(f"{count:,} {kind}" for kind, count in read.items() if count)
         gone = "" if kept.path.exists() else " (no longer there)"
         priority = f"priority {kept.priority}; " if kept.priority else ""
-        wrapped(f"{priority}{told + '; ' if told else ''}from {kept.path}{gone}", indent=2)
+        hanging(f"{priority}{told + '; ' if told else ''}from {kept.path}{gone}", indent=2)
 
 
 def _opened(data: KeptData, kept: Kept) -> tuple[Any, str]:
@@ -153,9 +151,9 @@ def check(on: datetime | None, *, every: bool, as_json: bool) -> None:
         return
     typer.echo(f"CHECK  {len(rows)} data sets on {now_utc:%Y-%m-%d}")
     for kept, index, problem in rows:
-        wrapped(f"{kept.name}: {age_text(index.source, now_utc) if index else problem}")
+        hanging(f"{kept.name}: {age_text(index.source, now_utc) if index else problem}")
     if absent:
-        wrapped(f"Nothing tells of: {', '.join(absent)}.")
+        hanging(f"Nothing tells of: {', '.join(absent)}.")
     for what, some in odd.items():
         typer.echo(f"\n{len(some):,} x {what}")
         show_rows([f"{one}" for one in some], len(some), every=every)
@@ -205,27 +203,3 @@ def set_record(kept: Kept, source: Source | None) -> dict[str, Any]:
         "valid_from_utc": source.valid_from_utc if source else None,
         "valid_until_utc": source.valid_until_utc if source else None,
     }
-
-
-def document(**values: Any) -> None:
-    """One JSON document on standard output: times in their ISO form, unknown numbers null."""
-    typer.echo(json.dumps(_plain(values), indent=2, ensure_ascii=False, allow_nan=False))
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _plain(one) for key, one in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(one) for one in value]
-    if isinstance(value, float):
-        return value if isfinite(value) else None
-    if isinstance(value, date):
-        return value.isoformat()
-    return value if value is None or isinstance(value, str | int) else str(value)
-
-
-def wrapped(text: str, *, indent: int = 0, hang: int = 2) -> None:
-    """A sentence broken at 80 columns."""
-    pad = " " * indent
-    rows = textwrap.wrap(text, 80, initial_indent=pad, subsequent_indent=pad + " " * hang)
-    typer.echo("\n".join(rows))

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from lubberline.card import make_pledge, pledge_differences
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.errors import NoSolution, RangeError
 from lubberline.flight import Pledge, read_pledge
 from lubberline.loop import checked, prepare

@@ -3,7 +3,7 @@
 from dataclasses import asdict
 from pathlib import Path
 
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.flight import FLIGHT_FILE, folder_of
 from lubberline.line import finding_record
 from lubberline.loop import prepare

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from lubberline import loop
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.loop import RadioCall, RadioPlan
 from lubberline.wording import CAUTION
 

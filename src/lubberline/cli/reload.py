@@ -4,7 +4,8 @@ from dataclasses import asdict
 from math import isfinite
 from pathlib import Path
 
-from lubberline.cli.show import document, groups, say, wrapped
+from lubberline.cli.output import document, say, wrapped
+from lubberline.cli.show import groups
 from lubberline.fit import Reloaded, lightened, reload_flight
 from lubberline.flight import read_plan
 from lubberline.line import finding_record, verdict_sentence

@@ -4,7 +4,7 @@ from dataclasses import asdict
 from pathlib import Path
 
 from lubberline.cli.due import local_today
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.flown import read_standard
 from lubberline.line import Verdict, finding_record
 from lubberline.loop.practice_tasks import bounds_words

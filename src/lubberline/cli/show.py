@@ -1,13 +1,10 @@
 """Answers as text or as one JSON document; nothing here decides anything."""
 
-import json
 from collections.abc import Sequence
 from dataclasses import asdict
-from typing import Any
-
-import typer
 
 from lubberline.cli.line_rows import line_rows
+from lubberline.cli.output import document, say, wrapped
 from lubberline.drift import drift_finding
 from lubberline.fit import NOT_CHECKED, fit_sentence, risks
 from lubberline.line import Finding, finding_record, verdict_sentence, worst_first
@@ -23,11 +20,6 @@ GROUPS = {
     "flown": "Flown",
     "drift": "Drift",
 }
-
-
-def say(text: str = "") -> None:
-    """One line of text."""
-    typer.echo(text)
 
 
 def fit(prepared: Prepared) -> None:
@@ -145,17 +137,3 @@ def drift_flights(drifted: Drifted) -> None:
     for when, value, sigma in zip(*shown, strict=True):
         bar = "▪" * max(1, round(float(value) / most * 40))
         say(f"  {when:%Y-%m-%d} {value:7.1f} ±{sigma:5.1f} {measure.unit:4}{bar}")
-
-
-def document(**values: Any) -> None:
-    """One JSON document on standard output."""
-    typer.echo(json.dumps(values, indent=2, ensure_ascii=False, allow_nan=False, default=str))
-
-
-def wrapped(text: str, *, indent: int = 0) -> None:
-    """A sentence broken at 80 columns."""
-    import textwrap
-
-    pad = " " * indent
-    for row in textwrap.wrap(text, 80, initial_indent=pad, subsequent_indent=pad):
-        typer.echo(row)

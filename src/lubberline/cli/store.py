@@ -20,7 +20,7 @@ def check(directory: Kept, as_json: AsJson = False) -> None:
     """Is everything in the store as it was put there?"""
     from dataclasses import asdict
 
-    from lubberline.cli.show import document, say
+    from lubberline.cli.output import document, say
     from lubberline.store import check_store
 
     checked = check_store(_file(directory))
@@ -44,7 +44,7 @@ def backup(
     directory: Kept, copy: Annotated[Path, typer.Argument(help="File to write; a new one.")]
 ) -> None:
     """Write a whole copy; others may use the store meanwhile."""
-    from lubberline.cli.show import say
+    from lubberline.cli.output import say
     from lubberline.store import backup_store
 
     checked = backup_store(_file(directory), copy)
@@ -56,7 +56,7 @@ def restore(
     copy: Annotated[Path, typer.Argument(help="A copy that 'backup' wrote.")], directory: Kept
 ) -> None:
     """Put a copy in the store's place; what was there is kept."""
-    from lubberline.cli.show import say
+    from lubberline.cli.output import say
     from lubberline.store import restore_store
 
     path = _file(directory)
@@ -69,7 +69,7 @@ def export_(
     directory: Kept, folder: Annotated[Path, typer.Argument(help="Folder to write; a new one.")]
 ) -> None:
     """Write every flight as plain files: JSON, recordings, pledges."""
-    from lubberline.cli.show import say
+    from lubberline.cli.output import say
     from lubberline.store import check_store, export_flights, open_store
 
     path = _file(directory)
@@ -84,7 +84,7 @@ def import_(
     folder: Annotated[Path, typer.Argument(help="A folder that 'export' wrote.")], directory: Kept
 ) -> None:
     """Add the flights of an exported folder, all or none; none twice."""
-    from lubberline.cli.show import say
+    from lubberline.cli.output import say
     from lubberline.store import import_flights, open_store
 
     path = _file(directory)

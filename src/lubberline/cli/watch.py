@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from lubberline.card import flight_calendar, watch_note, watch_note_pdf
-from lubberline.cli.show import document, say
+from lubberline.cli.output import document, say
 from lubberline.loop import prepare
 
 

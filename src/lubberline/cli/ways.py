@@ -5,7 +5,7 @@ from pathlib import Path
 
 from lubberline import loop
 from lubberline.cli.line_rows import line_rows
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.line import worst_first
 from lubberline.loop import Prepared, WayAccount
 from lubberline.ways import Way, answer_record

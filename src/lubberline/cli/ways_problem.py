@@ -4,7 +4,7 @@ from pathlib import Path
 
 import typer
 
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.errors import RangeError
 from lubberline.ways import Way, answer_record, read_problem
 from lubberline.ways.ahead import is_compiled, mark_compiled

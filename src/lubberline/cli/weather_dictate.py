@@ -9,7 +9,7 @@ from pathlib import Path
 
 import typer
 
-from lubberline.cli.places_work import document, wrapped
+from lubberline.cli.output import document, hanging
 from lubberline.cli.weather_file import check_near, keep_text, plan_and_file, say_unnamed, text_of
 from lubberline.fit import wind_text
 from lubberline.flight import Plan
@@ -68,7 +68,7 @@ def _show(heard: Heard, file: Path) -> None:
     typer.echo(f"HEARD  {report.station}, {report.observed_utc:%Y-%m-%d %H:%MZ}")
     for name, told in _elements(report):
         typer.echo(f"  {name:14}{told}")
-    wrapped(report.text, indent=2)
+    hanging(report.text, indent=2)
     typer.echo(f"added to {file}")
 
 

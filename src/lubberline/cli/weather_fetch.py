@@ -12,8 +12,8 @@ from typing import Final
 import numpy as np
 import typer
 
+from lubberline.cli.output import document, hanging
 from lubberline.cli.places_update import polite_client
-from lubberline.cli.places_work import document, wrapped
 from lubberline.cli.weather_file import (
     age_text,
     check_near,
@@ -145,20 +145,20 @@ def _read_count(section: Section, plan: Plan) -> int:
 def _show(plan: Plan, file: Path, rows: list[Brought]) -> None:
     flight = plan.flight
     typer.echo(f"WEATHER  {flight.title}, {flight.off_block_utc:%Y-%m-%d %H:%MZ}")
-    wrapped(f"from {read_addresses().weather}, {AROUND_NM:g} NM round every place of the flight")
+    hanging(f"from {read_addresses().weather}, {AROUND_NM:g} NM round every place of the flight")
     reasons = {row.reason for row in rows}
     if len(reasons) == 1 and "" not in reasons:
-        wrapped(f"Nothing new could be had: {reasons.pop()}. The file keeps what it has:")
+        hanging(f"Nothing new could be had: {reasons.pop()}. The file keeps what it has:")
     for row in rows:
         typer.echo(f"  {PRODUCTS[row.product]:18}{_had(row)}")
         for line in _why(row, shared=len({one.reason for one in rows}) == 1):
-            wrapped(line, indent=20)
+            hanging(line, indent=20)
     if all(row.at_utc is None for row in rows):
-        wrapped(f"There is no fetched weather in {file}; what you pasted yourself stays in use.")
+        hanging(f"There is no fetched weather in {file}; what you pasted yourself stays in use.")
     else:
         typer.echo(f"in {file}")
     say_unnamed(plan)
-    wrapped(NO_NOTICES)
+    hanging(NO_NOTICES)
 
 
 def _had(row: Brought) -> str:

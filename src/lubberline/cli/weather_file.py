@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Final
 
-from lubberline.cli.places_work import wrapped
+from lubberline.cli.output import hanging
 from lubberline.errors import BadFile, Problem, RangeError
 from lubberline.flight import FLIGHT_FILE, Plan, read_plan
 from lubberline.tomlfile import read_text
@@ -64,7 +64,7 @@ def keep_text(path: Path, text: str) -> None:
 def say_unnamed(plan: Plan) -> None:
     """What is missing in a flight that names no weather file."""
     if plan.flight.weather_file is None:
-        wrapped(f'The flight does not read it yet: add weather = "{USUAL_NAME}" to {FLIGHT_FILE}.')
+        hanging(f'The flight does not read it yet: add weather = "{USUAL_NAME}" to {FLIGHT_FILE}.')
 
 
 def check_near(plan: Plan, now_utc: datetime) -> None:

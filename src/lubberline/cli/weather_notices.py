@@ -10,7 +10,7 @@ from typing import Final
 import typer
 
 from lubberline import loop
-from lubberline.cli.places_work import document, wrapped
+from lubberline.cli.output import document, hanging
 from lubberline.fit import Touch, touching
 from lubberline.weather import Notice
 from lubberline.wording import CAUTION
@@ -46,7 +46,7 @@ def notices(flight: Path, way: int | None, *, every: bool, as_json: bool) -> Non
         )
         return
     typer.echo(f"NOTICES  {plan.flight.title}, way {prepared.number}: {prepared.way.name}")
-    wrapped(_counted(len(plan.weather.notices), len(touches), plan.flight.weather_file), hang=0)
+    hanging(_counted(len(plan.weather.notices), len(touches), plan.flight.weather_file), hang=0)
     for consequence, group in groupby(touches, key=lambda one: one.notice.consequence):
         typer.echo(f"\n{TITLES[consequence]}")
         for touch in group:
@@ -57,12 +57,12 @@ def notices(flight: Path, way: int | None, *, every: bool, as_json: bool) -> Non
             _show(notice, [])
     elif others:
         typer.echo()
-        wrapped(f"{len(others)} more do not touch this flight (--all shows them).")
+        hanging(f"{len(others)} more do not touch this flight (--all shows them).")
     for piece in plan.weather.unread:
         if _NOTICE.match(piece.text):
-            wrapped(f"unknown, {piece}")
+            hanging(f"unknown, {piece}")
     typer.echo()
-    wrapped(CAUTION, hang=0)
+    hanging(CAUTION, hang=0)
 
 
 def _counted(all_count: int, count: int, file: str | None) -> str:
@@ -88,11 +88,11 @@ def _why(touch: Touch) -> Iterator[str]:
 
 
 def _show(notice: Notice, why: Sequence[str]) -> None:
-    wrapped(f"{notice.id}  {_times(notice)}", indent=2)
+    hanging(f"{notice.id}  {_times(notice)}", indent=2)
     for reason in why:
-        wrapped(reason, indent=4)
+        hanging(reason, indent=4)
     for line in notice.text.splitlines():
-        wrapped(line.strip(), indent=6)
+        hanging(line.strip(), indent=6)
 
 
 def _times(notice: Notice) -> str:

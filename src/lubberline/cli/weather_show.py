@@ -14,7 +14,7 @@ import numpy as np
 import typer
 
 from lubberline import loop
-from lubberline.cli.places_work import document, wrapped
+from lubberline.cli.output import document, hanging
 from lubberline.cli.weather_file import age_text
 from lubberline.earth import course_and_distance
 from lubberline.fit import Passage, SettingUse, areas_met, passages, settings_along
@@ -59,16 +59,16 @@ def show(flight: Path, way: int | None, *, every: bool, as_json: bool) -> None:
     typer.echo(_HEAD)
     for row in rows:
         _line(row)
-    wrapped(LEGEND, hang=0)
+    hanging(LEGEND, hang=0)
     for title, texts in _sections(plan, chosen, moments, every=every):
         if texts:
             typer.echo(f"\n{title}")
             for text in texts:
                 for line in text.splitlines():
                     indent = len(line) - len(line.lstrip())
-                    wrapped(line.strip(), indent=2 + indent)
+                    hanging(line.strip(), indent=2 + indent)
     typer.echo()
-    wrapped(CAUTION, hang=0)
+    hanging(CAUTION, hang=0)
 
 
 def _rows(plan: Plan, way: Way, moments: Sequence[Passage]) -> Iterator[Row]:

@@ -2,7 +2,7 @@
 
 import textwrap
 
-from lubberline.cli.show import document, say, wrapped
+from lubberline.cli.output import document, say, wrapped
 from lubberline.fit import account, findings_of_key
 from lubberline.line import finding_record
 from lubberline.loop import Prepared

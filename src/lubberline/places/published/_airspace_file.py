@@ -5,9 +5,9 @@ from pathlib import Path, PurePosixPath
 from typing import Final
 
 from lubberline.places.dataset import DataSet
-from lubberline.places.model import Source, Volume
+from lubberline.places.model import Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
-from lubberline.places.published._cycle import day_in, period_utc
+from lubberline.places.published._cycle import day_in, source_of
 from lubberline.places.published._faa_airspace import numbered, volumes_of
 from lubberline.places.published._footprints import footprints
 from lubberline.places.published._shapes import fields_of, records
@@ -16,7 +16,6 @@ from lubberline.places.published.zips import (
     Files,
     Member,
     Progress,
-    content_sha256,
     open_files,
 )
 
@@ -33,14 +32,7 @@ def read_airspace_shapes(path: Path, form: str, progress: Progress | None) -> Da
             raise refusal(path, found, f"a {form}")
         files.expect(*(member for pair in pairs for member in pair))
         day = day_in(pairs[0][0].name, path.name, path.parent.name)
-        from_utc, until_utc = period_utc(day)
-        source = Source(
-            name=path.name,
-            form=form,
-            sha256=content_sha256(files),
-            valid_from_utc=from_utc,
-            valid_until_utc=until_utc,
-        )
+        source = source_of(files, form, day)
         found_volumes = [volume for pair in pairs for volume in _volumes(files, pair, account)]
         return DataSet(source=source, volumes=numbered(found_volumes), account=account.done())
 

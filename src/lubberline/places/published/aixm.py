@@ -12,7 +12,7 @@ from typing import Final
 from xml.etree.ElementTree import Element
 
 from lubberline.places.dataset import DataSet
-from lubberline.places.model import Aerodrome, Radio, Source, Volume, Waypoint
+from lubberline.places.model import Aerodrome, Radio, Volume, Waypoint
 from lubberline.places.published._account import Accounting, Unfit, refusal
 from lubberline.places.published._aixm import (
     KINDS,
@@ -29,13 +29,13 @@ from lubberline.places.published._aixm_services import name_of, radios_of
 from lubberline.places.published._aixm_shape import Part, Shapes
 from lubberline.places.published._aixm_waypoints import waypoints_of
 from lubberline.places.published._chosen import chosen
-from lubberline.places.published._cycle import day_in, period_utc
+from lubberline.places.published._cycle import day_in, source_of
 from lubberline.places.published._identified import identified
 from lubberline.places.published._letters import PERMITTED, letter_of
 from lubberline.places.published._limits import doubts_in, limit_of, limits_of
 from lubberline.places.published._table import joined, words_of
 from lubberline.places.published._xml import LINE, NotRead, features, said
-from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
+from lubberline.places.published.zips import Files, Member, Progress, open_files
 
 FORM: Final = "AIXM 5.1"
 _CLASS: Final = "class/AirspaceLayerClass/classification"
@@ -68,14 +68,7 @@ def read_aixm(path: Path, progress: Progress | None = None) -> DataSet:
         members = chosen(files, ".xml", ".aixm", ".gml")
         files.expect(*members)
         documents = [(one.name, _library(files, one)) for one in members]
-        from_utc, until_utc = period_utc(day_in(path.name, path.parent.name))
-        source = Source(
-            name=path.name,
-            form=FORM,
-            sha256=content_sha256(files),
-            valid_from_utc=from_utc,
-            valid_until_utc=until_utc,
-        )
+        source = source_of(files, FORM, day_in(path.name, path.parent.name))
     if not any(any(library.features.values()) for _, library in documents):
         raise refusal(path, "no airspace and no aerodrome", "an AIXM 5.1 document")
     volumes: list[Volume] = []

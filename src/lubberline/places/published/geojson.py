@@ -14,9 +14,10 @@ import numpy as np
 from lubberline.arrays import FloatArray, wrap_180_deg
 from lubberline.places.dataset import DataSet
 from lubberline.places.hours import schedule_of
-from lubberline.places.model import Circle, Footprint, Polygon, Source, VisualPoint, Volume
+from lubberline.places.model import Circle, Footprint, Polygon, VisualPoint, Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
 from lubberline.places.published._chosen import chosen
+from lubberline.places.published._cycle import source_of
 from lubberline.places.published._faa_airspace import volumes_of
 from lubberline.places.published._identified import identified
 from lubberline.places.published._json import Feature, NotRead, features
@@ -25,7 +26,7 @@ from lubberline.places.published._limits import doubts_in, limit_of, limits_of
 from lubberline.places.published._outline import footprints_of, straight_in_degrees
 from lubberline.places.published._table import joined, words_of
 from lubberline.places.published.nasr_radio import HIGH_MHZ, LOW_MHZ
-from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
+from lubberline.places.published.zips import Files, Member, Progress, open_files
 
 FORM: Final = "GeoJSON"
 GOVERNMENT: Final = frozenset(("NAME", "UPPER_VAL", "LOWER_VAL"))
@@ -65,7 +66,7 @@ def read_geojson(path: Path, progress: Progress | None = None) -> DataSet:
         files.expect(*members)
         for member in members:
             _read(files, member, found)
-        source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
+        source = source_of(files, FORM)
     return DataSet(
         source=source,
         volumes=identified(found.volumes),

@@ -13,8 +13,8 @@ import numpy as np
 
 from lubberline.arrays import FloatArray
 from lubberline.places.dataset import DataSet
-from lubberline.places.model import Source
 from lubberline.places.published._account import Accounting, Unfit, refusal
+from lubberline.places.published._cycle import source_of
 from lubberline.places.published._footprints import footprints
 from lubberline.places.published._shapes import records
 from lubberline.places.published._table import decoded
@@ -22,7 +22,6 @@ from lubberline.places.published.zips import (
     Files,
     Member,
     Progress,
-    content_sha256,
     open_files,
 )
 
@@ -50,7 +49,7 @@ def read_land(path: Path, progress: Progress | None = None) -> DataSet:
         pieces = [piece for land in found for piece in _pieces(land)]
         if not pieces:
             raise refusal(path, "no polygons", "land as a shapefile or GeoJSON")
-        source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
+        source = source_of(files, FORM)
     return DataSet(source=source, account=account.done(), land_deg=tuple(pieces))
 
 

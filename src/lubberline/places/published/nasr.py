@@ -10,13 +10,12 @@ from pathlib import Path
 from typing import Final
 
 from lubberline.places.dataset import DataSet
-from lubberline.places.model import Source
 from lubberline.places.published._account import Accounting, refusal
-from lubberline.places.published._cycle import period_utc
+from lubberline.places.published._cycle import source_of
 from lubberline.places.published._table import rows
 from lubberline.places.published.nasr_airports import AIRPORT_TABLES, aerodromes
 from lubberline.places.published.nasr_waypoints import WAYPOINT_TABLES, visual_points, waypoints
-from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
+from lubberline.places.published.zips import Files, Member, Progress, open_files
 
 FORM: Final = "NASR CSV"
 _TABLES: Final = (*AIRPORT_TABLES, *WAYPOINT_TABLES)
@@ -48,15 +47,9 @@ def read_nasr(path: Path, progress: Progress | None = None) -> DataSet:
         tables = files.named(*_TABLES)
         if not any(name in tables for name in _MAIN):
             raise refusal(path, f"none of {', '.join(_MAIN)}", "the tables of the subscription")
-        from_utc, until_utc = period_utc(_effective_day(files))
+        day = _effective_day(files)
         files.expect(*tables.values())
-        source = Source(
-            name=path.name,
-            form=FORM,
-            sha256=content_sha256(files),
-            valid_from_utc=from_utc,
-            valid_until_utc=until_utc,
-        )
+        source = source_of(files, FORM, day)
         fixes = tuple(waypoints(files, tables, account, source.name))
         return DataSet(
             source=source,

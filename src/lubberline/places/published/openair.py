@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import Final
 
 from lubberline.places.dataset import DataSet
-from lubberline.places.model import Footprint, Schedule, Source, Volume
+from lubberline.places.model import Footprint, Schedule, Volume
 from lubberline.places.published._account import Accounting, Unfit, refusal
 from lubberline.places.published._chosen import chosen
+from lubberline.places.published._cycle import source_of
 from lubberline.places.published._identified import identified
 from lubberline.places.published._letters import PERMITTED, letter_of
 from lubberline.places.published._limits import doubts_in, limit_of, limits_of
@@ -20,7 +21,7 @@ from lubberline.places.published._openair import Block, Blocks
 from lubberline.places.published._outline import airway_of, footprints_of
 from lubberline.places.published._table import joined, number, text_of, words_of
 from lubberline.places.published.nasr_radio import HIGH_MHZ, LOW_MHZ
-from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
+from lubberline.places.published.zips import Files, Member, Progress, open_files
 
 FORM: Final = "OpenAir"
 _OLD_TYPES: Final = {"W": "WAVE"}  # for gliders; a warning area is WARNING
@@ -51,7 +52,7 @@ def read_openair(path: Path, progress: Progress | None = None) -> DataSet:
         members = chosen(files, ".txt", ".openair", ".air", ".oa")
         files.expect(*members)
         blocks = [(one.name, block) for one in members for block in _blocks(files, one, account)]
-        source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
+        source = source_of(files, FORM)
     if not blocks:
         raise refusal(path, "no airspace (AC)", "OpenAir text")
     volumes = [one for name, block in blocks for one in _volumes(name, block, account, path.name)]

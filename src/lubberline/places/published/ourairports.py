@@ -17,10 +17,10 @@ from lubberline.places.model import (
     RadioUse,
     Runway,
     RunwayEnd,
-    Source,
     Waypoint,
 )
 from lubberline.places.published._account import Accounting, Unfit, refusal
+from lubberline.places.published._cycle import source_of
 from lubberline.places.published._runways import Doubt, length_ft, settled
 from lubberline.places.published._surface import surface_of
 from lubberline.places.published._table import (
@@ -34,7 +34,7 @@ from lubberline.places.published._table import (
 )
 from lubberline.places.published.nasr_airports import CUSTOMARY_PATTERN_AGL_FT
 from lubberline.places.published.nasr_radio import HIGH_MHZ, LOW_MHZ
-from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
+from lubberline.places.published.zips import Files, Member, Progress, open_files
 
 FORM: Final = "OurAirports CSV"
 TABLES: Final = ("airports.csv", "runways.csv", "airport-frequencies.csv", "navaids.csv")
@@ -89,7 +89,7 @@ def read_ourairports(path: Path, progress: Progress | None = None) -> DataSet:
         if not {"airports.csv", "navaids.csv"} & set(tables):
             raise refusal(path, "neither airports.csv nor navaids.csv", "the tables of aerodromes")
         files.expect(*tables.values())
-        source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
+        source = source_of(files, FORM)
         return DataSet(
             source=source,
             aerodromes=tuple(_aerodromes(files, tables, account, source.name)),

@@ -11,12 +11,13 @@ from typing import Final
 from xml.etree.ElementTree import Element
 
 from lubberline.places.dataset import DataSet
-from lubberline.places.model import Source, VisualPoint
+from lubberline.places.model import VisualPoint
 from lubberline.places.published._account import Accounting, Unfit, refusal
 from lubberline.places.published._coordinates import angle_deg
+from lubberline.places.published._cycle import source_of
 from lubberline.places.published._table import Row, joined, rows
 from lubberline.places.published._xml import LINE, NotRead, features, said
-from lubberline.places.published.zips import Files, Member, Progress, content_sha256, open_files
+from lubberline.places.published.zips import Files, Member, Progress, open_files
 
 FORM: Final = "own points"
 NEEDED: Final = ("name", "lat", "lon")
@@ -64,7 +65,7 @@ def read_own_points(path: Path, progress: Progress | None = None) -> DataSet:
             for member in tracks
             for point in account.made(_ITEMS, member.name, _waypoints(files, member), make.of_gpx)
         ]
-        source = Source(name=path.name, form=FORM, sha256=content_sha256(files))
+        source = source_of(files, FORM)
     return DataSet(source=source, points=tuple(points), account=account.done())
 
 
