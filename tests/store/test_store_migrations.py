@@ -144,13 +144,18 @@ CREATE TABLE logbook_entry (
 CREATE INDEX ix_logbook_entry_flown_on ON logbook_entry (flown_on);
 UPDATE alembic_version SET version_num = '0003';
 """
+# What revision 0004 added, as it was released.
+STEP_0004 = """
+ALTER TABLE flight ADD COLUMN role VARCHAR;
+UPDATE alembic_version SET version_num = '0004';
+"""
 DATA_0003 = """
 INSERT INTO flight_condition VALUES (7, 12.0, 5.5, NULL, 3100.0, 4200.0, 0);
 INSERT INTO own_mark VALUES (1, 7, 'approach', 'close', NULL, '2026-01-02 05:00:00.000000', '');
 """
 OLD = REVISION_0001 + DATA_0001
 OLD_0002 = OLD + STEP_0002 + DATA_0002
-NEWEST = REVISION_0001 + STEP_0002 + STEP_0003
+NEWEST = REVISION_0001 + STEP_0002 + STEP_0003 + STEP_0004
 
 
 def build(path: Path, sql: str) -> None:
@@ -251,14 +256,20 @@ def test_a_database_of_revision_0003_opens_with_conditions_and_marks(tmp_path: P
     assert (marked.flight_id, marked.mark.key, marked.mark.mark) == (7, "approach", "close")
 
 
+def test_a_flight_of_revision_0003_says_no_role(tmp_path: Path) -> None:
+    build(tmp_path / "old.db", OLD_0002 + STEP_0003 + DATA_0003)
+    with open_store(tmp_path / "old.db") as store, store.reading() as session:
+        assert find_flight(session, 7).role is None
+
+
 NEXT = '''
 """A next step, as any later revision would be."""
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0004"
-down_revision = "0003"
+revision = "0005"
+down_revision = "0004"
 
 
 def upgrade() -> None:
@@ -274,8 +285,8 @@ def next_revision(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "migrations"
     shutil.copytree(migrate.FOLDER, folder, ignore=shutil.ignore_patterns("__pycache__"))
     monkeypatch.setattr(migrate, "FOLDER", folder)
-    monkeypatch.setattr(opening, "REVISIONS", ("0001", "0002", "0003", "0004"))
-    return folder / "versions" / "v0004_remark.py"
+    monkeypatch.setattr(opening, "REVISIONS", ("0001", "0002", "0003", "0004", "0005"))
+    return folder / "versions" / "v0005_remark.py"
 
 
 def test_an_old_database_is_brought_up_to_date_with_its_data(
@@ -288,7 +299,7 @@ def test_an_old_database_is_brought_up_to_date_with_its_data(
         remarks = session.execute(text("SELECT remark FROM flight")).scalars().all()
         assert remarks == ["kept: an old flight"]
         stored = session.execute(text("SELECT version_num FROM alembic_version")).scalars().all()
-        assert stored == ["0004"]
+        assert stored == ["0005"]
 
 
 def test_a_new_database_goes_through_every_step(tmp_path: Path, next_revision: Path) -> None:

@@ -83,7 +83,7 @@ def test_a_database_of_a_newer_program_is_refused(tmp_path: Path) -> None:
     with sqlite3.connect(path) as raw:
         raw.execute("UPDATE alembic_version SET version_num = '0999'")
     raw.close()
-    with pytest.raises(BadFile, match=r"found revision 0999, expected at most 0003; e\.g\. open"):
+    with pytest.raises(BadFile, match=r"found revision 0999, expected at most 0004; e\.g\. open"):
         open_store(path)
 
 

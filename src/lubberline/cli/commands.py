@@ -3,7 +3,7 @@
 from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
@@ -232,6 +232,15 @@ def flown(  # noqa: PLR0913 - options of a command
             "--gust", help="Gust over the mean wind; half is added on final.", metavar="KT"
         ),
     ] = 0.0,
+    role: Annotated[
+        Literal["command", "solo", "dual", "instruction"] | None,
+        typer.Option(help="Who you were aboard; else as flight.toml or pilot.toml say."),
+    ] = None,
+    log: Annotated[bool, typer.Option("--log", help="Take the row into the logbook.")] = False,
+    another: Annotated[
+        bool,
+        typer.Option("--another", help="With --log: the logbook's line of the day is another."),
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """What was flown, against the pledge and the standard?"""
@@ -242,6 +251,7 @@ def flown(  # noqa: PLR0913 - options of a command
     judged = judge(
         flight, recording, columns=columns, standard=standard, keep=keep, also=also or (),
         aims=Aims(point_ft=aim_ft, gate_ft=gate_ft, gust_kt=gust_kt),
+        log=loop.LogAsked(role=role, take=log, another=another),
     )  # fmt: skip
     show_flown(judged, as_json=as_json, parquet=parquet)
 

@@ -124,7 +124,12 @@ def _left_out(lines: Sequence[Line]) -> None:
     out = sum(not line.counts for line in lines)
     if out:
         wrapped(f"{out} more lines do not count; 'lubberline logbook list' says why.")
-    wrapped("Recorded flights count as flown in command, from moving to standing.")
+    silent = sum(line.no_role and line.counts for line in lines)
+    if silent:
+        wrapped(
+            f"{silent} recorded flights do not say who you were aboard: they count as in command."
+            " 'lubberline logbook correct FOLDER FLIGHT role dual --reason ...' changes that."
+        )
 
 
 def _name(home: Path, pilot: str | None) -> str:

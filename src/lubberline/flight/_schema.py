@@ -13,6 +13,7 @@ from lubberline.flight._route_schema import SearchForm, WayForm
 from lubberline.flight._watch_schema import WatchForm
 from lubberline.flight.model import Hire
 from lubberline.measured import Measured, written_in
+from lubberline.pilot import FlownAs
 from lubberline.tomlfile import Location, refusal
 
 FileName = Annotated[str, Field(pattern=r"^[\w-][\w.-]*$")]
@@ -44,6 +45,7 @@ class FlightForm(Measured):
     taxi_in_min: Annotated[float, Field(ge=0, le=120, examples=[5])]
     pattern_min: Annotated[float, Field(ge=0, le=60, examples=[3])] = 0.0
     carries_persons: Annotated[bool, Field(examples=["false"])] = False
+    role: Annotated[FlownAs | None, Field(examples=["'command'"])] = None
     hire: Annotated[Hire | None, Field(examples=["'rental'"])] = None
     to_inspection: Annotated[bool, Field(examples=["false"])] = False
     night_landing: Annotated[bool, Field(examples=["false"])] = False

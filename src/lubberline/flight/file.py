@@ -135,6 +135,7 @@ def _flight(asked: FlightForm, places: Places) -> Flight:
         destination_runway=asked.destination_runway,
         standard=asked.standard,
         carries_persons=asked.carries_persons,
+        role=asked.role,
         hire=asked.hire,
         to_inspection=asked.to_inspection,
         night_landing=asked.night_landing,

@@ -11,7 +11,7 @@ from lubberline.earth import Terrain
 from lubberline.flight.cost import Cost
 from lubberline.flight.filing import Filing
 from lubberline.flight.watch import Watch
-from lubberline.pilot import Pilot
+from lubberline.pilot import FlownAs, Pilot
 from lubberline.places import Aerodrome, Places
 from lubberline.weather import Weather
 
@@ -68,6 +68,7 @@ class Search:
 class Flight:
     """What ``flight.toml`` asks for. Loads are by station name, fuel by tank name.
 
+    ``role`` is who the pilot is aboard, None where it was not said.
     ``hire`` is what is paid for: nothing, the rent of the airplane alone, persons carried, or
     instruction in an airplane that the instructor provides; None where it was not said.
     ``pattern_min`` is the time for turning out and for the pattern, which no way contains.
@@ -95,6 +96,7 @@ class Flight:
     destination_runway: str | None
     standard: str
     carries_persons: bool
+    role: FlownAs | None = None
     hire: Hire | None = None
     to_inspection: bool = False
     night_landing: bool = False

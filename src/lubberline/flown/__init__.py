@@ -3,7 +3,13 @@
 from lubberline.flown.case import clock
 from lubberline.flown.corrections_file import read_corrections
 from lubberline.flown.debrief import debrief
-from lubberline.flown.logbook import LogbookRow, logbook_row, logbook_words
+from lubberline.flown.logbook import (
+    LogbookRow,
+    farthest_landing_nm,
+    is_elsewhere,
+    logbook_row,
+    logbook_words,
+)
 from lubberline.flown.measures import NO_AIMS, Aims
 from lubberline.flown.model import (
     Flown,
@@ -64,6 +70,8 @@ __all__ = [
     "beside",
     "clock",
     "debrief",
+    "farthest_landing_nm",
+    "is_elsewhere",
     "logbook_row",
     "logbook_words",
     "published_strip",

@@ -7,9 +7,10 @@ departure; more than 50 NM away it counts for most certificates (14 CFR 61.1(b))
 recording does not hold is None: the row is offered, the pilot signs.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 
@@ -55,8 +56,8 @@ def logbook_row(flown: Flown) -> LogbookRow | None:
     landings = [one for one in moves if one.kind != "take-off"]
     night_count = sum(_lands_at_night(one) for one in landings)
     block_min = _block_min(flown)
-    farthest_nm = _farthest_nm(takeoff, landings)
-    away = farthest_nm is not None and farthest_nm > OTHER_NM
+    farthest_nm = farthest_landing_nm(takeoff, landings)
+    away = farthest_nm is not None and is_elsewhere(farthest_nm)
     return LogbookRow(
         on_utc=datetime.fromtimestamp(moves[0].time_s, UTC),
         from_id=None if takeoff is None else takeoff.aerodrome_id,
@@ -140,11 +141,28 @@ def _lands_at_night(one: Movement) -> bool:
     return not sun.sunrise_utc - NIGHT_AFTER <= when_utc <= sun.sunset_utc + NIGHT_AFTER
 
 
-def _farthest_nm(takeoff: Movement | None, landings: list[Movement]) -> float | None:
-    """Straight distance from the departure to the farthest landing."""
+class Place(Protocol):
+    """Anything that has a place."""
+
+    @property
+    def lat_deg(self) -> float:
+        """Latitude."""
+
+    @property
+    def lon_deg(self) -> float:
+        """Longitude."""
+
+
+def farthest_landing_nm(takeoff: Place | None, landings: Sequence[Place]) -> float | None:
+    """Straight distance from the departure to the farthest landing; None if either is missing."""
     if takeoff is None or not landings:
         return None
     return max(
         float(course_and_distance(takeoff.lat_deg, takeoff.lon_deg, one.lat_deg, one.lon_deg)[1])
         for one in landings
     )
+
+
+def is_elsewhere(distance_nm: float) -> bool:
+    """Whether a landing so far from the departure is at another place."""
+    return distance_nm > OTHER_NM

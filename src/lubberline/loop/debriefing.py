@@ -25,6 +25,7 @@ from lubberline.flown import (
 )
 from lubberline.line import finding_record, verdict_sentence
 from lubberline.loop.course import store_path
+from lubberline.loop.taken import NOTHING_ASKED, LogAsked, Role, role_of, role_words, take_row
 from lubberline.recording import joined, read_recording
 from lubberline.units import S_PER_MIN
 from lubberline.wording import CAUTION
@@ -39,6 +40,8 @@ class Judged:
     flown: Flown
     pledge: Pledge | None
     kept: str
+    role: Role
+    logged: str
     marks: tuple[MarkBeside, ...] = ()
 
     def summary(self) -> list[str]:
@@ -69,6 +72,7 @@ class Judged:
             f"Held to {held}.",
             *(f"{wind_words(wind)}." for wind in self.flown.winds),
             *([f"Logbook: {logbook_words(row)}."] if row is not None else []),
+            *([f"{role_words(self.role)} {self.logged}"] if row is not None else []),
             verdict_sentence(self.flown.findings),
         ]
 
@@ -89,6 +93,8 @@ class Judged:
             "held": [asdict(one) for one in self.flown.steadiness],
             "marks": [_mark_record(one) for one in self.marks],
             "logbook": None if row is None else asdict(row),
+            "role": asdict(self.role),
+            "logged": self.logged,
             "measured": [_measured_record(one) for one in self.flown.measured],
             "winds": [asdict(wind) for wind in self.flown.winds],
             "findings": [finding_record(finding) for finding in self.flown.findings],
@@ -106,11 +112,13 @@ def judge(
     keep: bool,
     also: Sequence[Path] = (),
     aims: Aims = NO_AIMS,
+    log: LogAsked = NOTHING_ASKED,
 ) -> Judged:
     """Read a recording, hold it to the latest pledge and the standard, and keep the result.
 
     ``also`` are further recordings of the same flight, put on the time of the first. ``aims`` are
-    the pilot's for the landing; the airplane and its speed on final are added here.
+    the pilot's for the landing; the airplane and its speed on final are added here. ``log`` is what
+    is wanted of the logbook.
     """
     from lubberline.loop.debriefing_marks import own_marks
 
@@ -134,25 +142,38 @@ def judge(
         corrections=read_corrections(plan.folder),
         aims=replace(aims, aircraft=plan.aircraft, final_ias_kt=final_ias_kt),
     )
-    kept = _keep(home, plan, recording_path, flown, pledge) if keep else "not kept in the store"
+    role = role_of(plan, log.role)
+    kept = "not kept in the store"
+    if keep:
+        kept = _keep(home, plan, recording_path, flown, pledge, role)
     return Judged(
         title=plan.flight.title,
         recording_name=recording_path.name,
         flown=flown,
         pledge=pledge,
         kept=kept,
+        role=role,
+        logged=take_row(home, plan, flown, role, log),
         marks=beside(own_marks(plan.folder), flown.findings),
     )
 
 
-def _keep(home: Path, plan: Plan, recording_path: Path, flown: Flown, pledge: Pledge | None) -> str:
+def _keep(
+    home: Path,
+    plan: Plan,
+    recording_path: Path,
+    flown: Flown,
+    pledge: Pledge | None,
+    role: Role,
+) -> str:
     """Put the flight into the folder's store once; one sentence about what happened."""
     from lubberline.loop.debriefing_kept import new_flight
     from lubberline.loop.debriefing_marks import whole_word
     from lubberline.store import AlreadyThere, add_flight, add_marks, open_store
 
     word = whole_word(plan.folder)
-    flight = new_flight(plan, recording_path, flown, pledge, word)
+    said = role.name if role.by else None
+    flight = new_flight(plan, recording_path, flown, pledge, word=word, role=said)
     path = store_path(home)
     with open_store(path) as store, store.writing() as session:
         added = add_flight(session, flight)

@@ -20,7 +20,13 @@ from lubberline.weather import Conditions, Wind, conditions_at
 
 
 def new_flight(
-    plan: Plan, recording_path: Path, flown: Flown, pledge: Pledge | None, word: OwnWord
+    plan: Plan,
+    recording_path: Path,
+    flown: Flown,
+    pledge: Pledge | None,
+    *,
+    word: OwnWord,
+    role: str | None,
 ) -> NewFlight:
     """Everything that is kept of one judged flight."""
     return NewFlight(
@@ -38,7 +44,8 @@ def new_flight(
         type_name=plan.aircraft.type_name,
         category_class=plan.aircraft.category_class,
         tailwheel=plan.aircraft.tailwheel,
-        movements=tuple(_movement(one) for one in flown.movements),
+        role=role,
+        movements=tuple(stored_movement(one) for one in flown.movements),
         conditions=flown_conditions(plan, flown),
         marks=word.marks,
         observed=(*observed_numbers(plan, flown, pledge), *_fuel_used(plan, pledge, word)),
@@ -133,7 +140,8 @@ def _takeoff_lb(plan: Plan) -> float | None:
     return here.weight_lb
 
 
-def _movement(one: Movement) -> StoredMovement:
+def stored_movement(one: Movement) -> StoredMovement:
+    """A movement as the store keeps it."""
     return StoredMovement(kind=one.kind, at_utc=_utc(one), lat_deg=one.lat_deg, lon_deg=one.lon_deg)
 
 

@@ -6,7 +6,9 @@ from typing import Final
 
 from lubberline.errors import BadFile
 from lubberline.fit import local_day
+from lubberline.logbook import at_the_controls
 from lubberline.loop.course import store_path
+from lubberline.loop.same_flight import seen_before
 from lubberline.pilot import Recorded
 
 LOOK_BACK: Final = timedelta(days=400)  # own: what is longer ago is no practice
@@ -15,7 +17,8 @@ LOOK_BACK: Final = timedelta(days=400)  # own: what is longer ago is no practice
 def recorded_movements(home: Path, pilot: str, before_utc: datetime) -> tuple[Recorded, ...]:
     """Take-offs and landings of the pilot's flights that began before a moment, oldest first.
 
-    A store that cannot be read gives none: recency then rests on the logbook alone.
+    Not those of a learner under the pilot's instruction, and none twice where two recordings are of
+    one flight. A store that cannot be read gives none: recency then rests on the logbook alone.
     """
     if not store_path(home).is_file():
         return ()
@@ -26,6 +29,7 @@ def recorded_movements(home: Path, pilot: str, before_utc: datetime) -> tuple[Re
             flights = flights_between(session, pilot, before_utc - LOOK_BACK, before_utc)
     except BadFile:
         return ()
+    twice = seen_before(flights)
     return tuple(
         Recorded(
             kind=one.kind,
@@ -38,6 +42,7 @@ def recorded_movements(home: Path, pilot: str, before_utc: datetime) -> tuple[Re
             type_name=flight.type_name,
         )
         for flight in flights
+        if flight.flight_id not in twice and at_the_controls(flight.role)
         for one in flight.movements
         if one.at_utc < before_utc
     )

@@ -2,7 +2,7 @@
 
 from lubberline.pilot.file import read_pilot
 from lubberline.pilot.fitness import FITNESS_FILE, Fitness, read_fitness, write_fitness
-from lubberline.pilot.logbook import Landings, Lesson, Recorded
+from lubberline.pilot.logbook import FlownAs, Landings, Lesson, Recorded
 from lubberline.pilot.minimums import AfterPause, OwnMinimums
 from lubberline.pilot.model import BasicMed, Pilot
 
@@ -11,6 +11,7 @@ __all__ = [
     "AfterPause",
     "BasicMed",
     "Fitness",
+    "FlownAs",
     "Landings",
     "Lesson",
     "OwnMinimums",

@@ -9,6 +9,7 @@ from pydantic import Field, ValidationInfo, field_validator
 from lubberline.measured import Measured
 from lubberline.pilot._logbook_schema import Day, LandingForm, LessonForm, Rating
 from lubberline.pilot.fitness import read_fitness
+from lubberline.pilot.logbook import FlownAs
 from lubberline.pilot.minimums import LESS_IS_TIGHTER, AfterPause, OwnMinimums
 from lubberline.pilot.model import BasicMed, Pilot
 from lubberline.tomlfile import Schema, read_toml, refusal
@@ -100,6 +101,7 @@ class _PilotFile(Measured):
     flight_review_on: Annotated[Day | None, Field(examples=["2025-12-06"])] = None
     weight_lb: Annotated[float, Field(gt=0, le=1_000, examples=[172])]
     height_keeping_ft: Annotated[float | None, Field(gt=0, le=1_000, examples=[60])] = None
+    usual_role: Annotated[FlownAs | None, Field(examples=["'command'"])] = None
     basicmed: _BasicMed | None = None
     landing: tuple[LandingForm, ...] | None = None
     lesson: tuple[LessonForm, ...] | None = None

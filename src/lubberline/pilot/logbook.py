@@ -5,6 +5,10 @@ Values only; which of them count on a given day is for the rules in ``fit``.
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Literal
+
+# Who one was aboard: in command, alone aboard, under instruction, giving it.
+FlownAs = Literal["command", "solo", "dual", "instruction"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

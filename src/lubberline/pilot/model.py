@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from lubberline.pilot.fitness import Fitness
-from lubberline.pilot.logbook import Landings, Lesson, Recorded
+from lubberline.pilot.logbook import FlownAs, Landings, Lesson, Recorded
 from lubberline.pilot.minimums import AfterPause, OwnMinimums
 
 
@@ -29,7 +29,8 @@ class Pilot:
     ``instructor_recent_on`` is the day a requirement of instructor recency was last met, and
     ``instructor_recent_before_on`` the one before that. ``recorded`` are take-offs and landings
     that recordings show, whether or not they are in the logbook too. Within ``height_keeping_ft``
-    of the planned height the pilot stays nine times in ten; None: not known.
+    of the planned height the pilot stays nine times in ten; None: not known. ``usual_role`` is who
+    the pilot is aboard where a flight does not say; None where the file does not either.
     """
 
     name: str
@@ -53,6 +54,7 @@ class Pilot:
     recorded: tuple[Recorded, ...] = ()
     height_keeping_ft: float | None = None
     type_ratings: tuple[str, ...] | None = None
+    usual_role: FlownAs | None = None
 
     def days_since_landing(self, day: date, *, type_name: str | None = None) -> int | None:
         """Days from the last landing up to a day, in one type or any; None: none on file."""

@@ -2,19 +2,21 @@
 
 from dataclasses import asdict
 from datetime import UTC, datetime
-from typing import Final
+from typing import Final, get_args
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from lubberline.errors import NoSolution, RangeError
+from lubberline.pilot import FlownAs
 from lubberline.store.model import Correction
 from lubberline.store.schema import CorrectionRow, FlightRow
 
 CORRECTABLE: Final = (
     *("title", "departure_id", "destination_id", "aircraft", "pilot"),
-    *("type_name", "category_class"),
+    *("type_name", "category_class", "role"),
 )
+ROLES: Final = get_args(FlownAs)
 
 
 def correct_flight(
@@ -42,6 +44,8 @@ def correct_flight(
         raise RangeError(f"the field is {field!r}; expected one of {', '.join(CORRECTABLE)}")
     if not reason.strip() or not becomes.strip():
         raise RangeError("a correction needs the new text and a reason")
+    if field == "role" and becomes not in ROLES:
+        raise RangeError(f"the role is {becomes!r}; expected one of {', '.join(ROLES)}")
     was = getattr(row, field)
     if was == becomes:
         raise RangeError(f"{field} of flight {flight_id} is {becomes!r} already")

@@ -58,6 +58,7 @@ def add_flight(session: Session, flight: NewFlight) -> Added | AlreadyThere:
         type_name=flight.type_name,
         category_class=flight.category_class,
         tailwheel=flight.tailwheel,
+        role=flight.role,
         movements=[
             MovementRow(kind=one.kind, at_utc=one.at_utc, lat_deg=one.lat_deg, lon_deg=one.lon_deg)
             for one in flight.movements
@@ -254,6 +255,7 @@ def _stored(row: FlightRow, recording_name: str) -> StoredFlight:
         type_name=row.type_name,
         category_class=row.category_class,
         tailwheel=row.tailwheel,
+        role=row.role,
         movements=tuple(
             StoredMovement(
                 kind=one.kind, at_utc=one.at_utc, lat_deg=one.lat_deg, lon_deg=one.lon_deg

@@ -106,7 +106,8 @@ class NewFlight:
     """A judged flight with the recorder's file as it was and the pledge it was held to.
 
     ``type_name``, ``category_class`` and ``tailwheel`` are those of the airplane on that day;
-    None where its file did not say.
+    None where its file did not say. ``role`` is who the pilot was aboard, in the words of
+    ``lubberline.pilot.FlownAs``; None where nobody said.
     """
 
     flown_utc: datetime
@@ -123,6 +124,7 @@ class NewFlight:
     type_name: str | None = None
     category_class: str | None = None
     tailwheel: bool | None = None
+    role: str | None = None
     movements: tuple[StoredMovement, ...] = ()
     conditions: FlightConditions | None = None
     marks: tuple[OwnMark, ...] = ()
@@ -176,6 +178,7 @@ class StoredFlight:
     type_name: str | None = None
     category_class: str | None = None
     tailwheel: bool | None = None
+    role: str | None = None
     movements: tuple[StoredMovement, ...] = ()
 
 

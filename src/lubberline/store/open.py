@@ -25,6 +25,7 @@ REVISIONS: Final = (
     "0001",
     "0002",
     "0003",
+    "0004",
 )  # oldest first; a test holds it to the migrations that are there
 BUSY_S: Final = 5.0  # own: adding a flight takes a tenth of a second, so five mean a stuck program
 

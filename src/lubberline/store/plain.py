@@ -45,7 +45,7 @@ FORM_VERSION: Final = 1
 INDEX: Final = "flights.json"
 _ALL: Final = 1_000_000_000
 _FIELDS: Final = ("title", "departure_id", "destination_id", "aircraft", "pilot", "recording_name")
-_AIRPLANE: Final = {"type_name": str, "category_class": str, "tailwheel": bool}  # or None
+_MAYBE: Final = {"type_name": str, "category_class": str, "tailwheel": bool, "role": str}  # or None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,7 +133,7 @@ def _written(session: Session, flight: StoredFlight, folder: Path) -> dict[str, 
         "flown_utc": flight.flown_utc.isoformat(),
         "movement_count": flight.movement_count,
         "recording_file": recording_file,
-        **{name: getattr(flight, name) for name in _AIRPLANE},
+        **{name: getattr(flight, name) for name in _MAYBE},
         "movements": [
             {**asdict(one), "at_utc": one.at_utc.isoformat()} for one in flight.movements
         ],
@@ -192,7 +192,7 @@ def _read(folder: Path, record: Any) -> NewFlight:
     pledge_file = record.get("pledge_file")
     recording = _content(folder, record["recording_file"])
     names: dict[str, Any] = {name: _text(record[name]) for name in _FIELDS}
-    airplane: dict[str, Any] = {n: _maybe(record.get(n), kind) for n, kind in _AIRPLANE.items()}
+    maybe: dict[str, Any] = {n: _maybe(record.get(n), kind) for n, kind in _MAYBE.items()}
     return NewFlight(
         flown_utc=datetime.fromisoformat(record["flown_utc"]),
         movement_count=int(record["movement_count"]),
@@ -200,7 +200,7 @@ def _read(folder: Path, record: Any) -> NewFlight:
         findings=tuple(finding_from_record(one) for one in record["findings"]),
         pledge=_content(folder, pledge_file) if pledge_file is not None else None,
         **names,
-        **airplane,
+        **maybe,
         movements=tuple(_movement(one) for one in record.get("movements", [])),
         **_read_besides(folder, record),
     )

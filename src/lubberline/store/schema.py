@@ -87,6 +87,7 @@ class FlightRow(Base):
     type_name: Mapped[str | None]
     category_class: Mapped[str | None]
     tailwheel: Mapped[bool | None]
+    role: Mapped[str | None]
     recording_sha256: Mapped[str] = mapped_column(ForeignKey("recording.sha256"), unique=True)
     pledge_sha256: Mapped[str | None] = mapped_column(ForeignKey("pledge.sha256"), index=True)
 
