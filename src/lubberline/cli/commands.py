@@ -3,12 +3,12 @@
 from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated
 
 import typer
 
 from lubberline.cli.app import app
-from lubberline.cli.arguments import AsJson, FlightPath, WayNumber
+from lubberline.cli.arguments import Another, AsJson, FlightPath, RoleName, TakeRow, WayNumber
 from lubberline.cli.logbook import logbook_app
 from lubberline.cli.marking import mark
 from lubberline.cli.places import places_app
@@ -232,26 +232,21 @@ def flown(  # noqa: PLR0913 - options of a command
             "--gust", help="Gust over the mean wind; half is added on final.", metavar="KT"
         ),
     ] = 0.0,
-    role: Annotated[
-        Literal["command", "solo", "dual", "instruction"] | None,
-        typer.Option(help="Who you were aboard; else as flight.toml or pilot.toml say."),
-    ] = None,
-    log: Annotated[bool, typer.Option("--log", help="Take the row into the logbook.")] = False,
-    another: Annotated[
-        bool,
-        typer.Option("--another", help="With --log: the logbook's line of the day is another."),
-    ] = False,
+    role: RoleName = None,
+    log: TakeRow = False,
+    another: Another = False,
     as_json: AsJson = False,
 ) -> None:
     """What was flown, against the pledge and the standard?"""
     from lubberline.cli.flown import show_flown
     from lubberline.flown import Aims
     from lubberline.loop.debriefing import judge
+    from lubberline.loop.taken import LogAsked
 
     judged = judge(
         flight, recording, columns=columns, standard=standard, keep=keep, also=also or (),
         aims=Aims(point_ft=aim_ft, gate_ft=gate_ft, gust_kt=gust_kt),
-        log=loop.LogAsked(role=role, take=log, another=another),
+        log=LogAsked(role=role, take=log, another=another),
     )  # fmt: skip
     show_flown(judged, as_json=as_json, parquet=parquet)
 
