@@ -8,17 +8,19 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from lubberline.card import flow
 from lubberline.card.astray import elsewhere, near_rows
 from lubberline.card.flow import OURS, flow_rows
 from lubberline.card.gates import gate_rows
 from lubberline.card.legs import clock_text
 from lubberline.card.runway import runway_sketch
+from lubberline.card.talk import ladder
 from lubberline.earth import course_and_distance, variation_deg
 from lubberline.errors import BadFile
 from lubberline.fit import decision_words, fuel_plan, rules_of, settings, times_utc
 from lubberline.loop import Prepared
 from lubberline.units import FT_PER_NM
-from lubberline.ways import power_steps, way_down
+from lubberline.ways import along_way, power_steps, radio_calls, way_down
 
 
 def due_min(prepared: Prepared, clock: str) -> float:
@@ -28,13 +30,52 @@ def due_min(prepared: Prepared, clock: str) -> float:
     return hours * 60.0 + minutes - takeoff_utc.hour * 60.0 - takeoff_utc.minute
 
 
+SETTLED_MIN = ((5, 15), (3, 13), (2, 12), (1, 10))  # before the way down, and before the field
+
+
+@pytest.mark.parametrize("number", [1, 2, 3])
+def test_the_weather_is_written_down_when_the_ladder_listens(
+    prepared: Prepared, number: int
+) -> None:
+    way = prepared.ways[number - 1]
+    row = next(row for row in ladder(prepared.plan, way) if row.who == "Marl ATIS")
+    assert next(flow_rows(prepared.plan, way)).due == row.at
+
+
+def test_what_cannot_be_heard_yet_is_waited_for(
+    prepared: Prepared, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plan, way = prepared.plan, prepared.way
+    late_min = float(way.path[-1, 3]) - 4.0
+    atis = next(one for one in radio_calls(plan, way) if one.facility == "Marl ATIS")
+    late = replace(atis, spot=along_way(way, plan.terrain).spot(late_min))
+    monkeypatch.setattr(flow, "radio_calls", lambda *_: (late,))
+    due = [due_min(prepared, row.due) for row in flow_rows(plan, way)]
+    assert due == sorted(due)
+    assert due[0] == pytest.approx(late_min, abs=0.51)
+
+
+def test_to_a_silent_field_without_a_descent_there_is_a_flow(prepared: Prepared) -> None:
+    plan, low = prepared.plan, prepared.way.path.copy()
+    low[:, 2] = plan.destination.elev_msl_ft + 500.0
+    silent = replace(plan.destination, radios=())
+    fields = {**plan.places.aerodromes, silent.id: silent}
+    plan = replace(plan, places=replace(plan.places, aerodromes=fields))
+    rows = list(flow_rows(plan, replace(prepared.way, path=low)))
+    before_min = [float(low[-1, 3]) - due_min(prepared, row.due) for row in rows]
+    assert before_min == pytest.approx([15, 13, 12, 11, 6, 4, 2, 1], abs=0.51)
+
+
 def test_our_flow_falls_where_its_minutes_say(prepared: Prepared) -> None:
     rows = list(flow_rows(prepared.plan, prepared.way))
     end_min = float(prepared.way.path[-1, 3])
     takeoff_utc = times_utc(prepared.plan, prepared.way)[0]
-    before = [15, 13, 12, 10, 6, 4, 2, 1]
+    down = way_down(prepared.way, prepared.plan.destination)
+    assert down is not None
+    due_min = [min(down.from_min - one, end_min - least) for one, least in SETTLED_MIN]
+    due_min += [end_min - one for one in (6, 4, 2, 1)]
     assert [row.due for row in rows] == [
-        clock_text(takeoff_utc + timedelta(minutes=end_min - one)) for one in before
+        clock_text(takeoff_utc + timedelta(minutes=one)) for one in due_min
     ]
     assert [row.boxed for row in rows].count(True) == 2
     assert all("GEAR" in row.say for row in rows if row.boxed)
@@ -59,13 +100,14 @@ def own(prepared: Prepared, tmp_path: Path) -> tuple[Prepared, Path]:
 def test_the_pilot_s_own_flow_takes_the_place_of_ours(own: tuple[Prepared, Path]) -> None:
     prepared, path = own
     path.write_text(
+        '[[step]]\nsay = "too early"\nbefore_min = 200\n'
         '[[step]]\nsay = "by distance"\nbefore_nm = 10\n'
-        '[[step]]\nsay = "by height"\nbelow_agl_ft = 1000\n'
-        '[[step]]\nsay = "too early"\nbefore_min = 200\n',
+        '[[step]]\nsay = "by height, or at the field"\nbelow_agl_ft = 1000\nbefore_min = 0\n'
+        '[[step]]\nsay = "not before the last"\nbefore_min = 90\n',
         encoding="utf-8",
     )
     way, plan = prepared.way, prepared.plan
-    by_distance, by_height, early = flow_rows(plan, way)
+    early, by_distance, by_height, last = flow_rows(plan, way)
     left_nm = sum(leg.distance_nm for leg in way.legs) - 10.0
     along_nm = np.cumsum([0.0, *(leg.distance_nm for leg in way.legs)])
     at_min = np.cumsum([0.0, *(leg.time_min for leg in way.legs)])
@@ -76,14 +118,14 @@ def test_the_pilot_s_own_flow_takes_the_place_of_ours(own: tuple[Prepared, Path]
     assert height_ft - plan.destination.elev_msl_ft == pytest.approx(1_000.0, abs=300.0)
     climb_min = next(t for t, leg in zip(at_min, way.legs, strict=False) if leg.phase != "climb")
     assert due_min(prepared, early.due) == pytest.approx(climb_min, abs=0.51)
+    assert last.due == by_height.due
 
 
 @pytest.mark.parametrize(
     ("text", "said"),
     [
         ("", "step"),
-        ('[[step]]\nsay = "x"\n', "step 1 with one of"),
-        ('[[step]]\nsay = "x"\nbefore_nm = 1\nbefore_min = 1\n', "before_min and before_nm"),
+        ('[[step]]\nsay = "x"\n', "step 1 with before_down_min, "),
         ('[[step]]\nsay = "x"\nbefore_nm = 1\nonly = "floats"\n', "only"),
         ('[[step]]\nsya = "x"\n', "sya"),
     ],
@@ -220,7 +262,7 @@ def test_the_nearest_field_is_the_nearest(prepared: Prepared) -> None:
         reach_nm = (place[2] - field.elev_msl_ft) * plan.aircraft.glide_ratio / FT_PER_NM
         if abs(reach_nm - float(row.distance)) > 2.0 * slack_nm:
             assert (row.glide == "yes") == (reach_nm > float(row.distance))
-        assert row.glide != "0.0 short"
+        assert row.glide != "0.0 NM short"
 
 
 def test_the_last_moments_are_those_of_the_fuel_plan(prepared: Prepared) -> None:

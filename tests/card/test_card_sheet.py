@@ -201,9 +201,18 @@ def test_a_row_says_what_its_leg_says(prepared: Prepared, sheet: Sheet) -> None:
         assert int(row.course) == pytest.approx(leg.mag_deg, abs=0.5)
         assert int(row.heading) == pytest.approx(leg.heading_mag_deg, abs=0.5)
         assert float(row.distance) == pytest.approx(leg.distance_nm, abs=0.05)
-        assert float(row.height.lstrip("↑↓").replace(",", "")) == pytest.approx(
-            leg.to_msl_ft, abs=5.0
-        )
+    field = prepared.plan.destination
+    ends_ft = [leg.to_msl_ft for leg in way.legs]
+    assert ends_ft[-1] == field.elev_msl_ft
+    ends_ft[-1:] = [field.elev_msl_ft + field.pattern_agl_ft, field.elev_msl_ft]
+    told_ft = [float(row.height.lstrip("↑↓").replace(",", "")) for row in sheet.legs[1:]]
+    assert told_ft == pytest.approx(ends_ft, abs=5.0)
+
+
+def test_without_a_pattern_the_last_leg_ends_on_the_field(prepared: Prepared) -> None:
+    flight = replace(prepared.plan.flight, pattern_min=0.0)
+    last = sheet_of(replace(prepared.plan, flight=flight), prepared.way).legs[-1]
+    assert (last.to, last.height) == ("QMRL", f"↓{prepared.plan.destination.elev_msl_ft:,.0f}")
 
 
 def test_fuel_left_is_rounded_down_and_ends_at_what_the_flight_leaves(
@@ -251,7 +260,7 @@ def test_a_call_is_told_with_whom_where_and_by_when(prepared: Prepared) -> None:
     assert sedge.must
     assert rungs["Marl Tower"].notes[1] == "two-way contact by 21:07Z, 4.2 NM before QMRL"
     atis = rungs["Marl ATIS"]
-    assert atis.notes == ("15.7 NM before Marsh Viaduct; audible 20:49Z, 51 NM out",)
+    assert atis.notes == ("5.3 NM before Split Rock; audible 20:49Z, 51 NM out",)
     assert not atis.must
 
 
@@ -280,10 +289,10 @@ def way_named(prepared: Prepared, name: str) -> Way:
 def test_what_is_passed_under_its_permission_is_spoken_to_in_its_turn(prepared: Prepared) -> None:
     rungs = ladder(prepared.plan, way_named(prepared, "over the top with Gannet"))
     assert [row.who for row in rungs] == [
-        *("Wren Island weather", "Wren Island", "Gannet Approach", "Sedge Tower"),
-        *("Marl ATIS", "Marl Tower", "Marl Ground"),
+        *("Wren Island weather", "Wren Island", "Marl ATIS"),
+        *("Gannet Approach", "Sedge Tower", "Marl Tower", "Marl Ground"),
     ]
-    gannet, sedge = rungs[2:4]
+    gannet, sedge = rungs[3:5]
     assert gannet.ask == "Gannet west shelf, following"
     assert gannet.notes[1].startswith("clearance by ")
     assert sedge.notes[1].startswith("contact by 21:00Z (own margin), ")

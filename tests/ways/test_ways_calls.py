@@ -14,6 +14,7 @@ from lubberline.ways import (
     problem_from_plan,
     radio_calls,
     speaker,
+    way_down,
 )
 
 
@@ -44,7 +45,7 @@ def with_field(prepared: Prepared, field: Aerodrome) -> Prepared:
 def test_the_ladder_leads_from_stand_to_stand(ladder: tuple[Call, ...]) -> None:
     assert [one.facility for one in ladder] == [
         *("Wren Island weather", "Wren Island", "Wren Island"),
-        *("Sedge Tower", "Marl ATIS", "Marl Tower", "Marl Ground"),
+        *("Marl ATIS", "Sedge Tower", "Marl Tower", "Marl Ground"),
     ]
     assert [one.moment for one in ladder] == ["stand", "stand", "runway", *["air"] * 3, "landed"]
     minutes = [one.spot.after_min for one in ladder]
@@ -53,7 +54,7 @@ def test_the_ladder_leads_from_stand_to_stand(ladder: tuple[Call, ...]) -> None:
 
 def test_beside_each_frequency_the_next_is_set(ladder: tuple[Call, ...]) -> None:
     assert ladder[0].standby_mhz == 122.800
-    assert [one.standby_mhz for one in ladder[1:3]] == [119.550, 119.550]
+    assert [one.standby_mhz for one in ladder[1:3]] == [125.900, 125.900]
     assert ladder[-1].standby_mhz is None
 
 
@@ -78,6 +79,15 @@ def test_a_broadcast_is_heard_before_the_call_that_names_it(ladder: tuple[Call, 
     assert atis.heard
     assert tower.spot.after_min - atis.spot.after_min >= 5.0
     assert "information [letter]" in tower.phrase
+
+
+def test_the_weather_is_heard_in_time_to_settle_the_arrival(prepared: Prepared) -> None:
+    for way in prepared.ways:
+        down = way_down(way, prepared.plan.destination)
+        assert down is not None
+        heard_min = rung(radio_calls(prepared.plan, way), "Marl ATIS").spot.after_min
+        assert down.from_min - heard_min >= 5.0
+        assert float(way.path[-1, 3]) - heard_min >= 15.0
 
 
 def test_a_tower_behind_a_hill_is_called_where_it_is_in_sight(prepared: Prepared) -> None:

@@ -103,7 +103,9 @@ def _nearest(
 
 def _glide(lacking_nm: float) -> str:
     """Whether a glide reaches; what lacks is rounded up."""
-    return "yes" if lacking_nm <= 0.0 else f"{ceil(round(lacking_nm * 10.0, 6)) / 10.0:.1f} short"
+    return (
+        "yes" if lacking_nm <= 0.0 else f"{ceil(round(lacking_nm * 10.0, 6)) / 10.0:.1f} NM short"
+    )
 
 
 def _frequency(aerodrome: Aerodrome) -> str:

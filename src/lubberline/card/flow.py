@@ -1,7 +1,7 @@
 """The arrival flow: the same steps every time, and where each falls on this flight.
 
 The steps are the pilot's (``flows/arrival.toml`` beside ``pilot.toml``) or, without that file,
-ours. A step that would fall before the cruise is due as soon as the climb is over.
+ours. No step is due before the one above it, nor before the climb is over.
 """
 
 from collections.abc import Iterator
@@ -18,20 +18,23 @@ from lubberline.card.legs import clock_text
 from lubberline.fit import times_utc
 from lubberline.flight import FLIGHT_FILE, Plan, folder_of
 from lubberline.tomlfile import Schema, read_toml
-from lubberline.ways import Way
+from lubberline.ways import Way, radio_calls, way_down
 
 OURS: Final = Path(__file__).parent / "flows" / "arrival.toml"
-_DUE: Final = ("before_min", "before_nm", "below_agl_ft")
+_DUE: Final = ("before_down_min", "before_min", "before_nm", "below_agl_ft")
+_LEVEL_MIN: Final = 10.0  # own: before the field, where a way has no descent to count from
 
 
 class StepForm(Schema):
     """One step of a flow and when it is due."""
 
     say: Annotated[str, Field(min_length=1, max_length=36, examples=["'pump on'"])]
+    before_down_min: Annotated[float | None, Field(ge=0, le=240, examples=[5])] = None
     before_min: Annotated[float | None, Field(ge=0, le=240, examples=[15])] = None
     before_nm: Annotated[float | None, Field(ge=0, le=200, examples=[6])] = None
     below_agl_ft: Annotated[float | None, Field(ge=0, le=20_000, examples=[600])] = None
     only: Annotated[Literal["retractable"] | None, Field(examples=["'retractable'"])] = None
+    after_weather: bool = False
     boxed: bool = False
 
 
@@ -42,19 +45,17 @@ class FlowForm(Schema):
 
     @field_validator("step")
     @classmethod
-    def _each_due_once(cls, steps: tuple[StepForm, ...], _: ValidationInfo) -> object:
-        """Each step has one moment."""
+    def _each_is_due(cls, steps: tuple[StepForm, ...], _: ValidationInfo) -> object:
+        """Each step has a moment."""
         for number, step in enumerate(steps, 1):
-            given = [name for name in _DUE if getattr(step, name) is not None]
-            if len(given) != 1:
-                found = " and ".join(given) or "none"
-                raise ValueError(f"step {number} with one of {', '.join(_DUE)}, not {found}")
+            if all(getattr(step, name) is None for name in _DUE):
+                raise ValueError(f"step {number} with {', '.join(_DUE[:-1])} or {_DUE[-1]}")
         return steps
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlowRow:
-    """A step with its moment and place; ``boxed`` asks for a box to tick."""
+    """A step with its moment and place; what is ``boxed`` stands in a box."""
 
     say: str
     due: str
@@ -72,15 +73,16 @@ def flow_rows(plan: Plan, way: Way) -> Iterator[FlowRow]:
         If the pilot's file is there but wrong.
     """
     track, takeoff_utc = Track(way), times_utc(plan, way)[0]
-    least_min = _climb_end_min(way)
+    due_min = _climb_end_min(way)
     for step in read_toml(_file(plan), FlowForm).step:
         if step.only == "retractable" and not plan.aircraft.retractable:
             continue
-        at_min = max(_due_min(step, plan, way, track), least_min)
-        before, point = track.next_point(at_min)
+        heard_min = _weather_min(plan, way) if step.after_weather else 0.0
+        due_min = max(due_min, heard_min, min(_moments_min(step, plan, track)))
+        before, point = track.next_point(due_min)
         yield FlowRow(
             say=step.say,
-            due=clock_text(takeoff_utc + timedelta(minutes=at_min)),
+            due=clock_text(takeoff_utc + timedelta(minutes=due_min)),
             before=before,
             point=point,
             boxed=step.boxed,
@@ -92,18 +94,30 @@ def _file(plan: Plan) -> Path:
     return own if own.exists() else OURS
 
 
-def _due_min(step: StepForm, plan: Plan, way: Way, track: Track) -> float:
-    """Minutes after take-off at which a step is due."""
-    at_min, msl_ft = way.path[:, 3], way.path[:, 2]
+def _moments_min(step: StepForm, plan: Plan, track: Track) -> Iterator[float]:
+    """Minutes after take-off of every moment that a step names."""
+    at_min, end_min = track.way.path[:, 3], float(track.way.path[-1, 3])
+    if step.before_down_min is not None:
+        down = way_down(track.way, plan.destination)
+        yield (down.from_min if down else end_min - _LEVEL_MIN) - step.before_down_min
     if step.before_min is not None:
-        return float(at_min[-1]) - step.before_min
+        yield end_min - step.before_min
     if step.before_nm is not None:
         along_nm = track.along_nm
-        return float(np.interp(along_nm[-1] - step.before_nm, along_nm, at_min))
-    fine_min = np.linspace(float(at_min[0]), float(at_min[-1]), 2_000)
-    above_ft = np.interp(fine_min, at_min, msl_ft) - plan.destination.elev_msl_ft
-    high = np.flatnonzero(above_ft > (step.below_agl_ft or 0.0))
-    return float(fine_min[high[-1]]) if high.size else float(at_min[0])
+        yield float(np.interp(along_nm[-1] - step.before_nm, along_nm, at_min))
+    if step.below_agl_ft is not None:
+        fine_min = np.linspace(float(at_min[0]), end_min, 2_000)
+        above_ft = np.interp(fine_min, at_min, track.way.path[:, 2])
+        high = np.flatnonzero(above_ft - plan.destination.elev_msl_ft > step.below_agl_ft)
+        yield float(fine_min[high[-1]]) if high.size else float(at_min[0])
+
+
+def _weather_min(plan: Plan, way: Way) -> float:
+    """When the ladder listens to the destination's weather; 0 if it has none to listen to."""
+    broadcasts = {one.facility for one in plan.destination.radios if one.use in ("atis", "awos")}
+    calls = (one for one in radio_calls(plan, way) if one.moment == "air")
+    heard_min = (one.spot.after_min for one in calls if one.facility in broadcasts)
+    return next(heard_min, 0.0)
 
 
 def _climb_end_min(way: Way) -> float:

@@ -32,34 +32,36 @@ def times(plan: Plan, way: Way) -> Iterator[Pair]:
 def leg_rows(plan: Plan, way: Way, departure: Setting, fuel: FuelPlan) -> Iterator[LegRow]:
     """Take-off, each leg of the way, and the pattern, which no way contains."""
     least = {one.name: _up(one.least_gal) for one in fuel.points}
-    over_utc = times_utc(plan, way)[0]
+    over_utc = takeoff_utc = times_utc(plan, way)[0]
     track, left_gal = Track(way), sum(plan.flight.fuel_gal.values()) - plan.aircraft.taxi_gal
+    heights_ft = _heights_ft(plan, way)
     yield LegRow(
         to=f"take-off {departure.name}",
         height=f"{departure.end.elev_msl_ft:,.0f}",
         over=clock_text(over_utc),
         fuel_left=_down(left_gal),
     )
-    for leg in way.legs:
+    for leg, height_ft in zip(way.legs, heights_ft, strict=True):
         over_utc += timedelta(minutes=leg.time_min)
         left_gal -= leg.fuel_gal
         yield LegRow(
             to=short(leg.to_name),
             course=direction_text(leg.mag_deg),
             heading=direction_text(leg.heading_mag_deg),
-            height=_height(leg),
+            height=_height(leg, height_ft),
             distance=f"{leg.distance_nm:.1f}",
             ground_speed=f"{leg.ground_kt:.0f}",
             minutes=f"{leg.time_min:.0f}",
             over=clock_text(over_utc),
             fuel_left=_down(left_gal),
             fuel_least=least.get(leg.to_name, ""),
-            glide=_glide(plan, track, (over_utc - times_utc(plan, way)[0]) / MINUTE),
+            glide=_glide(plan, track, (over_utc - takeoff_utc) / MINUTE, height_ft),
         )
     pattern_min = plan.flight.pattern_min
     if pattern_min > 0.0:
         yield LegRow(
             to="turn-out, pattern",
+            height=f"↓{plan.destination.elev_msl_ft:,.0f}",
             minutes=f"{pattern_min:.0f}",
             over=clock_text(over_utc + timedelta(minutes=pattern_min)),
             fuel_left=_down(left_gal - (trip_gal(plan, way) - way.fuel_gal)),
@@ -78,15 +80,25 @@ def clock_text(when_utc: datetime) -> str:
     return f"{when_utc + timedelta(seconds=30):%H:%M}"
 
 
-def _height(leg: Leg) -> str:
+def _heights_ft(plan: Plan, way: Way) -> list[float]:
+    """The height at the end of each leg: of the last, that of the pattern which follows it."""
+    field = plan.destination
+    pattern_ft = field.elev_msl_ft + field.pattern_agl_ft
+    *before_ft, last_ft = (leg.to_msl_ft for leg in way.legs)
+    if plan.flight.pattern_min > 0.0:
+        last_ft = max(last_ft, min(pattern_ft, way.cruise_msl_ft))
+    return [*before_ft, last_ft]
+
+
+def _height(leg: Leg, end_ft: float) -> str:
     arrow = {"climb": "↑", "descent": "↓", "cruise": ""}[leg.phase]
-    return f"{arrow}{round(leg.to_msl_ft, -1):,.0f}"
+    return f"{arrow}{round(end_ft, -1):,.0f}"
 
 
-def _glide(plan: Plan, track: Track, after_min: float) -> str:
+def _glide(plan: Plan, track: Track, after_min: float, height_ft: float) -> str:
     """Reach over the ground there, rounded down; over ground that is not known, to the sea."""
     ground_ft = float(plan.terrain.ground_ft(*track.degrees(after_min)))
-    above_ft = track.height_ft(after_min) - (0.0 if isnan(ground_ft) else ground_ft)
+    above_ft = height_ft - (0.0 if isnan(ground_ft) else ground_ft)
     reach_nm = max(above_ft, 0.0) * plan.aircraft.glide_ratio / FT_PER_NM
     return f"{floor(reach_nm * 10.0) / 10.0:.1f}"
 

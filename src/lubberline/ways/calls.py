@@ -16,9 +16,11 @@ from lubberline.ways.call import Call, Moment, Speaker, speaker
 from lubberline.ways.demands import field_of
 from lubberline.ways.facilities import Contact, contacts, is_ctaf, is_of, radio_of
 from lubberline.ways.model import Way
+from lubberline.ways.power import way_down
 from lubberline.ways.spoken import toward_words
 
 LISTEN_MIN: Final = 5.0  # own: a broadcast is heard so long before the call that names it
+SETTLED_MIN: Final = 15.0  # own: and so long before the field, to settle the arrival early
 
 
 def radio_calls(plan: Plan, way: Way) -> tuple[Call, ...]:
@@ -71,24 +73,31 @@ def _landed(talk: Speaker) -> Iterator[Call]:
 def _in_the_air(talk: Speaker, spoken_to: Sequence[Contact]) -> list[Call]:
     to_land = next((one for one in spoken_to if is_of(one, talk.plan.destination)), None)
     call_min = to_land.call_min if to_land else talk.end_min
-    heard_first = _broadcast(talk, talk.plan.destination, "air", call_min)
+    heard_first = _broadcast(talk, talk.plan.destination, "air", _listen_min(talk, call_min))
     rungs = [*heard_first, *(_call(talk, one) for one in spoken_to)]
     return sorted(rungs, key=lambda one: one.spot.after_min)
 
 
+def _listen_min(talk: Speaker, call_min: float) -> float:
+    """By when the weather is to be heard: in time for the first call and for the way down."""
+    down = way_down(talk.along.way, talk.plan.destination)
+    first_min = min(call_min, down.from_min if down else call_min)
+    return min(first_min - LISTEN_MIN, talk.end_min - SETTLED_MIN)
+
+
 def _broadcast(
-    talk: Speaker, field: Aerodrome, moment: Moment, call_min: float | None
+    talk: Speaker, field: Aerodrome, moment: Moment, listen_min: float | None
 ) -> Iterator[Call]:
-    """A field's recorded weather, once: on the stand, or in time before its first call."""
+    """A field's recorded weather, once: on the stand, or in the air at a moment."""
     radio = radio_of(field, "atis") or radio_of(field, "awos")
     if radio is None:
         return
     asks = "listen for weather, altimeter setting"
     asks += ", runway and letter" if radio.use == "atis" else ""
-    if call_min is None:
+    if listen_min is None:
         yield _on_ground(talk, field, moment, radio, asks, "")
         return
-    at_min = talk.heard_before(radio.facility, call_min - LISTEN_MIN)
+    at_min = talk.heard_before(radio.facility, listen_min)
     yield Call(
         moment="air",
         facility=radio.facility,
