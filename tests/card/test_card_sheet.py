@@ -17,6 +17,7 @@ from pypdf import PdfReader
 import lubberline.card
 from lubberline.card import Form, Sheet, make_pledge, make_sheet, render
 from lubberline.card.astray import NearRow
+from lubberline.card.bounds import fitted
 from lubberline.card.divert import DivertRow
 from lubberline.card.entry import EntryRow
 from lubberline.card.flow import FlowRow
@@ -435,6 +436,25 @@ def wrapped_texts(made: Sheet, texts: list[str]) -> list[str]:
     lines = [words(line) for text in texts for line in text.split("\n")]
     whole = [text for text in every_text(made) if text != made.caution]
     return [text for text in whole if not any(words(text) in line for line in lines)]
+
+
+@pytest.mark.parametrize("paper", ["a5", "half-letter"])
+def test_long_reasons_on_both_sides_keep_to_their_line(sheet: Sheet, paper: str) -> None:
+    row = StretchRow(
+        before="110.5",
+        to=short("Lighthouse on the north mole"),
+        least="12,500",
+        least_why="Gannet outermost shelf (B)",
+        most="17,500",
+        most_why="Gannet westernmost shelf (B)",
+    )
+    (both,) = fitted([row])
+    (above,) = fitted([replace(row, least_why="ground")])
+    assert (both.least_why, both.most_why) == ("Gannet ou…f (B)", "Gannet we…f (B)")
+    assert (above.least_why, above.most_why) == ("ground", "Gannet western…helf (B)")
+    for one in (both, above):
+        made = replace(sheet, stretches=(one,))
+        assert not wrapped_texts(made, pages(render(made, "pdf", form=Form(paper=paper))))
 
 
 def test_the_check_for_wrapping_finds_it(sheet: Sheet) -> None:

@@ -1,13 +1,16 @@
 """Heights to keep, as the card prints them: the stretches of the way, to the safe ten feet."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 from math import ceil, floor
+from typing import Final
 
-from lubberline.card.rows import VOLUME_SIGNS, StretchRow, short
+from lubberline.card.rows import StretchRow, short
 from lubberline.flight import Plan
 from lubberline.ways import Along, Stretch, Way, along_way, problem_of, stretches
+
+WHYS_SIGNS: Final = 29  # own: what both columns of reasons hold together on half a letter
 
 
 def stretch_rows(plan: Plan, way: Way) -> Iterator[StretchRow]:
@@ -27,15 +30,28 @@ def stretch_rows(plan: Plan, way: Way) -> Iterator[StretchRow]:
         yield replace(first, before=last.before, to=last.to)
 
 
+def fitted(rows: Sequence[StretchRow]) -> Iterator[StretchRow]:
+    """The rows with reasons that keep to one line; the longer column gives way first."""
+    below = max((len(row.least_why) for row in rows), default=0)
+    above = max((len(row.most_why) for row in rows), default=0)
+    below = min(below, max(WHYS_SIGNS - above, WHYS_SIGNS // 2))
+    for row in rows:
+        yield replace(
+            row,
+            least_why=short(row.least_why, below),
+            most_why=short(row.most_why, WHYS_SIGNS - below),
+        )
+
+
 def _row(along: Along, one: Stretch) -> StretchRow:
     before, to = along.next_point(one.to_min)
     return StretchRow(
         before=before,
         to=short(to),
         least=_height(one.not_below_ft, one.below_by, up=True),
-        least_why=short(one.below_by, VOLUME_SIGNS),
+        least_why=one.below_by,
         most=_height(one.not_above_ft, one.above_by, up=False),
-        most_why=short(one.above_by, VOLUME_SIGNS),
+        most_why=one.above_by,
     )
 
 

@@ -9,8 +9,6 @@ from typing import Final
 
 NAME_SIGNS: Final = 17  # own: of a name, so that each row keeps to its line on half a letter
 
-VOLUME_SIGNS: Final = NAME_SIGNS + 4  # own: of a name with its class
-
 
 def short(text: str, most: int = NAME_SIGNS) -> str:
     """A text of no more than so many signs, with "…" for what was cut from its middle.

@@ -5,12 +5,12 @@ what is available down, and a moment by which something must be had to the early
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import nan
 from typing import Final
 
 from lubberline.card.astray import NearRow, elsewhere, near_rows
-from lubberline.card.bounds import stretch_rows
+from lubberline.card.bounds import fitted, stretch_rows
 from lubberline.card.divert import DivertRow, divert_rows
 from lubberline.card.entry import EntryRow, entry_rows
 from lubberline.card.facts import arrival, heed, heed_count, numbers, speeds
@@ -30,6 +30,7 @@ WAY_SIGNS: Final = 34  # own: what the heading holds on half a letter
 AIRPLANE_SIGNS: Final = 30
 TASKS: Final = "practice"  # findings that only the flight itself decides
 PRACTICE_SIGNS: Final = 60
+NEIGHBOR_SIGNS: Final = 23
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,8 +92,12 @@ def make_sheet(
         legs=tuple(leg_rows(plan, way, departure, fuel)),
         total=total(plan, way),
         ladder=tuple(ladder(plan, way)),
-        stretches=stretches,
-        keep_clear=tuple(one for one in keep_clear(plan, way) if _said(one, stretches)),
+        stretches=tuple(fitted(stretches)),
+        keep_clear=tuple(
+            replace(one, label=short(one.label, NEIGHBOR_SIGNS))
+            for one in keep_clear(plan, way)
+            if _said(one, stretches)
+        ),
         tanks=order_words(fuel) if fuel.first_tank else "",
         arrival=tuple(arrival(destination)),
         entries=tuple(entry_rows(way, destination)),

@@ -12,7 +12,7 @@ from typing import Final
 
 from lubberline.card.ahead import Track
 from lubberline.card.legs import clock_text
-from lubberline.card.rows import VOLUME_SIGNS, Pair, RadioRow, short
+from lubberline.card.rows import Pair, RadioRow, short
 from lubberline.fit import times_utc
 from lubberline.flight import Plan
 from lubberline.places import Height
@@ -160,4 +160,4 @@ def _gap(one: Encounter) -> tuple[float, float]:
 
 
 def _name(one: Encounter) -> str:
-    return short(f"{one.volume.name} ({one.volume.airspace_class})", VOLUME_SIGNS)
+    return f"{one.volume.name} ({one.volume.airspace_class})"
