@@ -20,7 +20,7 @@ def test_every_subject_of_the_account_is_on_the_page(prepared: Prepared, view: W
 def test_the_calls_stand_at_the_end_with_their_phrases(view: WayView) -> None:
     calls = view.subjects[-1]
     assert calls.name == "Calls"
-    assert any("Sedge Tower 119.550, then set 125.900" in words for words in calls.sentences)
+    assert any("Sedge Tower 119.550, then set 118.600" in words for words in calls.sentences)
     assert any("transponder 7600" in words for words in calls.sentences)
 
 
