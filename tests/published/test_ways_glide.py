@@ -4,13 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from ways_cases import CALM, aloft, problem
+from ways_cases import CALM, aloft
 
 from lubberline.air import isa_temperature_degc, tas_from_cas_kt
 from lubberline.aircraft import Aircraft
-from lubberline.earth import flat_terrain
 from lubberline.loop import Prepared
-from lubberline.ways import along_way, evaluate
 from lubberline.ways.glide import drifted_reach
 from lubberline.weather import WindsAloft
 
@@ -32,13 +30,9 @@ def glider(prepared: Prepared) -> Aircraft:
 
 def ends_nm(glider: Aircraft, wind: WindsAloft) -> tuple[float, float]:
     """How far a glide reaches against west and with it, from level flight at the height."""
-    stated = problem(wind=wind, half_nm=40.0)
-    way = evaluate(stated, "direct", via=(), cruise_msl_ft=HEIGHT_FT, permissions=frozenset())
-    along = along_way(way, flat_terrain(0.0))
-    center_nm, _, radius_nm = drifted_reach(glider, stated, along, np.zeros_like(along.msl_ft))
-    top = int(np.argmax(along.msl_ft))
-    shift_nm = center_nm[top] - along.east_nm[top]
-    return float(radius_nm[top] - shift_nm), float(radius_nm[top] + shift_nm)
+    start_ft = np.array([HEIGHT_FT])
+    drift_nm, _, reach_nm = drifted_reach(glider, wind, start_ft, np.zeros(1))
+    return float(reach_nm[0] - drift_nm[0]), float(reach_nm[0] + drift_nm[0])
 
 
 def test_in_still_air_a_glide_reaches_as_far_as_printed(glider: Aircraft) -> None:

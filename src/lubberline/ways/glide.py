@@ -20,6 +20,7 @@ from lubberline.ways.along import Along
 from lubberline.ways.model import Spot
 from lubberline.ways.motion import wind_toward_kt
 from lubberline.ways.problem import WaysProblem
+from lubberline.weather import WindsAloft
 
 FIELD_FT: Final = 500.0  # own: to be left over a field, for a turn into its wind
 _LEVELS: Final = 9
@@ -39,44 +40,40 @@ class Beyond:
 
 
 def drifted_reach(
-    aircraft: Aircraft, problem: WaysProblem, along: Along, down_to_ft: FloatArray
+    aircraft: Aircraft, aloft: WindsAloft, msl_ft: FloatArray, down_to_ft: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Where a glide down to a height is centered, east and north, and how far it reaches [NM].
+    """How far the air drifts east and north in a glide down to a height, and its reach in it [NM].
 
     Parameters
     ----------
-    aircraft, problem
+    aircraft, aloft
         Glide and best glide speed; wind.
-    along : Along
-        Samples, shape (n,).
+    msl_ft : ndarray, shape (n,)
+        Height at which the glide begins [ft MSL].
     down_to_ft : ndarray, shape (n,)
-        Height at which the glide ends [ft MSL]. From below it nothing is reached.
+        Height at which it ends [ft MSL]. From below it nothing is reached.
 
     Returns
     -------
     tuple of ndarray, shape (n,)
-        NaN radius where the airplane's file has no answer.
+        NaN where the airplane's file has no answer.
 
     References
     ----------
     [AFH]_, "Emergency Procedures", for the glide in still air; the drift is the wind triangle of
     [PHAK]_, chapter 16.
     """
-    above_ft = np.maximum(along.msl_ft - down_to_ft, 0.0)
+    above_ft = np.maximum(msl_ft - down_to_ft, 0.0)
     told = {ft: glide(aircraft, agl_ft=ft).value for ft in np.unique(above_ft).tolist()}
     still_nm = np.array([told[ft] for ft in above_ft.tolist()], dtype=np.float64)
-    middle_ft = along.msl_ft - above_ft / 2.0
+    middle_ft = msl_ft - above_ft / 2.0
     tas_kt = tas_from_cas_kt(
         aircraft.speeds.best_glide_kt, middle_ft, isa_temperature_degc(middle_ft)
     )
     glide_h = still_nm / tas_kt
-    levels_ft = along.msl_ft - above_ft * np.linspace(0.0, 1.0, _LEVELS)[:, None]
-    east_kt, north_kt = wind_toward_kt(problem.wind, levels_ft)
-    return (
-        along.east_nm + east_kt.mean(axis=0) * glide_h,
-        along.north_nm + north_kt.mean(axis=0) * glide_h,
-        still_nm,
-    )
+    levels_ft = msl_ft - above_ft * np.linspace(0.0, 1.0, _LEVELS)[:, None]
+    east_kt, north_kt = wind_toward_kt(aloft, levels_ft)
+    return east_kt.mean(axis=0) * glide_h, north_kt.mean(axis=0) * glide_h, still_nm
 
 
 _WIND: Final = "winds aloft ([[wind_aloft]] rows in flight.toml)"
@@ -101,9 +98,10 @@ def beyond_land(aircraft: Aircraft, problem: WaysProblem, along: Along) -> Beyon
     shapely.prepare(land)
     here = shapely.points(along.east_nm, along.north_nm)
     east_nm, north_nm, reach_nm = drifted_reach(
-        aircraft, problem, along, np.zeros_like(along.msl_ft)
+        aircraft, problem.wind, along.msl_ft, np.zeros_like(along.msl_ft)
     )
-    lack_nm = shapely.distance(shapely.points(east_nm, north_nm), land) - reach_nm
+    drifted = shapely.points(along.east_nm + east_nm, along.north_nm + north_nm)
+    lack_nm = shapely.distance(drifted, land) - reach_nm
     return _beyond(along, np.where(shapely.intersects(here, land), -1.0, lack_nm))
 
 
@@ -116,9 +114,11 @@ def beyond_fields(
     lacks_nm = []
     for field in fields:
         down_ft = np.full_like(along.msl_ft, field.elev_msl_ft + FIELD_FT)
-        east_nm, north_nm, reach_nm = drifted_reach(aircraft, problem, along, down_ft)
+        east_nm, north_nm, reach_nm = drifted_reach(aircraft, problem.wind, along.msl_ft, down_ft)
         field_east_nm, field_north_nm = along.plane.to_plane_nm(field.lat_deg, field.lon_deg)
-        lacks_nm.append(np.hypot(east_nm - field_east_nm, north_nm - field_north_nm) - reach_nm)
+        off_east_nm = along.east_nm + east_nm - field_east_nm
+        off_north_nm = along.north_nm + north_nm - field_north_nm
+        lacks_nm.append(np.hypot(off_east_nm, off_north_nm) - reach_nm)
     if not lacks_nm:
         return Beyond(beyond_min=None, missing="aerodromes on file")
     return _beyond(along, np.min(lacks_nm, axis=0))

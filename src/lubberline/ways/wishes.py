@@ -12,12 +12,11 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
 
-from lubberline.air import isa_temperature_degc, tas_from_cas_kt
-from lubberline.aircraft import glide
 from lubberline.errors import NoSolution
 from lubberline.flight import Plan
 from lubberline.places import Aerodrome, Circle, Footprint, Height, Polygon, VisualPoint, Volume
 from lubberline.units import MIN_PER_H
+from lubberline.ways.glide import drifted_reach
 from lubberline.ways.motion import wind_toward_kt
 from lubberline.ways.problem import WayEnd, WaysProblem
 
@@ -91,28 +90,23 @@ def _beyond_glide(plan: Plan, problem: WaysProblem) -> Iterator[Volume]:
             "lubberline places add land.geojson"
         )
     import shapely
+    from shapely import affinity
 
     land = shapely.union_all([_shape(problem, corners) for corners in problem.land_deg])
     fields = [_disc(problem, end, FIELD_NM) for end in (problem.departure, problem.destination)]
     top_ft = min(problem.motion.ceiling_ft, TOP_FT)
-    for msl_ft in np.arange(0.0, top_ft, LAYER_FT).tolist():
-        reach_nm = max(0.0, glide_nm(plan, problem, msl_ft) - FINE_NM)
+    levels_ft = np.arange(0.0, top_ft, LAYER_FT)
+    glides = drifted_reach(plan.aircraft, problem.wind, levels_ft, np.zeros_like(levels_ft))
+    for msl_ft, east_nm, north_nm, reach_nm in zip(levels_ft.tolist(), *glides, strict=True):
+        # What glides to the land from here: all within reach of it, against the drift.
+        home = land.buffer(max(0.0, float(np.nan_to_num(reach_nm)) - FINE_NM)).simplify(FINE_NM)
+        home = affinity.translate(home, *np.nan_to_num([-east_nm, -north_nm]).tolist())
         yield from _all_but(
             problem,
-            [land.buffer(reach_nm).simplify(FINE_NM), *fields],
+            [land, home, *fields],
             "water beyond gliding reach of land",
             ceiling_ft=TOP_FT if msl_ft + LAYER_FT >= top_ft else msl_ft + LAYER_FT,
         )
-
-
-def glide_nm(plan: Plan, problem: WaysProblem, msl_ft: float) -> float:
-    """How far a glide reaches over water against the wind at that height; 0 where not known."""
-    reach_nm = glide(plan.aircraft, agl_ft=msl_ft).value
-    if not reach_nm:
-        return 0.0
-    oat_degc = isa_temperature_degc(msl_ft)
-    tas_kt = float(tas_from_cas_kt(plan.aircraft.speeds.best_glide_kt, msl_ft, oat_degc))
-    return reach_nm * max(0.0, 1.0 - _wind_kt(problem, msl_ft) / tas_kt)
 
 
 def _wind_kt(problem: WaysProblem, msl_ft: float) -> float:
