@@ -20,7 +20,7 @@ from ways_cases import (
     sloping_ground,
 )
 
-from lubberline.earth import Terrain, flat_terrain
+from lubberline.earth import Terrain, Tile, flat_terrain
 from lubberline.loop import Prepared
 from lubberline.places import Height, Volume
 from lubberline.ways import Along, Stretch, WaysProblem, along_way, check, evaluate, stretches
@@ -75,6 +75,28 @@ def test_the_ground_bounds_level_flight_by_the_height_that_is_asked_for() -> Non
     found = stretches(stated, flown(stated, 2_500.0).way)
     grounded = [one for one in found if one.below_why == "ground"]
     assert [one.not_below_ft for one in grounded] == pytest.approx([700.0])
+
+
+def test_over_a_ridge_the_least_height_goes_in_steps() -> None:
+    ridge = np.maximum(3_000.0 - 12_000.0 * np.abs(np.arange(101) / 100.0 - 0.5), 0.0)
+    tile = Tile(
+        south_deg=40.0,
+        west_deg=-131.5,
+        step_lat_deg=2.0,
+        step_lon_deg=0.01,
+        ground_ft=np.tile(ridge, (2, 1)),
+    )
+    stated = problem(terrain=Terrain(tiles=(tile,), clamped=True))
+    way = flown(stated, 4_500.0).way
+    told = [one for one in stretches(stated, way) if one.below_by == "ground"]
+    steps_ft = [one.not_below_ft or 0.0 for one in told]
+    assert max(steps_ft) == pytest.approx(3_000.0, abs=20.0)
+    assert min(steps_ft) < 2_000.0
+    for one in told:
+        miles = np.linspace(one.from_nm, one.to_nm, 200)
+        lon_deg = np.interp(miles, [0.0, 40.0], way.path[[0, -1], 1])
+        ground_ft = np.interp(lon_deg, -131.5 + np.arange(101) * 0.01, ridge)
+        assert (one.not_below_ft or 0.0) >= ground_ft.max() - 20.0  # between two samples
 
 
 def test_ground_that_is_not_known_bounds_without_a_number() -> None:

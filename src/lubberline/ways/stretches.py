@@ -1,13 +1,15 @@
 """Heights not above and not below on each stretch of a way, and what makes it so.
 
 A stretch is as long as the same volume bounds it above, and the same volume or the ground below,
-and its tightest bounds leave room for all its planned heights. Ground bounds level flight away
+and its tightest bounds leave room for all its planned heights; over uneven ground it is as long as
+the ground does not rise or fall much. Ground bounds level flight away
 from the fields: on the way up and down one number would say nothing. All of it is read off
 ``bounds``; card, terminal, page and picture tell these stretches.
 """
 
 from dataclasses import dataclass
 from itertools import pairwise
+from math import inf
 from typing import Final
 
 import numpy as np
@@ -21,6 +23,8 @@ from lubberline.ways.samples import SAMPLE_NM
 from lubberline.ways.tolerance import VERTICAL_TOLERANCE_FT
 
 SHORT_MIN: Final = 0.5  # own: shorter stretches join the one before
+STEP_NM: Final = 5.0  # own: ground is looked at in pieces of this length,
+STEP_FT: Final = 500.0  # own: and one number does for pieces that differ by no more
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +73,8 @@ class _Told:
     def runs(self) -> list[slice]:
         """Samples with the same causes together, as long as one number does for all of them."""
         above, below = self.bounds.above_index, self.below_index
-        edges = np.flatnonzero((np.diff(above) != 0) | (np.diff(below) != 0)) + 1
+        changes = np.flatnonzero((np.diff(above) != 0) | (np.diff(below) != 0)) + 1
+        edges = np.union1d(changes, np.array(self._ground_steps(), dtype=np.int64))
         starts, minutes = [0], self.along.after_min
         for start, stop in pairwise([*edges.tolist(), above.size]):
             short = minutes[min(stop, minutes.size - 1)] - minutes[start] < SHORT_MIN
@@ -82,6 +87,22 @@ class _Told:
                 found.append(slice(start, kept))
                 start = kept
         return found
+
+    def _ground_steps(self) -> list[int]:
+        """Where ground that bounds has become much higher or lower than before."""
+        grounded = np.flatnonzero((self.below_index == GROUND) & np.isfinite(self.below_ft))
+        cells = (self.along.along_nm[grounded] / STEP_NM).astype(np.int64)
+        _, first, number = np.unique(cells, return_index=True, return_inverse=True)
+        highest_ft = np.full(first.size, -inf)
+        np.maximum.at(highest_ft, number, self.below_ft[grounded])
+        steps: list[int] = []
+        low_ft = high_ft = float(highest_ft[0]) if first.size else 0.0
+        for row, ft in zip(grounded[first].tolist(), highest_ft.tolist(), strict=True):
+            low_ft, high_ft = min(low_ft, ft), max(high_ft, ft)
+            if high_ft - low_ft > STEP_FT:
+                steps.append(row)
+                low_ft = high_ft = ft
+        return steps
 
     def _kept_until(self, start: int, stop: int) -> int:
         """Up to where the planned heights keep the tightest bounds from the start on."""
@@ -99,8 +120,10 @@ class _Told:
         """The tightest of each bound within a run, or the first that is not known."""
         along, bounds = self.along, self.bounds
         top = rows.start + int(np.argmin(bounds.above_ft[rows]))
-        low = rows.start + int(np.argmax(self.below_ft[rows]))
         ends = (rows.start, min(rows.stop, along.after_min.size - 1))
+        # Ground rises up to the very end, where the next stretch begins.
+        onward = bool((self.below_index[rows.stop - 1 : ends[1] + 1] == GROUND).all())
+        low = rows.start + int(np.argmax(self.below_ft[rows.start : rows.stop + onward]))
         (from_min, to_min), (from_nm, to_nm) = (
             [float(column[end]) for end in ends] for column in (along.after_min, along.along_nm)
         )
