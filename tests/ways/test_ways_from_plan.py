@@ -232,3 +232,17 @@ def test_the_folder_is_only_read(demo: Plan) -> None:
     evaluate_plan(demo)
     assert {path: path.read_bytes() for path in demo.inputs} == before
     assert all(isinstance(path, Path) for path in demo.inputs)
+
+
+def test_a_fast_airplane_is_slow_where_the_law_limits_it(demo: Plan) -> None:
+    assert problem_from_plan(demo, 3_500.0).slow is None  # it never flies 200 kt
+    fast = replace(demo, aircraft=replace(demo.aircraft, descent_ias_kt=230.0))
+    slow = problem_from_plan(fast, 3_500.0).slow
+    assert slow is not None
+    assert {one.id for one in slow.fields} == {"QMRL", "QSDG"}  # the fields of class D
+    assert {one.airspace_class for one in slow.bravo} == {"B"}
+    usual, limited = (
+        {way.name: way.time_min for way in evaluate_plan(one)}
+        for one in (replace(fast, places=replace(fast.places, volumes=())), fast)
+    )
+    assert all(limited[name] > usual[name] for name in usual)
