@@ -6,6 +6,7 @@
   * NoSolution: valid inputs, but the question has no answer
   * BadFile: a file that is not what it claims to be, with every problem found in it
 
+A file that the system does not let be read or written is told as well, by the command line.
 Anything else that is raised is a defect and keeps its traceback.
 """
 

@@ -37,6 +37,34 @@ def test_a_folder_without_a_flight_is_refused(tmp_path: Path) -> None:
     assert "flight.toml" in refused(run("fit", tmp_path))
 
 
+@pytest.mark.parametrize(
+    ("command", "name"), [("watch", "watch-note.pdf"), ("filing", "flight-plan.json")]
+)
+def test_what_cannot_be_written_is_told_by_its_name(
+    command: str, name: str, tmp_path: Path
+) -> None:
+    folder = write_folder(tmp_path / "folder")
+    (folder / name).mkdir()
+    told = refused(run(command, folder))
+    assert name in told
+    assert "expected a file that may be read or written" in told
+
+
+def test_a_card_for_a_folder_that_is_closed_leaves_nothing(
+    flight: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = sorted(flight.iterdir())
+
+    def closed(path: Path, _: bytes) -> int:
+        raise PermissionError(13, "Permission denied", str(path))
+
+    monkeypatch.setattr(Path, "write_bytes", closed)
+    told = refused(run("card", flight))
+    assert "card-" in told
+    assert "Permission denied" in told
+    assert sorted(flight.iterdir()) == before
+
+
 def test_a_way_that_is_not_there_is_refused(flight: Path) -> None:
     assert "expected 1 to 3" in refused(run("fit", flight, "--way", "9"))
 

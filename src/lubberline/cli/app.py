@@ -19,11 +19,17 @@ class _Commands(TyperGroup):
     """Commands in the order of the loop; refusals end them with one clear error."""
 
     def invoke(self, ctx: Any) -> Any:
-        """Run a command; a refusal on purpose is shown without a traceback."""
+        """Run a command; a refusal, ours or the file system's, is shown without a traceback."""
         try:
             return super().invoke(ctx)
         except LubberlineError as exc:
             typer.echo(f"error: {exc}", err=True)
+            raise typer.Exit(1) from exc
+        except OSError as exc:
+            if exc.filename is None:
+                raise  # about no file of the pilot's: a defect
+            found = f"{exc.filename}: {exc.strerror}"
+            typer.echo(f"error: {found}; expected a file that may be read or written", err=True)
             raise typer.Exit(1) from exc
 
     def list_commands(self, ctx: Any) -> list[str]:
