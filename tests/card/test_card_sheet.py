@@ -474,6 +474,12 @@ def test_forty_legs_take_a_second_sheet_and_no_smaller_letters(prepared: Prepare
     (way,) = evaluate_plan(plan)
     assert len(way.legs) >= 40
     made = sheet_of(plan, way)
+    field = plan.destination
+    down_ft = [float(row.height[1:].replace(",", "")) for row in made.legs if "↓" in row.height]
+    pattern_ft = field.elev_msl_ft + field.pattern_agl_ft
+    assert down_ft == sorted(down_ft, reverse=True)
+    assert down_ft.count(pattern_ft) > 1  # the way itself goes on down to the field
+    assert down_ft[-1] == field.elev_msl_ft
     for form in (Form(), Form(paper="half-letter")):
         pdf = render(made, "pdf", form=form)
         assert 3 <= len(pages(pdf)) <= 4

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from itertools import takewhile
 from math import ceil, floor, isnan
 from typing import Final
 
@@ -81,13 +82,15 @@ def clock_text(when_utc: datetime) -> str:
 
 
 def _heights_ft(plan: Plan, way: Way) -> list[float]:
-    """The height at the end of each leg: of the last, that of the pattern which follows it."""
-    field = plan.destination
-    pattern_ft = field.elev_msl_ft + field.pattern_agl_ft
-    *before_ft, last_ft = (leg.to_msl_ft for leg in way.legs)
+    """The height at the end of each leg; the way down ends at the pattern which follows it."""
+    heights_ft = [leg.to_msl_ft for leg in way.legs]
     if plan.flight.pattern_min > 0.0:
-        last_ft = max(last_ft, min(pattern_ft, way.cruise_msl_ft))
-    return [*before_ft, last_ft]
+        field = plan.destination
+        pattern_ft = min(field.elev_msl_ft + field.pattern_agl_ft, way.cruise_msl_ft)
+        down = takewhile(lambda leg: leg.phase == "descent", reversed(way.legs))
+        first = len(heights_ft) - len(list(down))
+        heights_ft[first:] = [max(one_ft, pattern_ft) for one_ft in heights_ft[first:]]
+    return heights_ft
 
 
 def _height(leg: Leg, end_ft: float) -> str:
