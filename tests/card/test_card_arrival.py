@@ -84,6 +84,16 @@ def test_our_flow_falls_where_its_minutes_say(prepared: Prepared) -> None:
 def test_a_fixed_gear_is_not_asked_for(prepared: Prepared) -> None:
     fixed = replace(prepared.plan, aircraft=replace(prepared.plan.aircraft, retractable=False))
     assert not any("GEAR" in row.say for row in flow_rows(fixed, prepared.way))
+    assert "gear" not in " ".join(gates(replace(prepared, plan=fixed)).values())
+
+
+def test_a_fixed_propeller_is_not_asked_for(prepared: Prepared) -> None:
+    plain = replace(prepared.plan.aircraft, controllable_propeller=False)
+    for aircraft in (prepared.plan.aircraft, plain):
+        plan = replace(prepared.plan, aircraft=aircraft)
+        checks = [row.say for row in flow_rows(plan, prepared.way) if row.say.startswith("CHECK")]
+        assert [one[:7] for one in checks] == ["CHECK 1", "CHECK 2"]
+        assert ("prop" in checks[1]) is aircraft.controllable_propeller
 
 
 @pytest.fixture

@@ -4,7 +4,7 @@ The steps are the pilot's (``flows/arrival.toml`` beside ``pilot.toml``) or, wit
 ours. No step is due before the one above it, nor before the climb is over.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
@@ -13,6 +13,7 @@ from typing import Annotated, Final, Literal
 import numpy as np
 from pydantic import Field, ValidationInfo, field_validator
 
+from lubberline.aircraft import Aircraft
 from lubberline.card.ahead import Track
 from lubberline.card.legs import clock_text
 from lubberline.fit import times_utc
@@ -20,8 +21,15 @@ from lubberline.flight import FLIGHT_FILE, Plan, folder_of
 from lubberline.tomlfile import Schema, read_toml
 from lubberline.ways import Way, radio_calls, way_down
 
+Only = Literal["retractable", "controllable propeller", "fixed propeller"]
+
 OURS: Final = Path(__file__).parent / "flows" / "arrival.toml"
 _DUE: Final = ("before_down_min", "before_min", "before_nm", "below_agl_ft")
+_ASKED: Final[dict[Only, Callable[[Aircraft], bool]]] = {
+    "retractable": lambda one: one.retractable,
+    "controllable propeller": lambda one: one.controllable_propeller,
+    "fixed propeller": lambda one: not one.controllable_propeller,
+}
 _LEVEL_MIN: Final = 10.0  # own: before the field, where a way has no descent to count from
 
 
@@ -33,7 +41,7 @@ class StepForm(Schema):
     before_min: Annotated[float | None, Field(ge=0, le=240, examples=[15])] = None
     before_nm: Annotated[float | None, Field(ge=0, le=200, examples=[6])] = None
     below_agl_ft: Annotated[float | None, Field(ge=0, le=20_000, examples=[600])] = None
-    only: Annotated[Literal["retractable"] | None, Field(examples=["'retractable'"])] = None
+    only: Annotated[Only | None, Field(examples=["'retractable'"])] = None
     after_weather: bool = False
     boxed: bool = False
 
@@ -75,7 +83,7 @@ def flow_rows(plan: Plan, way: Way) -> Iterator[FlowRow]:
     track, takeoff_utc = Track(way), times_utc(plan, way)[0]
     due_min = _climb_end_min(way)
     for step in read_toml(_file(plan), FlowForm).step:
-        if step.only == "retractable" and not plan.aircraft.retractable:
+        if step.only is not None and not _ASKED[step.only](plan.aircraft):
             continue
         heard_min = _weather_min(plan, way) if step.after_weather else 0.0
         due_min = max(due_min, heard_min, min(_moments_min(step, plan, track)))

@@ -104,7 +104,8 @@ def _final(plan: Plan, destination: Setting) -> Iterator[GateRow]:
     yield GateRow(
         label="aim", by=f"{floor(aim_ft / 50.0) * 50:,d} ft in", text="beyond the threshold"
     )
-    yield GateRow(label="go around", by=stable, text="unless gear, flaps, speed, path as planned")
+    gear = "gear, " if plan.aircraft.retractable else ""
+    yield GateRow(label="go around", by=stable, text=f"unless {gear}flaps, speed, path as planned")
     yield GateRow(label="", by=f"{touch_ft:,d} ft in", text="unless down: a third of the runway")
 
 

@@ -1,7 +1,7 @@
 """The runway as it lies ahead on final: length used, wind, pattern, in numbers for a sketch."""
 
 from dataclasses import dataclass
-from math import isfinite
+from math import ceil, isfinite
 
 from lubberline.air import wind_components_kt
 from lubberline.card.entry import inbound_deg, joins
@@ -56,7 +56,6 @@ def runway_sketch(way: Way, setting: Setting, distance: Finding | None) -> Runwa
             )
         )
         components = f"{_head(head_kt)}, {abs(cross_kt):.0f} kt from the {_side(cross_kt)}"
-    used = "not known" if used_ft is None else f"{used_ft:,.0f} ft over 50 ft, factored"
     return RunwaySketch(
         title=f"{aerodrome.id} {end.name}",
         name=end.name,
@@ -69,7 +68,7 @@ def runway_sketch(way: Way, setting: Setting, distance: Finding | None) -> Runwa
         wind=wind_figures(setting),
         components=components,
         wind_deg=None if from_true_deg is None else (from_true_deg - end.true_deg) % 360.0,
-        used=used,
+        used=_used(used_ft),
         used_fraction=_share(used_ft, runway.length_ft - end.displaced_ft, runway.length_ft),
         displaced_fraction=min(end.displaced_ft / runway.length_ft, 1.0),
         inbound_deg=inbound_deg(way, setting),
@@ -80,6 +79,13 @@ def runway_sketch(way: Way, setting: Setting, distance: Finding | None) -> Runwa
 def _share(used_ft: float | None, open_ft: float, length_ft: float) -> float | None:
     """Of the runway's length; no more than is open beyond the threshold."""
     return None if used_ft is None or not isfinite(used_ft) else min(used_ft, open_ft) / length_ft
+
+
+def _used(used_ft: float | None) -> str:
+    """Rounded up: it is needed. Nobody knows what no table tells."""
+    if used_ft is None or not isfinite(used_ft):
+        return "not known"
+    return f"{ceil(round(used_ft, 6)):,d} ft over 50 ft, factored"
 
 
 def _head(head_kt: float) -> str:
