@@ -181,7 +181,7 @@ def test_a_task_asks_for_what_can_be_reached_and_seen(
         ("flown.approach_airspeed", "approach"),
         ("flown.touchdown_ft", "landing"),
         ("flown.checkpoint_time", "time"),
-        ("flown.airspace.QV-MARL", None),
+        ("flown.airspace_entry.QV-MARL", None),
         ("flown.steep_turn_height", None),
         ("fit.crosswind", None),
     ],

@@ -148,7 +148,7 @@ def _permitted(case: Case, volume: Volume, approach: Approach) -> Finding:
     story = _entries(case, approach.inside) if entered else _closest(approach)
     return Finding(
         limit=Limit(
-            key=f"flown.airspace.{volume.id}",
+            key=f"flown.airspace_entry.{volume.id}",
             label=f"unpermitted entry, {volume.name}",
             unit="",
             high=0.0,

@@ -15,7 +15,7 @@ from lubberline.flown.standard import Standard
 from lubberline.line import Basis, Finding, Limit, unknown
 
 # Own: what a satellite receiver is off by as a whole, on one axis, for minutes at a time.
-PLACE_COMMON_FT: Final = 7.0
+PLACE_COMMON_FT: Final = 8.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from lubberline.flown.arrival import arrival
 from lubberline.flown.case import Case, clock
 from lubberline.flown.circuit import pattern_readings
 from lubberline.flown.departure import takeoff_readings
+from lubberline.flown.descent import descent_readings
 from lubberline.flown.gates import GATE_FT, final_readings, limit_speed_readings
 from lubberline.flown.go_around import GoAround, go_around_readings
 from lubberline.flown.landing import landing_readings
@@ -60,7 +61,7 @@ def measured_movements(
 
 
 def judged_findings(case: Case, measured: tuple[Measured, ...], aims: Aims) -> tuple[Finding, ...]:
-    """Those of the flight's take-off, its last go-around and its landing, and the speed limits."""
+    """Those of its take-off, last go-around and landing, of the way down, and the speed limits."""
     takeoffs = [one for one in measured if one.kind == "take-off"]
     landings = [one for one in measured if one.kind in ("landing", "touch-and-go")]
     broken_off = [one for one in measured if one.kind == "go-around"]
@@ -69,7 +70,8 @@ def judged_findings(case: Case, measured: tuple[Measured, ...], aims: Aims) -> t
         *broken_off[-1:],
         *_chosen(landings[-1:], landings, case.landing),
     ]
-    speeds = (one.finding(case.standard) for one in limit_speed_readings(case, aims.aircraft))
+    whole = [*descent_readings(case, aims.aircraft), *limit_speed_readings(case, aims.aircraft)]
+    speeds = (one.finding(case.standard) for one in whole)
     return (*(finding for one in chosen for finding in one.findings), *speeds)
 
 

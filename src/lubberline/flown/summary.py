@@ -12,7 +12,8 @@ from lubberline.line import Finding, Verdict, worst_first
 from lubberline.wording import limit_text, value_text
 
 SummaryKind = Literal["best", "cost most", "try next"]
-NO_PRAISE: Final = "flown.airspace"  # own: to have kept out is no skill, to be on time is luck too
+# Own: to have kept out is no skill, none is a count that nobody worked for.
+NO_PRAISE: Final = ("flown.airspace", "flown.descent_level_offs")
 ADVICE: Final = (  # first words of a key after "flown.", and what to try; own
     ("cruise_height", "trim before the hands leave the wheel, then look at the altimeter by turns"),
     ("course", "pick a point on the horizon ahead and correct by no more than the wind asks"),
@@ -22,6 +23,14 @@ ADVICE: Final = (  # first words of a key after "flown.", and what to try; own
     ("arrival", "decide at the last checkpoint what speed makes the time good"),
     ("enroute", "compare time made good with the pledge at the middle of the way"),
     ("block", "leave the time that was lost on the ground in the next pledge"),
+    ("descent_start", "count back from pattern height: three miles for every thousand feet"),
+    ("descent_rate", "start down earlier, and let the rate be what the plan says"),
+    (
+        "descent_level_offs",
+        "start down once, later or slower, so that one rate leads to the pattern",
+    ),
+    ("descent_power", "take power off by the clock, one step a minute"),
+    ("cooling", "start down with power on, and take it off by the clock"),
     ("approach_airspeed", "set pitch and power by numbers at the start of final, and trim there"),
     ("takeoff_run", "set power before the brakes are off, and rotate by the number"),
     (

@@ -175,13 +175,14 @@ def _checkpoint(case: Case, pledge: Pledge) -> Finding:
         for point, one in zip(points, passed, strict=True)
     ]
     worst = int(np.argmax(np.abs(off_s)))
+    each = [f"{p.name} {s / S_PER_MIN:+.1f}" for p, s in zip(points, off_s, strict=True)]
     return measured(
         CHECKPOINT,
         case.standard,
         off_s[worst] / S_PER_MIN,
         sigma=float(np.hypot(passed[worst].sigma_s, case.takeoff.sigma_s)) / S_PER_MIN,
         where=f"{points[worst].name}, {clock(passed[worst].time_s)}",
-        note=f"the worst of {len(points)} points, timed from the actual take-off",
+        note="timed from the actual take-off: " + ", ".join(each),
     )
 
 

@@ -19,6 +19,7 @@ from lubberline.flown.stretches import Stretch
 from lubberline.places import Places
 
 LEVEL_FT: Final = 15.0  # own: slope of a runway, drift of the pressure
+WANDER_FT: Final = 25.0  # own: likewise, of satellite heights over some minutes
 NEAR_NM: Final = 1.5
 ROUGH_FT: Final = 6.0  # own: noise beyond which nothing is said
 LEAST_S: Final = 5.0
@@ -70,7 +71,8 @@ def _at_level(even: EvenTrack, smooth_ft: FloatArray, movement: Movement) -> Boo
     north_nm = (even.lat_deg - movement.lat_deg) * 60.0
     east_nm = (even.lon_deg - movement.lon_deg) * 60.0 * np.cos(np.radians(movement.lat_deg))
     near = np.hypot(east_nm, north_nm) <= NEAR_NM
-    return np.asarray(near & (np.abs(smooth_ft - ground_ft) <= LEVEL_FT))
+    level_ft = LEVEL_FT if even.height_ft is even.pressure_ft else WANDER_FT
+    return np.asarray(near & (np.abs(smooth_ft - ground_ft) <= level_ft))
 
 
 def _is_touch(even: EvenTrack, smooth_ft: FloatArray, run: tuple[int, int]) -> bool:
