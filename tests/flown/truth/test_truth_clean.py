@@ -1,19 +1,24 @@
 """What a clean recorder with attitude shows, held to simulated flights with known answers."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from truth_airplane import along_across_ft
-from truth_judged import FINAL_KT, Judged, judged, value
+from truth_airplane import LEGS, along_across_ft
+from truth_judged import FINAL_KT, ROOT, STANDARD, Judged, judged, value
 from truth_make import ELEV_FT, read
-from truth_recorders import CLEAN, STEPPED
+from truth_recorders import CLEAN, STEPPED, field
 
+from lubberline.aircraft import Aircraft, read_aircraft
 from lubberline.arrays import BoolArray, FloatArray
+from lubberline.flown import Aims, debrief
 from lubberline.flown.gates import GATE_FT
 from lubberline.flown.motion import flown_motion
 
 TRUTHS = read()
 CASES = [judged(truth, CLEAN, seed=seed) for seed, truth in enumerate(TRUTHS)]
 LANDINGS = ("landing", "touch-and-go")
+LOWERED = ("downwind", "base")
 
 
 @pytest.fixture(params=CASES, ids=lambda case: f"{case.truth.wind_kt:.0f}kt")
@@ -141,3 +146,56 @@ def test_the_worst_height_in_cruise_is_within_10_ft(case: Judged) -> None:
     inside = (drawn.time_s >= cruise.start_s + 60.0) & (drawn.time_s <= cruise.end_s - 60.0)
     assert drawn.indicated_ft[inside].max() == pytest.approx(msl_ft.max(), abs=10.0)
     assert drawn.indicated_ft[inside].min() == pytest.approx(msl_ft.min(), abs=10.0)
+
+
+def heron() -> Aircraft:
+    """The demo's airplane with speeds that these slow flights reach."""
+    plane = read_aircraft(ROOT / "src/lubberline/demo/files/aircraft/heron.toml")
+    speeds = replace(plane.speeds, flaps_kt=80.0, gear_operate_kt=70.0, gear_extended_kt=85.0)
+    return replace(plane, speeds=speeds)
+
+
+def moved_s(case: Judged, event_s: float) -> float:
+    """When the flaps last came to rest before a touchdown, by the simulator."""
+    time_s, flap_deg = case.truth.columns["time_s"], case.truth.columns["flap_deg"]
+    before = np.flatnonzero(time_s < event_s - 2.0)
+    moving = np.flatnonzero(np.abs(flap_deg[before] - flap_deg[before[-1]]) > 0.5)
+    return float(time_s[moving[-1] + 1])
+
+
+def test_flaps_are_seen_at_rest_within_1_s(case: Judged) -> None:
+    for one, event in case.pairs(*LANDINGS):
+        found = next(f for f in one.findings if f.limit.key == "flown.configured_by")
+        if not found.where:  # at rest from above 1,000 ft
+            assert case.column("wheel_ft", moved_s(case, event.time_s)) >= 950.0
+            continue
+        seconds = sum(float(part) * k for part, k in zip(
+            found.where.rstrip("Z").split(":"), (3600.0, 60.0, 1.0), strict=True
+        ))  # fmt: skip
+        off_s = (seconds - moved_s(case, event.time_s) + 43_200.0) % 86_400.0 - 43_200.0
+        assert abs(off_s) <= 1.0 + 0.5  # the clock is written in whole seconds
+
+
+def test_worst_speeds_with_flaps_and_gear_out_are_within_2_kt(case: Judged) -> None:
+    """The gear runs out for seven seconds from abeam the threshold, and stays out."""
+    columns = case.truth.columns
+    legs = [LEGS[int(one)] for one in columns["leg_index"]]
+    out_s = float(columns["time_s"][next(k for k, leg in enumerate(legs) if leg in LOWERED)])
+    gear = np.clip((columns["time_s"] - out_s) / 7.0, 0.0, 1.0)
+    plane, track = heron(), case.flown.recording.track
+    recorded_gear = np.interp(track.time_s, columns["time_s"], gear)
+    track = replace(track, channels={**track.channels, "gear_fraction": recorded_gear})
+    flown = debrief(
+        replace(case.flown.recording, track=track), places=field(), pledge=None,
+        standard=STANDARD, aims=Aims(aircraft=plane),
+    )  # fmt: skip
+    found = {one.limit.key: one.value for one in flown.findings}
+    fast = columns["ias_kt"] > 30.0
+    flaps_out = fast & (columns["flap_deg"] > 0.03 * columns["flap_deg"].max())
+    assert found["flown.flap_speed"] == pytest.approx(
+        float(columns["ias_kt"][flaps_out].max()) - plane.speeds.flaps_kt, abs=2.0
+    )
+    moving = (gear > 0.03) & (gear < 0.97)
+    limit_kt = np.where(moving, 70.0, 85.0)
+    over_kt = (columns["ias_kt"] - limit_kt)[fast & (gear > 0.03)]
+    assert found["flown.gear_speed"] == pytest.approx(float(over_kt.max()), abs=2.0)

@@ -17,7 +17,7 @@ from truth_recorders import NOISY
 
 COUNT = int(os.environ.get("LUBBERLINE_TRUTH", "0"))
 SIGMAS = 1.645  # 90 % of a normal distribution: JCGM 100:2008, table G.1
-LEAST = 0.85 if COUNT >= 200 else 0.70  # of few samples, chance takes more
+LEAST = 0.90 if COUNT >= 200 else 0.70  # of few samples, chance takes more
 
 
 def flights() -> list[Truth]:
