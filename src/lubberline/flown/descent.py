@@ -13,6 +13,7 @@ import numpy as np
 from lubberline.aircraft import Aircraft
 from lubberline.arrays import BoolArray, FloatArray
 from lubberline.earth import LocalPlane
+from lubberline.flight import Pledge
 from lubberline.flown.case import Case, clock
 from lubberline.flown.even import runs
 from lubberline.flown.gauge import Gauge, Reading
@@ -47,31 +48,32 @@ LEVEL_S: Final = 30.0
 RATE_S: Final = 30.0
 CORNER_S: Final = 30.0  # corners of phases lie so near the true ones
 AT_LEVEL_FT: Final = 1.0
-NO_DESCENT: Final = "a recording that holds a descent out of a cruise"
 CYLINDER_SIGMA_DEGC: Final = 1.0  # own: of a probe, from one minute to the next
 
 
 def descent_readings(case: Case, aircraft: Aircraft | None) -> list[Reading]:
-    """All measures of the way down of a flight."""
+    """All measures of the way down; none where the flight has no descent out of a cruise."""
     down = _way_down(case)
-    found = [_start(case, down)] if case.pledge is not None else []
-    found += [_rate(case, down), _level_offs(case, down)]
-    found += [_power(case, down, aircraft)] if down is not None else []
-    found += [_cooling(case, down)] if down is not None else []
+    if down is None:
+        return []
+    found = [
+        None if case.pledge is None else _start(case, case.pledge, down),
+        _rate(case, down),
+        _level_offs(case, down),
+        _power(case, down, aircraft),
+        _cooling(case, down),
+    ]
     return [one for one in found if one is not None]
 
 
 def _way_down(case: Case) -> tuple[float, float] | None:
     """From the first descent after the last cruise to the last touchdown or the end."""
-    cruises = [one.end_s for one in case.phases if one.name == "cruise"]
+    cruises = [one for one in case.phases if one.name == "cruise"]
     if not cruises or not case.aloft_index.size:
         return None
     last_s = float(case.even.time_s[case.aloft_index[-1]])
     # A level stretch within the way down is a cruise of its own: the longest is the cruise.
-    longest = max(
-        (one for one in case.phases if one.name == "cruise"),
-        key=lambda one: one.end_s - one.start_s,
-    )
+    longest = max(cruises, key=lambda one: one.end_s - one.start_s)
     start_s = next(
         (
             p.start_s
@@ -83,15 +85,12 @@ def _way_down(case: Case) -> tuple[float, float] | None:
     return None if start_s is None or start_s >= last_s else (start_s, last_s)
 
 
-def _start(case: Case, down: tuple[float, float] | None) -> Reading | None:
+def _start(case: Case, pledge: Pledge, down: tuple[float, float]) -> Reading:
     """How much nearer to the destination it began than was pledged."""
-    assert case.pledge is not None
-    points = case.pledge.points
-    level = [
-        k for k, one in enumerate(points) if one.msl_ft >= case.pledge.cruise_msl_ft - AT_LEVEL_FT
-    ]
-    if down is None or not level or level[-1] + 1 >= len(points):
-        missing = NO_DESCENT if down is None else "a pledge that says where the descent begins"
+    points = pledge.points
+    level = [k for k, one in enumerate(points) if one.msl_ft >= pledge.cruise_msl_ft - AT_LEVEL_FT]
+    if not level or level[-1] + 1 >= len(points):
+        missing = "a pledge that says where the descent begins"
         return Reading(gauge=START, value=np.nan, sigma=0.0, missing=missing)
     plane = LocalPlane(lat_deg=points[-1].lat_deg, lon_deg=points[-1].lon_deg)
     pledged = points[level[-1]]
@@ -111,15 +110,12 @@ def _within(case: Case, down: tuple[float, float]) -> BoolArray:
     return np.asarray((case.even.time_s >= down[0]) & (case.even.time_s <= down[1]))
 
 
-def _rate(case: Case, down: tuple[float, float] | None) -> Reading | None:
+def _rate(case: Case, down: tuple[float, float]) -> Reading:
     """The greatest loss of height over any half minute, as a rate; the mean in the note."""
-    lost = Reading(gauge=RATE, value=np.nan, sigma=0.0, missing=NO_DESCENT)
-    if down is None:
-        return lost
     rows = np.flatnonzero(_within(case, down) & np.isfinite(case.even.height_ft))
     every = case.even.steps(RATE_S)
     if rows.size <= every:
-        return lost
+        return Reading(gauge=RATE, value=np.nan, sigma=0.0, missing="heights on the way down")
     time_s, height_ft = case.even.time_s[rows], case.even.height_ft[rows]
     sink_fpm = (
         (height_ft[:-every] - height_ft[every:]) / (time_s[every:] - time_s[:-every]) * S_PER_MIN
@@ -135,10 +131,8 @@ def _rate(case: Case, down: tuple[float, float] | None) -> Reading | None:
     )  # fmt: skip
 
 
-def _level_offs(case: Case, down: tuple[float, float] | None) -> Reading | None:
+def _level_offs(case: Case, down: tuple[float, float]) -> Reading:
     """Stretches of half a minute and more without descent, above the pattern."""
-    if down is None:
-        return Reading(gauge=LEVEL_OFFS, value=np.nan, sigma=0.0, missing=NO_DESCENT)
     ends = [
         one.start_s
         for one in case.phases
@@ -194,14 +188,14 @@ def _cooling(case: Case, down: tuple[float, float]) -> Reading | None:
 
 
 def _most_fallen(
-    case: Case, down: tuple[float, float], columns: list[FloatArray]
+    case: Case, down: tuple[float, float], channels: list[FloatArray]
 ) -> tuple[float, float] | None:
     """The greatest fall of any column over one minute on the way down, and when it began."""
     at_s = np.arange(down[0], down[1], 1.0)
-    if not columns or at_s.size <= int(S_PER_MIN):
+    if not channels or at_s.size <= int(S_PER_MIN):
         return None
     best = (0.0, down[0])
-    for column in columns:
+    for column in channels:
         known = np.isfinite(column)
         value = np.interp(at_s, case.track.time_s[known], column[known])
         fallen = value[: -int(S_PER_MIN)] - value[int(S_PER_MIN) :]
