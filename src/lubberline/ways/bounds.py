@@ -29,8 +29,8 @@ class Bounds:
     """Heights and what makes them so at each sample: a place in ``closed``, or a constant.
 
     Infinite where nothing bounds, NaN where a floor, ceiling or ground is not known.
-    ``ground_ft`` is the least height over the ground, ``near_fields`` where not all of it is
-    asked for.
+    ``ground_ft`` is the least height over the ground, ``share_ratio`` how much of what is asked
+    for above it holds there: all of it away from the fields.
     """
 
     closed: tuple[Volume, ...]
