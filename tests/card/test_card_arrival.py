@@ -8,7 +8,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from lubberline.card import flow
 from lubberline.card.astray import elsewhere, near_rows
 from lubberline.card.flow import OURS, flow_rows
 from lubberline.card.gates import gate_rows
@@ -42,15 +41,12 @@ def test_the_weather_is_written_down_when_the_ladder_listens(
     assert next(flow_rows(prepared.plan, way)).due == row.at
 
 
-def test_what_cannot_be_heard_yet_is_waited_for(
-    prepared: Prepared, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_what_cannot_be_heard_yet_is_waited_for(prepared: Prepared) -> None:
     plan, way = prepared.plan, prepared.way
     late_min = float(way.path[-1, 3]) - 4.0
     atis = next(one for one in radio_calls(plan, way) if one.facility == "Marl ATIS")
     late = replace(atis, spot=along_way(way, plan.terrain).spot(late_min))
-    monkeypatch.setattr(flow, "radio_calls", lambda *_: (late,))
-    due = [due_min(prepared, row.due) for row in flow_rows(plan, way)]
+    due = [due_min(prepared, row.due) for row in flow_rows(plan, way, [late])]
     assert due == sorted(due)
     assert due[0] == pytest.approx(late_min, abs=0.51)
 

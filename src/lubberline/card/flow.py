@@ -4,7 +4,7 @@ The steps are the pilot's (``flows/arrival.toml`` beside ``pilot.toml``) or, wit
 ours. No step is due before the one above it, nor before the climb is over.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
@@ -19,7 +19,7 @@ from lubberline.card.legs import clock_text
 from lubberline.fit import times_utc
 from lubberline.flight import FLIGHT_FILE, Plan, folder_of
 from lubberline.tomlfile import Schema, read_toml
-from lubberline.ways import Way, radio_calls, way_down
+from lubberline.ways import Call, Way, radio_calls, way_down
 
 Only = Literal["retractable", "controllable propeller", "fixed propeller"]
 
@@ -72,8 +72,10 @@ class FlowRow:
     boxed: bool
 
 
-def flow_rows(plan: Plan, way: Way) -> Iterator[FlowRow]:
+def flow_rows(plan: Plan, way: Way, calls: Sequence[Call] | None = None) -> Iterator[FlowRow]:
     """The steps of the pilot's flow, or of ours, where they fall on this way.
+
+    ``calls`` are those of the way, where they are known already.
 
     Raises
     ------
@@ -82,10 +84,11 @@ def flow_rows(plan: Plan, way: Way) -> Iterator[FlowRow]:
     """
     track, takeoff_utc = Track(way), times_utc(plan, way)[0]
     due_min = _climb_end_min(way)
+    calls = radio_calls(plan, way) if calls is None else calls
     for step in read_toml(_file(plan), FlowForm).step:
         if step.only is not None and not _ASKED[step.only](plan.aircraft):
             continue
-        heard_min = _weather_min(plan, way) if step.after_weather else 0.0
+        heard_min = _weather_min(plan, calls) if step.after_weather else 0.0
         due_min = max(due_min, heard_min, min(_moments_min(step, plan, track)))
         before, point = track.next_point(due_min)
         yield FlowRow(
@@ -120,12 +123,11 @@ def _moments_min(step: StepForm, plan: Plan, track: Track) -> Iterator[float]:
         yield float(fine_min[high[-1]]) if high.size else float(at_min[0])
 
 
-def _weather_min(plan: Plan, way: Way) -> float:
+def _weather_min(plan: Plan, calls: Sequence[Call]) -> float:
     """When the ladder listens to the destination's weather; 0 if it has none to listen to."""
     broadcasts = {one.facility for one in plan.destination.radios if one.use in ("atis", "awos")}
-    calls = (one for one in radio_calls(plan, way) if one.moment == "air")
-    heard_min = (one.spot.after_min for one in calls if one.facility in broadcasts)
-    return next(heard_min, 0.0)
+    heard = (one for one in calls if one.moment == "air" and one.facility in broadcasts)
+    return next((one.spot.after_min for one in heard), 0.0)
 
 
 def _climb_end_min(way: Way) -> float:

@@ -23,7 +23,7 @@ from lubberline.card.talk import keep_clear, ladder
 from lubberline.fit import fuel_plan, open_findings, order_words, rules_of, settings
 from lubberline.flight import SHORT_DIGITS, Plan
 from lubberline.line import Finding
-from lubberline.ways import Way
+from lubberline.ways import Way, radio_calls
 from lubberline.wording import CAUTION
 
 WAY_SIGNS: Final = 34  # own: what the heading holds on half a letter
@@ -79,7 +79,7 @@ def make_sheet(
     departure, destination = settings(plan, way)
     aircraft, fuel = plan.aircraft, fuel_plan(plan, way, rules_of(plan))
     stretches = tuple(stretch_rows(plan, way))
-    by_key = {finding.limit.key: finding for finding in findings}
+    by_key, calls = {one.limit.key: one for one in findings}, radio_calls(plan, way)
     return Sheet(
         route=f"{departure.name} → {destination.name}",
         way=short(way.name, WAY_SIGNS),
@@ -91,7 +91,7 @@ def make_sheet(
         times=tuple(times(plan, way)),
         legs=tuple(leg_rows(plan, way, departure, fuel)),
         total=total(plan, way),
-        ladder=tuple(ladder(plan, way)),
+        ladder=ladder(plan, way, calls),
         stretches=tuple(fitted(stretches)),
         keep_clear=tuple(
             replace(one, label=short(one.label, NEIGHBOR_SIGNS))
@@ -101,7 +101,7 @@ def make_sheet(
         tanks=order_words(fuel) if fuel.first_tank else "",
         arrival=tuple(arrival(destination)),
         entries=tuple(entry_rows(way, destination)),
-        flow=tuple(flow_rows(plan, way)),
+        flow=tuple(flow_rows(plan, way, calls)),
         gates=tuple(gate_rows(plan, way, destination)),
         runway=runway_sketch(way, destination, by_key.get("flight.landing_distance")),
         numbers=tuple(numbers(findings, departure, destination)),

@@ -4,7 +4,7 @@ The calls are those of the way; here each gets its words for the card. A moment 
 something must be had is cut to the early minute. Places are named by the next point ahead.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from math import floor, isfinite, isnan
@@ -30,15 +30,18 @@ _BRIEF: Final = {
 LINE_SIGNS: Final = 46  # own: of who and what, on half a letter
 
 
-def ladder(plan: Plan, way: Way) -> tuple[RadioRow, ...]:
-    """The rungs in order; two calls on one frequency at the same field are one rung."""
+def ladder(plan: Plan, way: Way, calls: Sequence[Call] | None = None) -> tuple[RadioRow, ...]:
+    """The rungs in order; two calls on one frequency at the same field are one rung.
+
+    ``calls`` are those of the way, where they are known already.
+    """
     takeoff_utc, landing_utc, _ = times_utc(plan, way)
     at_utc = {"stand": plan.flight.off_block_utc, "runway": takeoff_utc, "landed": landing_utc}
     heard: Mapping[tuple[str, float | None], Audible] = {
         (who, mhz): one for who, mhz, one in audible_along(speaker(plan, way))
     }
     rows: list[RadioRow] = []
-    for one in radio_calls(plan, way):
+    for one in radio_calls(plan, way) if calls is None else calls:
         flown_utc = takeoff_utc + timedelta(minutes=one.spot.after_min)
         row = _rung(way, one, heard, takeoff_utc=takeoff_utc)
         row = replace(row, at=clock_text(at_utc.get(one.moment, flown_utc)))
