@@ -94,7 +94,7 @@ def edges_of(scene: Scene, nodes: Nodes) -> tuple[IntArray, IntArray, FloatArray
             bits = open_layers(scene, line_nm, nodes.layers[node] & nodes.layers[other])
             for layer in range(layers):
                 speed = over_ground(
-                    scene.air.wind_nm[layer], scene.air.cruise_nm, run_x / length, run_y / length
+                    scene.air.wind_nm, layer, scene.air.cruise_nm, run_x / length, run_y / length
                 )
                 if (bits >> layer) & 1 and speed > 0.0:
                     starts.append(node * layers + layer)

@@ -34,7 +34,7 @@ def is_tangent(nodes: Nodes, node: int, unit_x: float, unit_y: float) -> bool:
     return bool(before * after >= -TOUCH)
 
 
-@compiled
+@leaf
 def open_layers(scene: Scene, line_nm: Line, enough: int) -> int:
     """Bits of the layers in which a line may be flown level."""
     run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
@@ -73,7 +73,8 @@ def lower_bounds(scene: Scene, nodes: Nodes) -> FloatArray:
                 fastest = max(
                     fastest,
                     over_ground(
-                        scene.air.wind_nm[layer],
+                        scene.air.wind_nm,
+                        layer,
                         scene.air.cruise_nm,
                         run_x / length,
                         run_y / length,
@@ -196,7 +197,7 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
             run_x, run_y = nodes.place_nm[other, 0] - x, nodes.place_nm[other, 1] - y
             length = length_of(run_x, run_y)
             speed = over_ground(
-                scene.air.wind_nm[layer], scene.air.cruise_nm, run_x / length, run_y / length
+                scene.air.wind_nm, layer, scene.air.cruise_nm, run_x / length, run_y / length
             )
             if speed <= 0.0:
                 continue

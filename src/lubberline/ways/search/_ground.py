@@ -3,8 +3,8 @@
 from typing import NamedTuple
 
 from lubberline.arrays import FloatArray, IntArray
-from lubberline.ways.search._compiled import compiled, leaf
-from lubberline.ways.search._shapes import Line, Sky, length_of, misses_box, spans, touches
+from lubberline.ways.search._compiled import leaf
+from lubberline.ways.search._shapes import Line, Sky, first_and_last, length_of, misses_box, touches
 
 STEP_NM = 1.0  # own: lines are looked at this often over uneven ground
 
@@ -113,7 +113,7 @@ def follows(sky: Sky, volume: int) -> bool:
     return bool(sky.low_follows[volume] or sky.high_follows[volume])
 
 
-@compiled
+@leaf
 def closed_layers(
     sky: Sky,
     ground: Ground,
@@ -142,14 +142,13 @@ def closed_layers(
     return bits
 
 
-@compiled
+@leaf
 def part_near(sky: Sky, volume: int, line_nm: Line) -> Line:
     """The part of a line from where it first comes too near a volume to where it last is."""
-    near = spans(sky, volume, line_nm)
-    if near.shape[0] == 0:
+    first, last = first_and_last(sky, volume, line_nm)
+    if first >= last:
         return line_nm
     run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
-    first, last = near[0, 0], near[near.shape[0] - 1, 1]
     return (
         line_nm[0] + first * run_x,
         line_nm[1] + first * run_y,

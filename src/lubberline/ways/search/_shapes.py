@@ -216,6 +216,34 @@ def ring_spans(sky: Sky, volume: int, line_nm: Line) -> FloatArray:
     return found[begin:end]
 
 
+@leaf
+def first_and_last(sky: Sky, volume: int, line_nm: Line) -> tuple[float, float]:
+    """Fractions at which the line first and last is nearer than the margin; 1 and 0 if never."""
+    if sky.round_nm[volume, 2] > 0.0:
+        east_nm, north_nm, outer_nm, inner_nm = row_of(sky.round_nm, volume)
+        first, last = disc_span(line_nm, east_nm, north_nm, outer_nm)
+        if first < last and inner_nm > 0.0:
+            leave, enter = disc_span(line_nm, east_nm, north_nm, inner_nm)
+            if leave < enter:
+                first, last = enter if leave <= first else first, leave if enter >= last else last
+        return (first, last) if first < last else (1.0, 0.0)
+    first = 0.0 if inside(sky, volume, line_nm[0], line_nm[1]) else 1.0
+    last = 1.0 if inside(sky, volume, line_nm[2], line_nm[3]) else 0.0
+    margin_nm = sky.margin_nm[volume]
+    for edge in range(sky.first_edge[volume], sky.first_edge[volume + 1]):
+        edge_nm = row_of(sky.edges_nm, edge)
+        if edge_is_far(line_nm, edge_nm, margin_nm):
+            continue
+        for part in range(2):
+            if part == 0:
+                start, end = edge_span(line_nm, edge_nm, margin_nm)
+            else:
+                start, end = disc_span(line_nm, edge_nm[0], edge_nm[1], margin_nm)
+            if start < end:
+                first, last = min(first, start), max(last, end)
+    return first, last
+
+
 @compiled
 def merged(found: FloatArray) -> FloatArray:
     """Spans in order, those that overlap made one."""

@@ -25,6 +25,7 @@ from lubberline.ways.search._speed import level_speeds, slope_table
 SAME_NM = 0.01
 SLOW_NM = 2.0  # as far as a layer that is no legal level may be kept beside a change
 LOOK_NM = 0.7  # own: the ground under a line is looked at so often
+MOST_LINES = 25_000  # own: a search that looks at more lines than this is given up
 
 
 # Columns of what holds along a line, per layer: free so far from its start, free from there to
@@ -214,7 +215,10 @@ def lines_from(
 
 @compiled
 def fastest_sloped(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntArray]:
-    """Least time if under a limit and the places and layers passed, (m, 2), departure first."""
+    """Least time if under a limit and the places and layers passed, (m, 2), departure first.
+
+    None in a sky so dense that it would take seconds.
+    """
     total, layers = nodes.place_nm.shape[0], scene.air.layer_ft.size
     states, origin, goal = total * layers, scene.start_layer, layers + scene.end_layer
     best, done = np.full(states, np.inf), np.zeros(states, dtype=np.bool_)
@@ -237,7 +241,7 @@ def fastest_sloped(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, Int
         if layer != scene.start_layer and spent < limit:
             best[layer], parent[layer] = spent, origin
             heapq.heappush(heap, (spent + max(far[0], height_left[layer]), layer))
-    while heap:
+    while heap and lines_count < MOST_LINES:
         _, event = heapq.heappop(heap)
         state, turn = event % states, event // states
         node, layer = state // layers, state % layers
@@ -292,6 +296,6 @@ def fastest_sloped(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, Int
             reached = found[place]
             left = max(far[other], height_left[reached % layers])
             heapq.heappush(heap, (best[reached] + left, reached))
-    if parent[goal] < 0:
+    if parent[goal] < 0 or lines_count == MOST_LINES:
         return np.inf, path_back(parent, -1, layers)
     return best[goal], path_back(parent, goal, layers)

@@ -26,10 +26,12 @@ class Air(NamedTuple):
 
 
 @leaf
-def over_ground(wind_nm: FloatArray, air_nm: float, unit_x: float, unit_y: float) -> float:
-    """Speed over the ground along a direction; 0 where no heading holds it."""
-    tail = wind_nm[0] * unit_x + wind_nm[1] * unit_y
-    cross = wind_nm[0] * unit_y - wind_nm[1] * unit_x
+def over_ground(
+    wind_nm: FloatArray, row: int, air_nm: float, unit_x: float, unit_y: float
+) -> float:
+    """Speed over the ground along a direction in one row of winds; 0 where no heading holds it."""
+    tail = wind_nm[row, 0] * unit_x + wind_nm[row, 1] * unit_y
+    cross = wind_nm[row, 0] * unit_y - wind_nm[row, 1] * unit_x
     held = air_nm * air_nm - cross * cross
     if held <= 0.0:
         return 0.0
@@ -41,7 +43,7 @@ def level_speeds(air: Air, unit_x: float, unit_y: float) -> FloatArray:
     """Cruising speed over the ground in each layer."""
     out = np.empty(air.layer_ft.size)
     for layer in range(out.size):
-        out[layer] = over_ground(air.wind_nm[layer], air.cruise_nm, unit_x, unit_y)
+        out[layer] = over_ground(air.wind_nm, layer, air.cruise_nm, unit_x, unit_y)
     return out
 
 
@@ -53,9 +55,10 @@ def slope_table(air: Air, unit_x: float, unit_y: float) -> FloatArray:
     """
     out = np.zeros((air.layer_ft.size, 4))
     for step in range(air.layer_ft.size - 1):
-        wind_nm = air.step_wind_nm[step]
-        up = over_ground(wind_nm, air.climb_nm, unit_x, unit_y) * air.up_min[step]
-        down = over_ground(wind_nm, air.descent_nm, unit_x, unit_y) * air.down_min[step]
+        up = over_ground(air.step_wind_nm, step, air.climb_nm, unit_x, unit_y) * air.up_min[step]
+        down = (
+            over_ground(air.step_wind_nm, step, air.descent_nm, unit_x, unit_y) * air.down_min[step]
+        )
         out[step + 1, 0] = out[step, 0] + up
         out[step + 1, 1] = out[step, 1] + down
         out[step + 1, 2] = out[step, 2] + air.up_min[step]
