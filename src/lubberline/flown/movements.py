@@ -6,7 +6,9 @@ axis of a known runway is such proof. The moment comes from ``liftoff``. Nothing
 where the recording has a gap at that moment, or no heights.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Final, Literal
 
 import numpy as np
@@ -18,6 +20,8 @@ from lubberline.flown.liftoff import Moment, liftoff, touchdown
 from lubberline.flown.model import Movement
 from lubberline.flown.runways import runway_under
 from lubberline.flown.stretches import Stretch, stretches
+from lubberline.flown.strip import strip_under
+from lubberline.flown.taxiing import WAIT_S, on_runway
 from lubberline.flown.touches import touch_and_goes
 from lubberline.flown.wheels import AROUND_S, fine_liftoff, fine_touchdown
 from lubberline.places import Places
@@ -65,10 +69,26 @@ def airborne(even: EvenTrack, track: Track, places: Places) -> tuple[Airborne, .
     flights = [one.flight() for one, flown in zip(candidates, sure, strict=True) if flown]
     ends = tuple(movement for flight in flights for movement in flight.movements)
     touches = touch_and_goes(even, [one.stretch for one in flights], ends, places)
-    return tuple(
-        replace(flight, touches=tuple(_timed(one, track, even) for one in found))
+    whole = [
+        replace(flight, touches=tuple(part for one in found for part in _timed(one, track, even)))
         for flight, found in zip(flights, touches, strict=True)
-    )
+    ]
+    for number, (flight, later) in enumerate(pairwise(whole)):
+        if flight.landing is not None and _goes_again(even, places, flight, later):
+            whole[number] = replace(flight, landing=replace(flight.landing, stop_and_go=True))
+    return tuple(whole)
+
+
+def _goes_again(even: EvenTrack, places: Places, first: Airborne, second: Airborne) -> bool:
+    """Whether a take-off began where the landing before it had stopped, on the runway."""
+    down, up = first.landing, second.takeoff
+    if down is None or up is None or up.time_s - down.time_s > WAIT_S:
+        return False
+    part = slice(*(int(k) for k in np.searchsorted(even.time_s, [down.time_s, up.time_s])))
+    track_deg = float(even.track_true_deg[part.start])
+    strip = strip_under(down, places, track_true_deg=track_deg)
+    together = even.segment_index[part.start] == even.segment_index[part.stop - 1]
+    return bool(together and on_runway(even, part, strip).all())
 
 
 class _Candidate:
@@ -256,22 +276,57 @@ def _around_s(moment: Moment) -> tuple[float, float]:
     return moment.time_s - AROUND_S, moment.time_s + AROUND_S
 
 
-def _timed(touch: Movement, track: Track, even: EvenTrack) -> Movement:
-    """A touch-and-go at its touchdown, with its lift-off, where the heights show them."""
-    time_s, height_ft = _trace(track, even, _around_s(Moment(time_s=touch.time_s, sigma_s=1.0)))
+def _timed(touch: Movement, track: Track, even: EvenTrack) -> tuple[Movement, ...]:
+    """A touch-and-go at its touchdown, with its lift-off, where the heights show them.
+
+    One that stood in between is a landing and a take-off.
+    """
     span_s = touch.sigma_s * float(np.sqrt(3.0))  # half of the stay: its doubt was an even one
+    window_s = touch.time_s - span_s - AROUND_S, touch.time_s + span_s + AROUND_S
+    time_s, height_ft = _trace(track, even, window_s)
     stay = np.abs(time_s - touch.time_s) <= span_s
     if not stay.any():
-        return touch
+        return (touch,)
     level_ft = float(np.quantile(height_ft[stay], 0.2))
     down_s = time_s[stay & (height_ft - level_ft <= TOUCH_FT)]
     middle_s = float(np.median(down_s))
     before, after = time_s <= middle_s + TOUCH_S, time_s >= middle_s - TOUCH_S
     first = Moment(time_s=float(down_s[0]), sigma_s=TOUCH_S)
     last = Moment(time_s=float(down_s[-1]), sigma_s=TOUCH_S)
+    if touch.stop_and_go:
+        first = _bend(touchdown, time_s[before], height_ft[before], first)
+        last = _bend(liftoff, time_s[after], height_ft[after], last)
     first = fine_touchdown(time_s[before], height_ft[before], first)
     last = fine_liftoff(time_s[after], height_ft[after], last)
-    return replace(touch, time_s=first.time_s, sigma_s=first.sigma_s, until_s=last.time_s)
+    if not touch.stop_and_go:
+        timed = replace(touch, time_s=first.time_s, sigma_s=first.sigma_s, until_s=last.time_s)
+        return (timed,)
+    return (
+        _at(replace(touch, kind="landing"), first, even),
+        _at(replace(touch, kind="take-off", stop_and_go=False), last, even),
+    )
+
+
+def _bend(
+    bend: Callable[..., Moment | None], time_s: FloatArray, height_ft: FloatArray, near: Moment
+) -> Moment:
+    """A moment found again by the whole climb or descent beside it."""
+    found = bend(
+        time_s, height_ft, earliest_s=near.time_s - AROUND_S, latest_s=near.time_s + AROUND_S
+    )
+    return near if found is None else found
+
+
+def _at(movement: Movement, moment: Moment, even: EvenTrack) -> Movement:
+    """A movement at another moment, and at the place of then."""
+    k = int(np.argmin(np.abs(even.time_s - moment.time_s)))
+    return replace(
+        movement,
+        time_s=moment.time_s,
+        sigma_s=moment.sigma_s,
+        lat_deg=float(even.lat_deg[k]),
+        lon_deg=float(even.lon_deg[k]),
+    )
 
 
 def _first_above(height_ft: FloatArray, level_ft: FloatArray) -> int:

@@ -122,12 +122,22 @@ def _name_flight(scene: _Scene, flight: Airborne, broken_off: Sequence[GoAround]
         if isinstance(end, GoAround):
             _name_broken_off(scene, since, end, start)
         elif end.kind == "take-off":
-            at = scene.at(end.time_s)
-            limit = stop - 1
-            scene.name(_roll_start(even, at), _screen(scene.smooth_ft, at, limit), "take-off")
+            _name_takeoff(scene, since, end, stop)
         else:
             _name_arrival(scene, since, end, (start, stop))
         since = end
+
+
+def _name_takeoff(
+    scene: _Scene, since: Movement | GoAround | None, end: Movement, stop: int
+) -> None:
+    """The take-off, and the stop on the runway before it if it follows a landing."""
+    at = scene.at(end.time_s)
+    roll = _roll_start(scene.even, at)
+    if isinstance(since, Movement):
+        stood = slice(_roll_end(scene.even, scene.at(since.time_s)), roll)
+        scene.code[stood] = parked_or_taxi(scene.even)[stood]
+    scene.name(roll, _screen(scene.smooth_ft, at, stop - 1), "take-off")
 
 
 def _name_arrival(

@@ -11,15 +11,18 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
-from lubberline.flown.even import EvenTrack, runs
+from lubberline.flown.even import STEADY_S, EvenTrack, runs
 from lubberline.flown.model import PHASE_NAMES
 from lubberline.flown.strip import Strip
+from lubberline.units import FT_PER_NM
 
 PARKED, TAXI, RUN_UP, LINE_UP, TAXI_IN = (
     PHASE_NAMES.index(name) for name in ("parked", "taxi", "run-up", "line-up", "taxi-in")
 )
 PARKED_KT: Final = 2.0  # own
 PARKED_S: Final = 10.0
+LEFT_FT: Final = 6.0  # own: so far from its place the airplane has moved
+FT_PER_DEG: Final = 60.0 * FT_PER_NM
 STAND_S: Final = 60.0  # own: a shorter stop after a landing is no stand
 ON_RUNWAY_FT: Final = 75.0  # own: half of a usual width, and a fix's doubt
 EDGE_FT: Final = 15.0  # own: the same doubt where the width is known
@@ -37,10 +40,36 @@ DIP_S: Final = 30.0  # own: magnetos, propeller and idle are checked in between
 def parked_or_taxi(even: EvenTrack) -> IntArray:
     """Parked or taxi everywhere; the other phases are written over it."""
     code = np.full(len(even), TAXI, dtype=np.int64)
-    for start, stop in runs(even.steady_kt < PARKED_KT, even.segment_index):
+    for run in runs(even.steady_kt < PARKED_KT, even.segment_index):
+        start, stop = _stood(even, *run)
         if stop - start >= even.steps(PARKED_S):
             code[start:stop] = PARKED
     return code
+
+
+def _stood(even: EvenTrack, start: int, stop: int) -> tuple[int, int]:
+    """A stop from when the airplane had come to its place to when it left it.
+
+    The speed of 21 s is slow to tell; places are quicker, within the scatter of the stop's own.
+    """
+    first, last = (
+        int(np.searchsorted(even.segment_index, even.segment_index[start], side=side))
+        for side in ("left", "right")
+    )
+    begin = max(first, start - even.steps(STEADY_S))
+    end = min(last, stop + even.steps(STEADY_S))
+    east_deg = np.cos(np.radians(even.lat_deg[start]))
+    north_ft = (even.lat_deg[begin:end] - np.median(even.lat_deg[start:stop])) * FT_PER_DEG
+    east_ft = (even.lon_deg[begin:end] - np.median(even.lon_deg[start:stop])) * FT_PER_DEG
+    away_ft = np.hypot(north_ft, east_ft * east_deg)
+    own_ft = away_ft[start - begin : stop - begin]
+    there = away_ft <= max(LEFT_FT, 3.0 * float(np.median(own_ft)))
+    before = np.flatnonzero(~there[: start - begin])
+    after = np.flatnonzero(~there[stop - begin :])
+    return (
+        begin + int(before[-1]) + 1 if before.size else begin,
+        stop + int(after[0]) if after.size else end,
+    )
 
 
 def line_up(code: IntArray, even: EvenTrack, roll: int, strip: Strip) -> None:
@@ -61,14 +90,17 @@ def line_up(code: IntArray, even: EvenTrack, roll: int, strip: Strip) -> None:
 
 def _lined_up(even: EvenTrack, part: slice, strip: Strip) -> BoolArray:
     """On the runway, near where the roll begins, and not going back."""
-    along_ft, right_ft = strip.along_right_ft(even.lat_deg[part], even.lon_deg[part])
-    if not along_ft.size:
-        return np.zeros(0, dtype=bool)
+    along_ft, _ = strip.along_right_ft(even.lat_deg[part], even.lon_deg[part])
+    return on_runway(even, part, strip) & (along_ft >= along_ft[-1:] - AHEAD_FT)
+
+
+def on_runway(even: EvenTrack, part: slice, strip: Strip) -> BoolArray:
+    """True on the runway's width (or near its line) where it does not taxi back."""
+    _, right_ft = strip.along_right_ft(even.lat_deg[part], even.lon_deg[part])
     half_ft = strip.width_ft / 2.0 + EDGE_FT if np.isfinite(strip.width_ft) else ON_RUNWAY_FT
     off_deg = np.abs((even.turning_true_deg[part] - strip.true_deg + 180.0) % 360.0 - 180.0)
     back = (even.ground_kt[part] > MOVING_KT) & (off_deg > BACK_DEG)
-    near = along_ft >= along_ft[-1] - AHEAD_FT
-    return np.asarray((np.abs(right_ft) <= half_ft) & near & ~back)
+    return np.asarray((np.abs(right_ft) <= half_ft) & ~back)
 
 
 def run_up(code: IntArray, even: EvenTrack, engine_rpm: FloatArray | None) -> None:

@@ -3,7 +3,7 @@
 Narrow on purpose. The height has to reach, within the noise, the level of a take-off or landing
 of the same recording nearby, stay there, and the speed has to fall on it and rise again: a low
 pass keeps or gains speed. With heights as rough as most satellite heights a low pass and a touch
-cannot be told apart, and nothing is reported.
+cannot be told apart, and nothing is reported, unless the airplane rolled to a stop.
 """
 
 from collections.abc import Sequence
@@ -15,17 +15,19 @@ from lubberline.arrays import BoolArray, FloatArray
 from lubberline.flown.even import EvenTrack, local_line, runs
 from lubberline.flown.model import Movement
 from lubberline.flown.runways import runway_under
-from lubberline.flown.stretches import Stretch
+from lubberline.flown.stretches import FAST_KT, Stretch
 from lubberline.places import Places
 
 LEVEL_FT: Final = 15.0  # own: slope of a runway, drift of the pressure
 WANDER_FT: Final = 25.0  # own: likewise, of satellite heights over some minutes
+STOP_LEVEL_FT: Final = 40.0  # own: satellite heights wander so; who rolls to a stop is down
 NEAR_NM: Final = 1.5
 ROUGH_FT: Final = 6.0  # own: noise beyond which nothing is said
 LEAST_S: Final = 5.0
 AROUND_S: Final = 60.0
 AROUND_FT: Final = 100.0
 SLOWED_KT: Final = 5.0
+STOPPED_KT: Final = 6.0  # own: so slow over 9 s, it stood in between
 SMOOTH_S: Final = 3.0
 
 
@@ -37,41 +39,66 @@ def touch_and_goes(
 ) -> list[tuple[Movement, ...]]:
     """The touch-and-goes within each stretch that was flown, in order of time."""
     smooth_ft, _ = local_line(even.height_ft, even.segment_index, even.steps(SMOOTH_S))
-    low = np.zeros(len(even), dtype=bool)
+    low, near = np.zeros(len(even), dtype=bool), np.zeros(len(even), dtype=bool)
+    level_ft = LEVEL_FT if even.height_ft is even.pressure_ft else WANDER_FT
     for movement in movements:
-        low |= _at_level(even, smooth_ft, movement)
-    return [_within(even, smooth_ft, low, stretch, places) for stretch in flown]
+        low |= _at_level(even, smooth_ft, movement, level_ft)
+        near |= _at_level(even, smooth_ft, movement, STOP_LEVEL_FT)
+    return [_within(even, smooth_ft, (low, near), stretch, places) for stretch in flown]
 
 
 def _within(
-    even: EvenTrack, smooth_ft: FloatArray, low: BoolArray, stretch: Stretch, places: Places
+    even: EvenTrack,
+    smooth_ft: FloatArray,
+    levels: tuple[BoolArray, BoolArray],
+    stretch: Stretch,
+    places: Places,
 ) -> tuple[Movement, ...]:
     """The touch-and-goes of one stretch, away from its own ends."""
+    low, near = levels
     inner = slice(stretch.start + 1, stretch.stop - 1)
-    if not low[inner].any() or not _fine(even.height_ft[inner], smooth_ft[inner]):
+    if not near[inner].any():
         return ()
-    found = [
+    runs_low = _inner_runs(even, low, inner) if _fine(even, smooth_ft, inner) else []
+    stops = [run for run in _inner_runs(even, near, inner) if _rolled_to_a_stop(even, run)]
+    apart = [run for run in runs_low if not any(a < run[1] and run[0] < b for a, b in stops)]
+    return tuple(
+        _touch(even, run, places)
+        for run in sorted([*apart, *stops])
+        if _is_touch(even, smooth_ft, run)
+    )
+
+
+def _inner_runs(even: EvenTrack, mask: BoolArray, inner: slice) -> list[tuple[int, int]]:
+    """Runs within a part that do not reach its ends."""
+    return [
         (first + inner.start, last + inner.start)
-        for first, last in runs(low[inner], even.segment_index[inner])
+        for first, last in runs(mask[inner], even.segment_index[inner])
         if first > 0 and last < inner.stop - inner.start
     ]
-    return tuple(_touch(even, run, places) for run in found if _is_touch(even, smooth_ft, run))
 
 
-def _fine(height_ft: FloatArray, smooth_ft: FloatArray) -> bool:
-    rough_ft = np.abs(height_ft - smooth_ft)
+def _rolled_to_a_stop(even: EvenTrack, run: tuple[int, int]) -> bool:
+    """Whether it came at flying speed and stood: so is no low pass, however rough the heights."""
+    ground_kt = even.ground_kt[slice(*run)]
+    return bool(ground_kt[0] >= FAST_KT and np.nanmin(ground_kt) < STOPPED_KT)
+
+
+def _fine(even: EvenTrack, smooth_ft: FloatArray, part: slice) -> bool:
+    rough_ft = np.abs(even.height_ft[part] - smooth_ft[part])
     known = np.isfinite(rough_ft)
     return bool(known.any()) and 1.48 * float(np.median(rough_ft[known])) <= ROUGH_FT
 
 
-def _at_level(even: EvenTrack, smooth_ft: FloatArray, movement: Movement) -> BoolArray:
+def _at_level(
+    even: EvenTrack, smooth_ft: FloatArray, movement: Movement, level_ft: float
+) -> BoolArray:
     """True near a movement and as high as the ground there."""
     at = int(np.argmin(np.abs(even.time_s - movement.time_s)))
     ground_ft = smooth_ft[at]
     north_nm = (even.lat_deg - movement.lat_deg) * 60.0
     east_nm = (even.lon_deg - movement.lon_deg) * 60.0 * np.cos(np.radians(movement.lat_deg))
     near = np.hypot(east_nm, north_nm) <= NEAR_NM
-    level_ft = LEVEL_FT if even.height_ft is even.pressure_ft else WANDER_FT
     return np.asarray(near & (np.abs(smooth_ft - ground_ft) <= level_ft))
 
 
@@ -97,7 +124,7 @@ def _highest(height_ft: FloatArray) -> float:
 
 
 def _touch(even: EvenTrack, run: tuple[int, int], places: Places) -> Movement:
-    """The middle of the stay on the runway, with the whole of it as doubt."""
+    """The middle of the stay on the runway, with the whole of it as doubt; whether it stopped."""
     middle = (run[0] + run[1]) // 2
     lat_deg, lon_deg = float(even.lat_deg[middle]), float(even.lon_deg[middle])
     aerodrome, end = runway_under(
@@ -111,4 +138,5 @@ def _touch(even: EvenTrack, run: tuple[int, int], places: Places) -> Movement:
         lon_deg=lon_deg,
         aerodrome_id=None if aerodrome is None else aerodrome.id,
         runway=None if end is None else end.name,
+        stop_and_go=bool(np.nanmin(even.ground_kt[run[0] : run[1]]) < STOPPED_KT),
     )

@@ -51,7 +51,7 @@ class Judged:
     def sentences(self) -> list[str]:
         """What happened when, in plain words."""
         moves = [
-            f"{clock(move.time_s)} {move.kind}"
+            f"{clock(move.time_s)} {move.kind}{' (stop-and-go)' if move.stop_and_go else ''}"
             + (f" {move.aerodrome_id} {move.runway or ''}".rstrip() if move.aerodrome_id else "")
             + f" (±{ceil(move.sigma_s)} s)"
             for move in self.flown.movements

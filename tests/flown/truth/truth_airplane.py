@@ -26,11 +26,11 @@ START_S = 1_780_000_000.0
 EARTH = Geod(ellps="WGS84")
 COLUMNS = (
     *("time_s", "lat_deg", "lon_deg", "wheel_ft", "ias_kt", "tas_kt", "heading_deg", "pitch_deg"),
-    *("bank_deg", "climb_fps", "flap_deg", "wheels_down_count", "leg_index", "load_ratio"),
+    *("bank_deg", "climb_fps", "flap_deg", "wheels_down_count", "leg_index", "load_ratio", "rpm"),
 )
 LEGS = (
     *("parked", "taxi", "take-off", "upwind", "crosswind", "downwind", "base", "final"),
-    *("landing", "climb", "cruise", "descent", "go-around"),
+    *("landing", "climb", "cruise", "descent", "go-around", "run-up"),
 )
 
 
@@ -51,6 +51,8 @@ class Airplane:
     rough_fps: float = 0.0
     seed: int = 1
     start_along_ft: float = -400.0
+    start_right_ft: float = 0.0
+    start_true_deg: float = RUNWAY_TRUE_DEG
     rows: list[list[float]] = field(default_factory=list)
     events: list[tuple[str, float, float, float, float]] = field(default_factory=list)
     leg: str = "parked"
@@ -59,11 +61,11 @@ class Airplane:
         self.fdm = jsbsim.FGFDMExec(None)
         self.fdm.set_debug_level(0)
         self.fdm.load_model("c172p")
-        lat_deg, lon_deg = place_deg(self.start_along_ft, 0.0)
+        lat_deg, lon_deg = place_deg(self.start_along_ft, self.start_right_ft)
         for name, value in (
             ("ic/lat-geod-deg", lat_deg), ("ic/long-gc-deg", lon_deg),
             ("ic/terrain-elevation-ft", ELEV_FT), ("ic/h-agl-ft", 4.3),
-            ("ic/psi-true-deg", RUNWAY_TRUE_DEG),
+            ("ic/psi-true-deg", self.start_true_deg),
         ):  # fmt: skip
             self.fdm[name] = value
         self.fdm.run_ic()
@@ -141,6 +143,7 @@ class Airplane:
             self["attitude/psi-deg"], self["attitude/theta-deg"], self["attitude/phi-deg"],
             self.climb_fps, self["fcs/flap-pos-deg"], float(self.down),
             float(LEGS.index(self.leg)), self["accelerations/Nz"],
+            self["propulsion/engine/engine-rpm"],
         ]  # fmt: skip
 
     def _blow(self, seconds: float) -> None:
@@ -197,7 +200,10 @@ class Airplane:
 
     def steer(self, right_ft: float = 0.0) -> None:
         """Keep to the centerline on the ground."""
-        wanted_deg = RUNWAY_TRUE_DEG - clip(0.3 * right_ft, -10.0, 10.0)
+        self.steer_to(RUNWAY_TRUE_DEG - clip(0.3 * right_ft, -10.0, 10.0))
+
+    def steer_to(self, wanted_deg: float) -> None:
+        """Keep to a direction on the ground."""
         off_deg = wrap(wanted_deg - self["attitude/psi-deg"])
         turning_degps = np.degrees(self["velocities/r-rad_sec"])
         push = clip(0.05 * off_deg - 0.03 * turning_degps, -1.0, 1.0)

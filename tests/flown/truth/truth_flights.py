@@ -1,11 +1,12 @@
 """Whole flights by simple rules: circuits with touch-and-goes and go-arounds, a cross-country."""
 
 from dataclasses import dataclass
+from math import atan2, degrees, hypot
 from typing import Literal
 
 from truth_airplane import AIM_FT, ELEV_FT, FPS_PER_KT, LENGTH_FT, RUNWAY_TRUE_DEG, Airplane, clip
 
-Ending = Literal["go-around", "touch-and-go", "full stop"]
+Ending = Literal["go-around", "touch-and-go", "stop-and-go", "full stop"]
 ROTATE_KT, CLIMB_KT, DOWNWIND_KT, BASE_KT, FINAL_KT = 55.0, 75.0, 90.0, 75.0, 62.0
 PATTERN_FT = 1000.0
 FT_PER_NM = 6076.115
@@ -21,6 +22,8 @@ class Habits:
     go_around_ft: float = 150.0
     flare_ft: float = 18.0
     off_center_ft: float = 0.0
+    stop_s: float = 8.0
+    parks_beside: bool = False
 
 
 class Flight:
@@ -50,6 +53,40 @@ class Flight:
             plane.steer(plane.place_ft()[1])
 
         plane.until(lambda: plane.place_ft()[0] >= to_ft - 15.0, hands, 300.0)
+
+    def from_the_apron(self) -> None:
+        """Taxi to the runway, a run-up short of it, then onto it and a wait."""
+        plane = self.plane
+        self._taxi_to(60.0, 160.0)
+        self.park(5.0)
+        plane.leg = "run-up"
+        plane.set(throttle=0.7, left_brake=1.0, right_brake=1.0)
+        end_s = plane.time_s + 25.0
+        plane.until(lambda: plane.time_s >= end_s, lambda: None, 30.0)
+        self.park(10.0)
+        self._taxi_to(70.0, 40.0)
+        self._taxi_to(200.0, 0.0)
+        self.taxi(260.0)
+        self.park(15.0)
+
+    def _taxi_to(self, along_ft: float, right_ft: float) -> None:
+        """At 6 to 8 kt towards a place."""
+        plane = self.plane
+        plane.leg = "taxi"
+
+        def away_ft() -> tuple[float, float]:
+            here_ft = plane.place_ft()
+            return along_ft - here_ft[0], right_ft - here_ft[1]
+
+        def hands() -> None:
+            ahead_ft, aside_ft = away_ft()
+            off_kt = 7.0 - plane.ground_kt
+            brake = clip(-0.15 * off_kt, 0.0, 0.5)
+            plane.set(throttle=clip(0.2 + 0.06 * off_kt, 0.0, 0.5), left_brake=brake)
+            plane.set(right_brake=brake)
+            plane.steer_to(RUNWAY_TRUE_DEG + degrees(atan2(aside_ft, ahead_ft)))
+
+        plane.until(lambda: hypot(*away_ft()) <= 25.0, hands, 200.0)
 
     def takeoff(self) -> None:
         """Roll, rotate, and climb to 50 ft."""
@@ -201,9 +238,18 @@ class Flight:
             hard = 0.25 if plane.ground_kt < 45.0 else 0.0
             plane.set(left_brake=hard, right_brake=hard)
 
+        if ending == "stop-and-go":
+            plane.until(lambda: plane.ground_kt <= 0.5, brake, 90.0)
+            self.park(self.habits.stop_s)
+            self.takeoff()
+            return
         plane.until(lambda: plane.ground_kt <= 10.0, brake, 90.0)
         plane.set(left_brake=0.0, right_brake=0.0, flap=0.0)
-        self.taxi(plane.place_ft()[0] + 300.0)
+        if self.habits.parks_beside:
+            self._taxi_to(plane.place_ft()[0] + 120.0, 90.0)
+            self._taxi_to(plane.place_ft()[0] + 60.0, 300.0)
+        else:
+            self.taxi(plane.place_ft()[0] + 300.0)
 
     def cross_country(self, cruise_ft: float, minutes: float) -> None:
         """Out on the runway's course, a turn back, cruise home, and a straight-in final."""

@@ -27,15 +27,21 @@ class Judged:
     flown: Flown
 
     @property
-    def expected(self) -> list[str]:
-        """Movements and go-arounds as they were."""
-        kinds: list[str] = []
+    def moves(self) -> list[tuple[str, Event]]:
+        """Movements and go-arounds as they were; a take-off from where it had not stood is none."""
+        moves: list[tuple[str, Event]] = []
         for one in self.truth.events:
-            if one.kind == "leave" and kinds and kinds[-1] == "landing":
-                kinds[-1] = "touch-and-go"
+            down = moves[-1][1] if moves and moves[-1][0] == "landing" else None
+            if one.kind != "leave" or down is None or self.truth.stood(down.time_s, one.time_s):
+                moves.append((KINDS[one.kind], one))
             else:
-                kinds.append(KINDS[one.kind])
-        return kinds
+                moves[-1] = ("touch-and-go", down)
+        return moves
+
+    @property
+    def expected(self) -> list[str]:
+        """The kinds of all moves."""
+        return [kind for kind, _ in self.moves]
 
     @property
     def found(self) -> list[str]:
@@ -43,13 +49,9 @@ class Judged:
 
     def pairs(self, *kinds: str) -> list[tuple[Measured, Event]]:
         """What was measured of each of these, and its event."""
-        events = [
-            one for number, one in enumerate(self.truth.events)
-            if one.kind != "leave" or number == 0
-        ]  # fmt: skip
         return [
             (one, event)
-            for one, event in zip(self.flown.measured, events, strict=True)
+            for one, (_, event) in zip(self.flown.measured, self.moves, strict=True)
             if one.kind in kinds
         ]
 

@@ -9,13 +9,22 @@ from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
-from truth_airplane import COLUMNS, ELEV_FT, LAT_DEG, LON_DEG, START_S, Airplane, columns
+from truth_airplane import (
+    COLUMNS,
+    ELEV_FT,
+    LAT_DEG,
+    LON_DEG,
+    RUNWAY_TRUE_DEG,
+    START_S,
+    Airplane,
+    columns,
+)
 from truth_flights import Ending, Flight, Habits
 
 from lubberline.arrays import FloatArray
 
 KEPT: Final = Path(__file__).parent / "truth.npz"
-ROUNDED: Final = {"time_s": 3, "lat_deg": 8, "lon_deg": 8, "leg_index": 0}
+ROUNDED: Final = {"time_s": 3, "lat_deg": 8, "lon_deg": 8, "leg_index": 0, "rpm": 0}
 CRUISE_FT: Final = 3500.0
 ENDINGS: Final[tuple[Ending, ...]] = ("go-around", "touch-and-go", "full stop")
 
@@ -43,17 +52,34 @@ class Truth:
     def of(self, *kinds: str) -> list[Event]:
         return [one for one in self.events if one.kind in kinds]
 
+    def stood(self, from_s: float, to_s: float) -> bool:
+        """Whether the airplane stood still between two moments."""
+        time_s = self.columns["time_s"]
+        part = slice(*np.searchsorted(time_s, [from_s, to_s]))
+        north_nm = self.columns["lat_deg"][part] * 60.0
+        east_nm = self.columns["lon_deg"][part] * 60.0 * np.cos(np.radians(LAT_DEG))
+        kt = np.hypot(np.gradient(north_nm), np.gradient(east_nm)) / np.gradient(time_s[part])
+        return bool((kt * 3600.0 < 1.0).any())
+
 
 def fly(
     *, wind: tuple[float, float, float], habits: Habits, seed: int, side: int = -1,
     endings: tuple[Ending, ...] = ENDINGS, away_min: float = 0.0,
 ) -> Truth:  # fmt: skip
     """One flight; ``wind`` is from [deg], speed [kt], roughness [ft/s]."""
-    plane = Airplane(wind_from_deg=wind[0], wind_kt=wind[1], rough_fps=wind[2], seed=seed)
+    beside = habits.parks_beside
+    plane = Airplane(
+        wind_from_deg=wind[0], wind_kt=wind[1], rough_fps=wind[2], seed=seed,
+        start_along_ft=60.0 if beside else -400.0, start_right_ft=420.0 if beside else 0.0,
+        start_true_deg=RUNWAY_TRUE_DEG - (90.0 if beside else 0.0),
+    )  # fmt: skip
     flight = Flight(plane, habits, side=side)
     flight.park(40.0)
-    flight.taxi(100.0)
-    flight.park(10.0)
+    if beside:
+        flight.from_the_apron()
+    else:
+        flight.taxi(100.0)
+        flight.park(10.0)
     flight.takeoff()
     if away_min:
         flight.cross_country(CRUISE_FT, away_min)
@@ -108,7 +134,14 @@ def flights() -> list[Truth]:
         )
     ]
     away = [fly(wind=wind, habits=left, seed=9, away_min=5.0) for wind in (breeze, rough)]
-    return [*circuits, *away, random_flight(3), random_flight(4)]
+    short, long = (Habits(parks_beside=True, stop_s=stop_s) for stop_s in (8.0, 30.0))
+    stops = [
+        fly(wind=wind, habits=habits, seed=seed, side=side, endings=("stop-and-go", "full stop"))
+        for seed, (wind, habits, side) in enumerate(
+            [(breeze, short, 1), (calm, long, -1)], start=20
+        )
+    ]
+    return [*circuits, *away, random_flight(3), random_flight(4), *stops]
 
 
 def write(path: Path = KEPT) -> None:

@@ -57,6 +57,9 @@ def _movements(names: list[str], truth: Truth, ground_kt: FloatArray) -> None:
                 names[at : int(up[0])] = ["take-off"] * (int(up[0]) - at)
                 end = at
             names[int(high[-1]) : end] = ["landing"] * (end - int(high[-1]))
+            while end < len(names) and names[end] == "landing":  # the hands still brake
+                names[end] = "taxi"
+                end += 1
         elif one.kind == "leave":
             above = at + int(np.flatnonzero(wheel_ft[at:] >= 50.0)[0])
             before = slow[slow < at]
@@ -75,7 +78,7 @@ def _ground(names: list[str], truth: Truth, place_ft: FloatArray, velocity: Floa
     """Parked or taxi; lined up on the runway for 300 ft before a roll; taxi-in after a landing."""
     ground_kt = np.hypot(*velocity.T)
     for k, name in enumerate(names):
-        if name == "parked":
+        if name in ("parked", "taxi"):
             names[k] = "parked" if ground_kt[k] < 2.0 else "taxi"
     for roll in [k for k in range(1, len(names)) if names[k] == "take-off" != names[k - 1]]:
         for k in range(roll - 1, -1, -1):

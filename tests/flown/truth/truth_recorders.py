@@ -66,6 +66,7 @@ def _recording(
             "pitch_deg": np.round(kept["pitch_deg"], 1),
             "bank_deg": np.round(kept["bank_deg"], 1),
             "flap_deg": np.round(kept["flap_deg"], 0),
+            "rpm": np.round(kept["rpm"], 0),
         }
     north_m = error(recorder.place_m, recorder.place_wander_m)
     east_m = error(recorder.place_m, recorder.place_wander_m)
