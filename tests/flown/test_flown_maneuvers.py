@@ -1,5 +1,6 @@
 """Maneuvers: found by name and time, nothing invented, measured as they were flown."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -7,8 +8,10 @@ import pytest
 from flown_airwork import Airwork
 from flown_flights import NO_PLACES, START_S, Trace, circuits, cross_country, recorded
 
+from lubberline.air import cas_from_tas_kt, isa_temperature_degc
 from lubberline.earth import flat_terrain
 from lubberline.flown import Flown, Standard, debrief, read_standard
+from lubberline.flown.corrections import Correction, ManeuverNamed
 from lubberline.line import Finding, Verdict
 from lubberline.recording import Recording
 
@@ -21,7 +24,10 @@ ALL = ("ias_kt", "roll_deg", "heading_true_deg")
 
 
 def judged(
-    recording: Recording, standard: Standard = COMMERCIAL, stall_ias_kt: float | None = STALL_KT
+    recording: Recording,
+    standard: Standard = COMMERCIAL,
+    stall_ias_kt: float | None = STALL_KT,
+    corrections: tuple[Correction, ...] = (),
 ) -> Flown:
     return debrief(
         recording,
@@ -30,6 +36,7 @@ def judged(
         standard=standard,
         terrain=flat_terrain(100.0),
         stall_ias_kt=stall_ias_kt,
+        corrections=corrections,
     )
 
 
@@ -110,7 +117,59 @@ def around_a_point() -> Airwork:
     return work.turn(360.0, 25.0).named("ground reference", begin_s).piece(90.0, kt=110.0)
 
 
-FLIGHTS = {
+WIND_KT = (8.0, 6.0)
+
+
+def pylon_turn(
+    work: Airwork, by_deg: float, radius_nm: float, wind_kt: tuple[float, float]
+) -> None:
+    """A turn in which one point of the ground stays abeam; the bank is what that asks for."""
+    heading_rad = np.radians(work.heading_deg + turned_in_all(work))
+    side = float(np.sign(by_deg))
+    pylon = radius_nm * side * np.array([np.cos(heading_rad), -np.sin(heading_rad)])
+    place, turned, rows = np.zeros(2), 0.0, []
+    while abs(turned) < abs(by_deg):
+        through = work.kt * np.array([np.sin(heading_rad), np.cos(heading_rad)])
+        place = place + (through + np.array(wind_kt)) * 0.05 / 3600.0
+        toward = pylon - place
+        now_rad = np.arctan2(toward[0], toward[1]) - side * np.pi / 2.0
+        step_rad = (now_rad - heading_rad + np.pi) % (2.0 * np.pi) - np.pi
+        heading_rad += step_rad
+        turned += float(np.degrees(step_rad))
+        bank_deg = np.degrees(np.arctan(step_rad / 0.05 * work.kt * 0.514444 / 9.80665))
+        rows.append([work.kt, bank_deg, 0.0])
+    work.rows.append(np.array(rows))
+    work.now_s += len(rows) * 0.05
+
+
+def turned_in_all(work: Airwork) -> float:
+    return turned_so_far(work) if work.rows else 0.0
+
+
+def eights_on_pylons(wind_kt: tuple[float, float] = (0.0, 0.0), radius_nm: float = 0.27) -> Airwork:
+    """Two and a half eights at the pivotal altitude of 98 kt, 850 ft over ground of 100 ft."""
+    work = Airwork(height_ft=950.0, kt=98.0).piece(90.0)
+    begin_s = work.now_s
+    for side in (-1.0, 1.0, -1.0, 1.0, -1.0):
+        pylon_turn(work, side * 240.0, radius_nm, wind_kt)
+        work.piece(6.0, bank_deg=0.0)
+    return work.named("eights on pylons", begin_s).piece(90.0, kt=110.0)
+
+
+def emergency_descent(bank_deg: float = 38.0) -> Airwork:
+    """Into a bank and down at 2,000 ft/min, through half a circle, and level at 2,500 ft."""
+    work = Airwork(height_ft=5_000.0, kt=100.0).piece(90.0)
+    begin_s = work.now_s
+    work.piece(6.0, bank_deg=bank_deg, fpm=-2_000.0, kt=120.0)
+    work.piece(30.0).piece(5.0, bank_deg=0.0).piece(25.0)
+    left_ft = work.height_ft + float(np.concatenate(work.rows)[:, 2].sum()) * 0.05 / 60.0 - 2_500.0
+    work.piece((left_ft - 100.0) / 2_000.0 * 60.0).piece(6.0, fpm=0.0)
+    return work.named("emergency descent", begin_s).piece(90.0, kt=110.0)
+
+
+FLIGHTS: dict[str, Callable[..., Airwork]] = {
+    "eights on pylons": eights_on_pylons,
+    "emergency descent": emergency_descent,
     "steep turn": steep_turn,
     "steep spiral": steep_spiral,
     "chandelle": chandelle,
@@ -138,6 +197,69 @@ def test_a_maneuver_is_found_by_its_name_and_time(name: str, channels: tuple[str
 @pytest.mark.parametrize("name", ["steep turn", "steep spiral", "ground reference"])
 def test_turns_are_found_from_positions_alone(name: str) -> None:
     assert found(judged(FLIGHTS[name]().recording(channels=()))) == [name]
+
+
+@pytest.mark.parametrize("channels", [ALL, ("ias_kt",)], ids=["attitude", "airspeed only"])
+def test_eights_on_pylons_are_found_in_wind(channels: tuple[str, ...]) -> None:
+    flown = judged(eights_on_pylons(WIND_KT).recording(wind_kt=WIND_KT, channels=channels))
+    assert found(flown) == ["eights on pylons"]
+
+
+@pytest.mark.parametrize(
+    ("radius_nm", "verdict"), [(0.27, Verdict.INSIDE), (0.15, Verdict.OUTSIDE)]
+)
+def test_the_steepest_bank_on_a_pylon_is_judged(radius_nm: float, verdict: Verdict) -> None:
+    flown = judged(eights_on_pylons(radius_nm=radius_nm).recording())
+    one = named(flown)["eights_on_pylons_bank"]
+    true_deg = np.degrees(np.arctan((98.0 * 0.514444) ** 2 / (9.80665 * radius_nm * 1852.0)))
+    assert one.value == pytest.approx(true_deg, abs=1.5)
+    assert one.verdict is verdict
+    assert one.limit.source.startswith("FAA-S-ACS-7B")
+    assert "off the pivotal altitude" in one.note
+
+
+def test_s_turns_and_eights_high_up_are_no_eights_on_pylons() -> None:
+    s_turns = Airwork(height_ft=950.0, kt=98.0).piece(90.0)
+    for side in (-1.0, 1.0, -1.0):
+        s_turns.turn(side * 180.0, 25.0)
+    high = eights_on_pylons()
+    high.height_ft = 3_000.0
+    for work in (s_turns.piece(90.0), high):
+        assert "eights on pylons" not in found(judged(work.recording()))
+
+
+@pytest.mark.parametrize(
+    ("bank_deg", "verdict"),
+    [(38.0, Verdict.INSIDE), (27.0, Verdict.OUTSIDE), (50.0, Verdict.OUTSIDE)],
+)
+def test_the_bank_of_an_emergency_descent_is_judged(bank_deg: float, verdict: Verdict) -> None:
+    flown = judged(emergency_descent(bank_deg).recording())
+    assert named(flown)["emergency_descent_bank"].verdict is verdict
+    assert value(flown, "emergency_descent_bank") == pytest.approx(bank_deg, abs=1.5)
+
+
+def test_what_an_emergency_descent_aimed_at_only_the_pilot_knows() -> None:
+    work = emergency_descent()
+    flown = judged(work.recording())
+    for name in ("emergency_descent_airspeed", "emergency_descent_height"):
+        assert named(flown)[name].verdict is Verdict.UNKNOWN
+        assert "corrections.toml" in named(flown)[name].missing
+    one = flown.maneuvers[0]
+    said = ManeuverNamed(
+        name="emergency descent", start_s=one.start_s, end_s=one.end_s, target_ias_kt=115.0,
+        target_bank_deg=None, target_msl_ft=2_450.0, why="",
+    )  # fmt: skip
+    flown = judged(work.recording(), corrections=(said,))
+    assert value(flown, "emergency_descent_height") == pytest.approx(50.0, abs=15.0)
+    ias_kt = float(cas_from_tas_kt(120.0, 3_500.0, isa_temperature_degc(3_500.0)))
+    assert value(flown, "emergency_descent_airspeed") == pytest.approx(ias_kt - 115.0, abs=4.0)
+
+
+@pytest.mark.parametrize("fpm", [-700.0, -900.0])
+def test_an_ordinary_descent_in_a_turn_is_no_emergency(fpm: float) -> None:
+    work = Airwork(height_ft=5_000.0, kt=110.0).piece(90.0).piece(5.0, fpm=fpm)
+    work.turn(180.0, 25.0).piece(60.0).piece(5.0, fpm=0.0).piece(90.0)
+    assert "emergency descent" not in found(judged(work.recording()))
 
 
 @pytest.mark.parametrize("bank_deg", [42.0, 45.0, 50.0, 56.0])

@@ -30,7 +30,8 @@ class Airwork:
     """Columns of shape (k,) at the steps aloft; NaN where not known.
 
     ``heading_deg`` runs on over 360 within a segment; turn and bank are positive to the right.
-    ``agl_ft`` is above the ground. ``ias_kt`` is recorded, ``air_kt`` the speed through the air.
+    ``agl_ft`` is above the ground, ``height_ft`` what the altimeter showed if
+    ``is_indicated``. ``ias_kt`` is recorded, ``air_kt`` the speed through the air.
     """
 
     step_s: float
@@ -51,6 +52,7 @@ class Airwork:
     ground_sigma_ft: float
     bank_sigma_deg: float
     heading_sigma_deg: float
+    is_indicated: bool
 
     def __len__(self) -> int:
         """Number of steps."""
@@ -98,6 +100,7 @@ def airwork(case: Case, winds: tuple[WindMet, ...]) -> Airwork:
         ),
         bank_sigma_deg=bank_sigma_deg,
         heading_sigma_deg=heading_sigma_deg,
+        is_indicated=bool(np.isfinite(case.height.indicated_ft[index]).any()),
     )
 
 

@@ -45,6 +45,7 @@ class ManeuverNamed:
     target_ias_kt: float | None
     target_bank_deg: float | None
     why: str
+    target_msl_ft: float | None = None
 
 
 Correction = BoundaryMoved | PhaseNamed | ManeuverNamed
@@ -79,6 +80,7 @@ def corrected_maneuvers(
                 by_pilot=True,
                 target_ias_kt=one.target_ias_kt,
                 target_bank_deg=one.target_bank_deg,
+                target_msl_ft=one.target_msl_ft,
             )
         )
         was = ", ".join(each.name for each in instead) or "nothing"

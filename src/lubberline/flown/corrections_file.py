@@ -40,6 +40,7 @@ class _ManeuverForm(Schema):
     end: _Time
     target_ias_kt: Annotated[float | None, Field(gt=0, lt=400, examples=[95])] = None
     target_bank_deg: Annotated[float | None, Field(gt=0, lt=80, examples=[45])] = None
+    target_msl_ft: Annotated[float | None, Field(gt=-1500, lt=60000, examples=[2500])] = None
     why: _Why = ""
 
     @model_validator(mode="after")
@@ -83,6 +84,7 @@ def read_corrections(folder: Path) -> tuple[Correction, ...]:
                 end_s=_day_s(one.end),
                 target_ias_kt=one.target_ias_kt,
                 target_bank_deg=one.target_bank_deg,
+                target_msl_ft=one.target_msl_ft,
                 why=one.why,
             )
             for one in form.maneuver

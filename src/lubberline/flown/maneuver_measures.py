@@ -17,6 +17,7 @@ from lubberline.flown.airwork import Airwork, off_course_deg, turned_deg
 from lubberline.flown.case import Measure, clock, limit_for
 from lubberline.flown.maneuvers import turn_runs
 from lubberline.flown.model import Maneuver
+from lubberline.flown.pylons import pivotal_off_ft
 from lubberline.flown.standard import Standard, Tolerance
 from lubberline.line import Finding, Limit, unknown
 
@@ -26,6 +27,8 @@ SETTLED_FRACTION: Final = 0.85  # of the steady bank: rolling in and out is not 
 FLOOR_STEP_FT: Final = 500.0  # own: a comfortable margin over the lowest height allowed
 BANK_STEP_DEG: Final = 10.0
 TURNING_BANK_DEG: Final = 10.0  # own: a stall entered with less was meant to be straight
+LEVELED_S: Final = 15.0  # own: the height after an emergency descent
+ESTABLISHED_KT: Final = 5.0  # own: as near to its speed the descent is established
 STRAIGHT_DEG: Final = 45.0  # own: slow flight that turned by more meant to turn
 TASKS: Final = {
     "steep turn": "steep_turn",
@@ -38,7 +41,10 @@ TASKS: Final = {
     "power-on stall": "power_on_stall",
     "accelerated stall": "accelerated_stall",
     "level turn": "level_turn",
+    "eights on pylons": "eights_on_pylons",
+    "emergency descent": "emergency_descent",
 }
+AIM_IAS: Final = "the airspeed aimed at: name the maneuver in corrections.toml"
 PLAIN_MISSING: Final = {
     "height": "heights over the whole maneuver",
     "airspeed": "a recording with indicated airspeed (ias_kt)",
@@ -121,10 +127,15 @@ def _is_asked(flown: _Flown, kind: str) -> bool:
 def _aim_missing(flown: _Flown, kind: str) -> str:
     """What was aimed at and no recording tells; "" where the entry tells it."""
     what = flown.what
+    if what.name == "emergency descent":
+        if kind == "airspeed" and what.target_ias_kt is None:
+            return AIM_IAS
+        if kind == "height" and what.target_msl_ft is None:
+            return "the height to level off at: name the maneuver in corrections.toml"
     if what.name != "slow flight":
         return ""
     if kind == "airspeed" and what.target_ias_kt is None:
-        return "the airspeed aimed at: name the maneuver in corrections.toml"
+        return AIM_IAS
     turns = abs(turned_deg(flown.work, flown.start, flown.stop)) > STRAIGHT_DEG
     if kind in ("heading", "bank") and turns:
         return f"the {kind} aimed at, for it turned: name its straight part in corrections.toml"
@@ -150,8 +161,18 @@ def _judged(flown: _Flown, tolerance: Tolerance, kind: str, standard: Standard) 
         value=float(values[worst]),
         sigma=_sigma(flown.work, kind),
         where=f"{clock(float(flown.work.time_s[at[known][worst]]))}, {flown.what.name} {where}",
-        note=f"{by}{share}",
+        note=f"{by}{share}{_beside(flown)}",
     )
+
+
+def _beside(flown: _Flown) -> str:
+    """What no tolerance judges but a pilot wants to see."""
+    if flown.what.name != "eights on pylons":
+        return ""
+    off_ft = pivotal_off_ft(flown.work, flown.start, flown.stop)
+    if not np.isfinite(off_ft).any():
+        return ""
+    return f"; {np.nanmin(off_ft):+.0f} to {np.nanmax(off_ft):+.0f} ft off the pivotal altitude"
 
 
 def _limit(flown: _Flown, tolerance: Tolerance, standard: Standard) -> Limit:
@@ -211,6 +232,8 @@ def _deviations(flown: _Flown, kind: str) -> tuple[FloatArray, np.ndarray]:
     points = _half_points(flown) if what.name == "lazy eight" else steps
     if kind == "heading":
         return _off_heading(flown, points), points
+    if what.name == "emergency descent":
+        return _descended(flown, kind)
     column = work.height_ft if kind == "height" else work.ias_kt
     at_entry = float(np.mean(column[flown.entry]))
     if kind == "airspeed" and what.target_ias_kt is not None:
@@ -218,12 +241,32 @@ def _deviations(flown: _Flown, kind: str) -> tuple[FloatArray, np.ndarray]:
     return column[points] - at_entry, points
 
 
+def _descended(flown: _Flown, kind: str) -> tuple[FloatArray, np.ndarray]:
+    """Airspeed off the target once it was reached; the height that was leveled off at."""
+    work, what = flown.work, flown.what
+    if kind == "height":
+        after = np.arange(flown.stop, min(flown.stop + work.steps(LEVELED_S), len(work)))
+        height_ft = work.height_ft[after] if work.is_indicated else np.full(after.size, np.nan)
+        return height_ft - (what.target_msl_ft or 0.0), after
+    steps = np.arange(flown.start, flown.stop)
+    off_kt = work.ias_kt[steps] - (what.target_ias_kt or 0.0)
+    down = np.flatnonzero(work.climb_fpm[steps] <= 0.7 * np.nanmin(work.climb_fpm[steps]))
+    fast = np.flatnonzero(off_kt >= -ESTABLISHED_KT)
+    first = max(int(fast[0]) if fast.size else 0, int(down[0]) if down.size else 0)
+    last = max(int(down[-1]) + 1 if down.size else steps.size, first + 1)
+    return off_kt[first:last], steps[first:last]
+
+
 def _bank(flown: _Flown, steps: np.ndarray) -> tuple[FloatArray, np.ndarray]:
     """Bank as the task speaks of it; in a turn without rolling in and out."""
     bank_deg = np.abs(flown.work.bank_deg[flown.part])
-    if flown.what.name != "steep turn" or not np.isfinite(bank_deg).any():
+    if (
+        flown.what.name not in ("steep turn", "emergency descent")
+        or not np.isfinite(bank_deg).any()
+    ):
         return bank_deg, steps
-    steep_deg = SETTLED_FRACTION * float(np.nanpercentile(bank_deg, 60))
+    held = 60.0 if flown.what.name == "steep turn" else 90.0  # a descent is banked in part of it
+    steep_deg = SETTLED_FRACTION * float(np.nanpercentile(bank_deg, held))
     settled = np.flatnonzero(bank_deg >= steep_deg)
     part = slice(int(settled[0]) + 2, max(int(settled[-1]) - 1, int(settled[0]) + 3))
     return bank_deg[part], steps[part]

@@ -16,7 +16,9 @@ from lubberline.arrays import BoolArray
 from lubberline.flown.airwork import Airwork, turned_deg
 from lubberline.flown.even import runs
 from lubberline.flown.model import ON_GROUND, PATTERN_LEGS, Maneuver, ManeuverName, Phase
+from lubberline.flown.pylons import pylon_eights
 from lubberline.flown.round_a_point import holds_a_radius
+from lubberline.flown.steep_descent import emergency_descents
 
 TURNING_DEGPS: Final = 1.5  # under this a heading wanders
 BEGUN_DEGPS: Final = 0.4  # and here the turn began, or has ended
@@ -60,8 +62,11 @@ def maneuvers(
     """All that is recognized, in order of time."""
     slow = list(_slow(work, stall_ias_kt))
     stalls = [one for one in slow if one.name.endswith("stall")]
-    turns = [one for one in _turns(work) if not any(_meet(one, stall) for stall in stalls)]
-    kept = [one for one in (*turns, *slow) if not _elsewhere(one, phases)]
+    eights = [_made(work, "eights on pylons", *run) for run in pylon_eights(work, turn_runs(work))]
+    down = [_made(work, "emergency descent", *run) for run in emergency_descents(work)]
+    instead = [*stalls, *eights, *down]
+    turns = [one for one in _turns(work) if not any(_meet(one, other) for other in instead)]
+    kept = [one for one in (*turns, *slow, *eights, *down) if not _elsewhere(one, phases)]
     return tuple(sorted(kept, key=lambda one: one.start_s))
 
 

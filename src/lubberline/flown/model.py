@@ -40,6 +40,8 @@ ManeuverName = Literal[
     "chandelle",
     "lazy eight",
     "ground reference",
+    "eights on pylons",
+    "emergency descent",
     "slow flight",
     "stall",
     "power-off stall",
@@ -74,7 +76,8 @@ class Phase:
 class Maneuver:
     """A maneuver of training, recognized or named by the pilot; times since the Unix epoch.
 
-    ``target_ias_kt`` and ``target_bank_deg`` are the pilot's own, known only if named.
+    ``target_ias_kt``, ``target_bank_deg`` and ``target_msl_ft``, the height leveled off at, are
+    the pilot's own, known only if named.
     """
 
     name: ManeuverName
@@ -83,6 +86,7 @@ class Maneuver:
     by_pilot: bool = False
     target_ias_kt: float | None = None
     target_bank_deg: float | None = None
+    target_msl_ft: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

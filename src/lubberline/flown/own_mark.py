@@ -32,7 +32,7 @@ SPOKEN_OF: Final[dict[str, tuple[str, ...]]] = {
     "cruise": ("cruise", "course", "track", "checkpoint"),
     "maneuvers": (
         *("steep_", "chandelle", "lazy_eight", "ground_reference", "slow_flight"),
-        *("power_o", "accelerated_stall", "level_turn"),
+        *("power_o", "accelerated_stall", "level_turn", "eights_on_pylons", "emergency_descent"),
     ),
     "descent": ("descent", "top_of_descent", "cooling"),
     "approach": (

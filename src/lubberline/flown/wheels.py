@@ -7,6 +7,7 @@ of its own rate over an own rounding is fitted for every moment on a grid. Noise
 a half hides those feet, and the coarser moment stays.
 """
 
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -26,19 +27,27 @@ TOUCHDOWN_SPAN_S: Final = 2.0  # of the descent
 LIFTOFF_SPAN_S: Final = 3.0
 ROUNDINGS_S: Final = (0.0, 2.0, 4.0, 8.0)
 STARTS: Final = (0.0, 0.3, 0.6, 1.0)  # of the rate at once, the rest over the rounding
+STRUT_S: Final = 0.15  # own: from the first touch until tire and strut, a third of a foot, give way
+FIRST_CLIMB_FPS: Final = 1.5  # own: so slowly it begins, that scatter hides when
 FLOOR_S: Final = 0.2  # own: a tire's squat, an airplane that rolls on one wheel
 
 
 def fine_liftoff(time_s: FloatArray, height_ft: FloatArray, coarse: Moment) -> Moment:
     """The moment of lift-off, finer than the coarse one if the heights show more."""
-    return _fine(time_s, height_ft, coarse, LIFTOFF_SPAN_S)
+    found = _fine(time_s, height_ft, coarse, LIFTOFF_SPAN_S)
+    if found is coarse:
+        return coarse
+    roll_ft = height_ft[np.isfinite(height_ft) & (np.abs(time_s - found.time_s + 10.0) <= 7.0)]
+    scatter_ft = float(np.std(roll_ft)) if roll_ft.size >= FEWEST_COUNT else 0.0
+    return replace(found, sigma_s=float(np.hypot(found.sigma_s, scatter_ft / FIRST_CLIMB_FPS)))
 
 
 def fine_touchdown(time_s: FloatArray, height_ft: FloatArray, coarse: Moment) -> Moment:
     """The moment of touchdown: ``fine_liftoff``, backward in time."""
     back = Moment(time_s=-coarse.time_s, sigma_s=coarse.sigma_s)
     found = _fine(-time_s[::-1], height_ft[::-1], back, TOUCHDOWN_SPAN_S)
-    return Moment(time_s=-found.time_s, sigma_s=found.sigma_s)
+    early_s = 0.0 if found is back else STRUT_S
+    return Moment(time_s=-found.time_s - early_s, sigma_s=found.sigma_s)
 
 
 def _fine(time_s: FloatArray, height_ft: FloatArray, coarse: Moment, span_s: float) -> Moment:

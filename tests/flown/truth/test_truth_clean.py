@@ -37,6 +37,16 @@ def test_nor_with_whole_feet_and_noise(number: int) -> None:
     assert stepped.found == stepped.expected
 
 
+def test_whole_feet_leave_nine_moments_in_ten_in_the_stated_interval() -> None:
+    inside = []
+    for number, truth in enumerate(TRUTHS):
+        stepped = judged(truth, STEPPED, seed=200 + number)
+        sigma_s = {one.time_s: one.sigma_s for one in stepped.flown.movements}
+        for one, event in stepped.pairs("take-off", *LANDINGS):
+            inside.append(abs(one.time_s - event.time_s) <= 1.645 * sigma_s[one.time_s])
+    assert np.mean(inside) >= 0.9
+
+
 def test_touchdown_is_within_1_s_50_ft_along_and_10_ft_across(case: Judged) -> None:
     for one, event in case.pairs(*LANDINGS):
         assert one.time_s == pytest.approx(event.time_s, abs=1.0)
