@@ -6,9 +6,12 @@ unknown, so that nobody takes their absence for a good answer.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import takewhile
+from typing import Final
 
 import numpy as np
 
+from lubberline.arrays import FloatArray
 from lubberline.earth import Terrain
 from lubberline.flight import Pledge
 from lubberline.flown.airspace import airspace
@@ -34,7 +37,7 @@ from lubberline.flown.measures import (
     measured_movements,
     measured_sentences,
 )
-from lubberline.flown.model import Flown, FlownTrack
+from lubberline.flown.model import ON_GROUND, Flown, FlownTrack, Phase
 from lubberline.flown.motion import flown_motion
 from lubberline.flown.movements import Airborne, airborne
 from lubberline.flown.phases import phases
@@ -45,6 +48,8 @@ from lubberline.flown.timing import timing
 from lubberline.flown.winds_met import winds_met
 from lubberline.places import Places
 from lubberline.recording import Recording
+
+SILENT_S: Final = 30.0  # own: a shorter stop held no run-up
 
 
 def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
@@ -147,6 +152,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
             _story(flights),
             *measured_sentences(measured),
             *_doubtful(broken_off),
+            *_silent_stops(found, engine_rpm(case)),
             *height.account,
             *corrected,
             *renamed,
@@ -166,6 +172,22 @@ def _doubtful(broken_off: tuple[GoAround, ...]) -> list[str]:
         for one in broken_off
         if one.note
     ]
+
+
+def _silent_stops(found: tuple[Phase, ...], rpm: FloatArray | None) -> list[str]:
+    """What is not known of the stop before a take-off where no engine speed was recorded."""
+    sentences = []
+    for number, phase in enumerate(found):
+        before = list(takewhile(lambda one: one.name in ON_GROUND, reversed(found[:number])))
+        stops = [one for one in before[:-1] if one.name == "parked"]  # the last one is the stand
+        if rpm is None and phase.name == "take-off" and stops:
+            begins, ends = clock(stops[0].start_s), clock(stops[0].end_s)
+            if stops[0].end_s - stops[0].start_s >= SILENT_S:
+                sentences.append(
+                    f"Whether the stop from {begins} to {ends} was a run-up,"
+                    " a recorded engine speed (rpm) would tell."
+                )
+    return sentences
 
 
 def _aloft(case: Case, work: Airwork) -> FlownTrack:

@@ -143,10 +143,10 @@ def _begins(path: _Path, turns: dict[int, int], *, whole: bool) -> dict[int, int
     until = turns.get(last - 1, path.off_deg.size)
     if last == FINAL:
         begins[FINAL] = _on_line(path)
-    elif last == BASE and until - path.first >= path.steps:
-        square_deg = abs(float(np.median(np.abs(path.off_deg[path.first : until]))) - 90.0)
-        if square_deg <= SQUARE_DEG:
-            begins[BASE] = path.first
+    elif last == BASE:
+        begin = _square(path, until)
+        if until - begin >= path.steps:
+            begins[BASE] = begin
     elif last >= DOWNWIND:
         until = turns[BASE]
         begin = _beside(path, max(path.first, turns.get(DOWNWIND, 0)), until)
@@ -163,6 +163,15 @@ def _on_line(path: _Path) -> int:
     off[: path.first] = True
     rows = np.flatnonzero(off)
     return int(rows[-1]) + 1 if rows.size else 0
+
+
+def _square(path: _Path, until: int) -> int:
+    """From where, up to the turn onto final, a base that was joined is square to the runway."""
+    part = slice(path.first, until)
+    fits = np.abs(path.right_ft[part]) <= WIDE_NM[1] * FT_PER_NM
+    fits &= np.abs(np.abs(path.off_deg[part]) - 90.0) <= SQUARE_DEG
+    wrong = np.flatnonzero(~fits)
+    return path.first + int(wrong[-1]) + 1 if wrong.size else path.first
 
 
 def _beside(path: _Path, begin: int, until: int) -> int:

@@ -82,3 +82,6 @@ def test_the_run_up_is_where_the_engine_ran_up(number: int) -> None:
 def test_without_an_engine_channel_no_run_up_is_claimed() -> None:
     for case in NOISY_CASES:
         assert "run-up" not in {one.name for one in case.flown.phases}
+    for number in STOPS:
+        assert any("was a run-up" in one for one in NOISY_CASES[number].flown.account)
+        assert not any("was a run-up" in one for one in CLEAN_CASES[number].flown.account)
