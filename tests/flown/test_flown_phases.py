@@ -129,3 +129,68 @@ def test_a_polyline_keeps_the_corners_and_drops_the_rest() -> None:
     height_ft = np.interp(time_s, [0.0, 30.0, 70.0, 100.0], [0.0, 900.0, 900.0, 0.0])
     assert pieces(time_s, height_ft, 1.0) == [0, 30, 70, 100]
     assert pieces(time_s, height_ft, 2000.0) == [0, 100]
+
+
+def racetrack(halves: int) -> Flying:
+    flying = Flying().park(60.0).taxi(30.0).park(20.0).takeoff()
+    flying.climb_to(3500.0, kt=90.0, fpm=700.0).piece(200.0).mark("holds")
+    for number in range(halves):
+        flying.turn(180.0).piece(60.0 if number < halves - 1 else 0.1)
+    flying.mark("leaves")
+    flying.piece(200.0)
+    return flying.climb_to(1400.0, kt=90.0, fpm=-700.0).land().park(60.0)
+
+
+@pytest.mark.parametrize("halves", [4, 6])
+def test_a_holding_is_found_from_its_first_turn_to_its_last(halves: int) -> None:
+    trace = racetrack(halves).trace((6.0, 4.0))
+    found = [one for one in phases_of(recorded(trace)) if one.name == "holding"]
+    assert len(found) == 1
+    assert found[0].start_s == pytest.approx(trace.marks["holds"][0], abs=15.0)
+    assert found[0].end_s == pytest.approx(trace.marks["leaves"][0], abs=15.0)
+
+
+@pytest.mark.parametrize(
+    "trace",
+    [racetrack(2).trace(), glider().trace((10.0, 0.0)), circuits(3).trace()],
+    ids=["one lap", "circling", "patterns"],
+)
+def test_what_is_no_holding_is_none(trace: Trace) -> None:
+    assert "holding" not in names(phases_of(recorded(trace)))
+
+
+def taxied_back() -> Trace:
+    """Onto the runway, against it for half a mile, a turn, a wait, and off."""
+    flying = Flying(heading_deg=270.0).park(60.0).piece(5.0, kt=20.0).piece(80.0)
+    flying.piece(5.0, kt=8.0).turn(180.0, degps=9.0).mark("turned").piece(5.0, kt=0.0)
+    flying.park(25.0).mark("rolls").takeoff()
+    flying.climb_to(2500.0, kt=90.0, fpm=700.0).piece(300.0)
+    return flying.climb_to(1400.0, kt=90.0, fpm=-700.0).land().park(60.0).trace()
+
+
+def test_who_taxies_back_lines_up_once_it_has_turned() -> None:
+    trace = taxied_back()
+    found = phases_of(recorded(trace, fix_noise_m=0.5))
+    assert names(found)[:4] == ["parked", "taxi", "line-up", "take-off"]
+    assert found[2].start_s == pytest.approx(trace.marks["turned"][0], abs=15.0)
+
+
+def test_a_recording_that_begins_on_the_line_has_no_line_up() -> None:
+    trace = Flying().park(60.0).takeoff().climb_to(2500.0, kt=90.0, fpm=700.0).piece(300.0).trace()
+    assert "line-up" not in names(phases_of(recorded(trace)))
+
+
+@pytest.mark.parametrize(
+    ("standing_rpm", "run_up"), [(1_800.0, True), (900.0, False), (2_600.0, False)]
+)
+def test_a_run_up_shows_in_the_engines_speed_alone(standing_rpm: float, run_up: bool) -> None:
+    """At idle it is a stop; at full speed, as a rotor turns, it is none either."""
+    recording = recorded(cross_country().trace())
+    even = even_track(recording.track)
+    since_s = even.time_s - START_S
+    rpm = np.where(since_s < 400.0, 900.0, 2_700.0)
+    stands = (even.steady_kt < 2.0) & (since_s > 15.0) & (since_s < 45.0)
+    rpm[stands] = standing_rpm
+    flights = airborne(even, recording.track, NO_PLACES)
+    found = phases(even, flights, NO_PLACES, engine_rpm=rpm)
+    assert ("run-up" in names(found)) is run_up

@@ -13,7 +13,7 @@ import numpy as np
 from lubberline.flown.even import EvenTrack
 from lubberline.flown.model import ON_GROUND, PATTERN_LEGS, Phase
 
-GROUND_S: Final = 4.0  # own: the speed is that of 21 s
+GROUND_S: Final = 2.5  # own: from a creep to a roll
 ROLL_S: Final = 1.5
 SCREEN_S: Final = 1.0
 TOUCH_S: Final = 2.0  # own: a touch of the wheels, in heights that scatter
