@@ -82,6 +82,20 @@ def test_the_strips_mark_each_excursion_and_nothing_else(flown: Flown) -> None:
     assert len(shown) == int(out.sum())
 
 
+def test_the_speed_strip_has_the_band_of_the_final_around_the_speed_aimed_at(flown: Flown) -> None:
+    final = next(one for one in flown.spans if one.name == "approach_airspeed")
+    assert final.low is not None
+    assert final.high is not None
+    drawn = json.loads(strips_picture(flown).json)["data"]
+    (band,) = [one for one in drawn if one["yaxis"] == "y2" and one.get("fill") == "toself"]
+    assert {min(band["y"]), max(band["y"])} == {
+        final.target + final.low,
+        final.target + final.high,
+    }
+    known = [one for one in flown.findings if one.limit.key == "flown.approach_airspeed"]
+    assert known[0].value == pytest.approx(max(final.values.min(), final.values.max(), key=abs))
+
+
 def test_without_anything_judged_the_strips_say_so(flown: Flown) -> None:
     figure = strips_picture(replace(flown, spans=()))
     assert len(figure.caption.notes) == 2

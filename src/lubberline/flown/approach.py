@@ -10,7 +10,7 @@ import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray
 from lubberline.flown.case import Case, Measure, limit_for, measured, not_known
-from lubberline.flown.model import Movement
+from lubberline.flown.model import HeldSpan, Movement
 from lubberline.flown.movements import Airborne
 from lubberline.line import Finding
 
@@ -26,14 +26,37 @@ HIGH_FT: Final = 500.0  # above the landing: established by then
 LOW_FT: Final = 50.0  # above the landing: the flare is near
 
 
+def final_span(
+    case: Case, flights: tuple[Airborne, ...], target_ias_kt: float | None
+) -> tuple[HeldSpan, ...]:
+    """The airspeeds that ``approach_airspeed`` judges, with their tolerance; none if not known."""
+    ias_kt, landing = case.track.channels.get(IAS_CHANNEL), _last_landing(case, flights)
+    if ias_kt is None or landing is None or target_ias_kt is None:
+        return ()
+    judged = _final(case, landing) & np.isfinite(ias_kt)
+    if not judged.any():
+        return ()
+    limit = limit_for(AIRSPEED, case.standard)
+    return (
+        HeldSpan(
+            name="approach_airspeed",
+            label="airspeed on final",
+            unit="kt",
+            time_s=case.track.time_s[judged],
+            values=ias_kt[judged] - target_ias_kt,
+            low=limit.low,
+            high=limit.high,
+            target=target_ias_kt,
+        ),
+    )
+
+
 def approach_airspeed(
     case: Case, flights: tuple[Airborne, ...], target_ias_kt: float | None
 ) -> Finding:
     """The worst airspeed between 500 and 50 ft above the last landing, less the target."""
     ias_kt = case.track.channels.get(IAS_CHANNEL)
-    landing = case.landing or next(
-        (one.landing for one in reversed(flights) if one.landing is not None), None
-    )
+    landing = _last_landing(case, flights)
     if ias_kt is None or not np.isfinite(ias_kt).any():
         missing = "a recording with indicated airspeed (ias_kt); ground speed is none"
     elif landing is None:
@@ -47,6 +70,13 @@ def approach_airspeed(
             return _worst(case, off_kt, target_ias_kt)
         missing = "indicated airspeed and heights from 500 ft down"
     return not_known(AIRSPEED, case.standard, missing)
+
+
+def _last_landing(case: Case, flights: tuple[Airborne, ...]) -> Movement | None:
+    """The pledged landing, else the last one."""
+    return case.landing or next(
+        (one.landing for one in reversed(flights) if one.landing is not None), None
+    )
 
 
 def _final(case: Case, landing: Movement) -> BoolArray:

@@ -16,7 +16,7 @@ from lubberline.earth import Terrain
 from lubberline.flight import Pledge
 from lubberline.flown.airspace import airspace
 from lubberline.flown.airwork import Airwork, airwork
-from lubberline.flown.approach import approach_airspeed
+from lubberline.flown.approach import approach_airspeed, final_span
 from lubberline.flown.case import Case, aloft_index, clock, pledged_movements
 from lubberline.flown.channels import engine_rpm
 from lubberline.flown.corrections import (
@@ -160,7 +160,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         winds=winds,
         maneuvers=practised,
         steadiness=steadiness(case, cruised),
-        spans=held_spans(case, cruised),
+        spans=(*held_spans(case, cruised), *final_span(case, flights, approach_ias_kt)),
         found_phases=found if found != held else (),
     )
 

@@ -154,7 +154,8 @@ class Steadiness:
 class HeldSpan:
     """What was judged step by step, for drawing: columns of shape (k,) and the tolerance.
 
-    ``values`` are deviations from what was aimed at; a side without a limit is None.
+    ``values`` are deviations from what was aimed at, ``target`` itself; a side without a limit is
+    None.
     """
 
     name: str
@@ -164,6 +165,7 @@ class HeldSpan:
     values: FloatArray
     low: float | None
     high: float | None
+    target: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

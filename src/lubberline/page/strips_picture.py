@@ -1,7 +1,8 @@
 """Strips over the time of a flight: height, speed, course; tolerance bands, excursions marked.
 
 Height and course are drawn as they were judged: off what was aimed at, within the band of their
-tolerance, thick and crossed where they left it. Speed is there to be seen.
+tolerance, thick and crossed where they left it. So is airspeed on final, within the band around the
+one aimed at; other speed is there to be seen.
 """
 
 from collections.abc import Iterator
@@ -34,7 +35,10 @@ def strips_picture(flown: Flown) -> Figure:
     """Three strips over one time axis."""
     spans = {one.name: one for one in flown.spans}
     height, course = spans.get("cruise_height"), spans.get("course")
+    final = spans.get("approach_airspeed")
     traces = [*_height(flown, height), *_speed(flown)]
+    if final is not None:
+        traces += [*_band(final, "y2"), *_excursions(final, "y2")]
     if course is not None:
         traces += _held(course, "y3")
     rows = [("flown; in knots: ground speed", FLOWN)]
@@ -128,10 +132,10 @@ def _broken(span: HeldSpan, values: FloatArray) -> tuple[list[Any], list[Any]]:
 def _band(span: HeldSpan, row: str) -> Iterator[Any]:
     ends = utc_texts(span.time_s[[0, -1]])
     if span.low is not None and span.high is not None:
-        edges = [span.low, span.low, span.high, span.high]
+        edges = [span.target + one for one in (span.low, span.low, span.high, span.high)]
         corners = [ends[0], ends[1], ends[1], ends[0]]
         yield curve(corners, edges, INSIDE, yaxis=row, fill="toself", fillcolor="@inside/0.13")
-    yield curve(ends, [0.0, 0.0], AIMED, yaxis=row)
+    yield curve(ends, [span.target, span.target], AIMED, yaxis=row)
 
 
 def _outside(span: HeldSpan) -> np.ndarray:
@@ -145,7 +149,8 @@ def _excursions(span: HeldSpan, row: str) -> Iterator[Any]:
     out = _outside(span)
     if not out.any():
         return
-    shown = np.where(out, span.values, np.nan)
+    values = span.values + span.target
+    shown = np.where(out, values, np.nan)
     yield curve(utc_texts(span.time_s), numbers(shown, 1), EXCURSION, yaxis=row, connectgaps=False)
     edges = np.flatnonzero(np.diff(np.concatenate([[False], out, [False]]).astype(np.int8)))
     worst = [
@@ -156,7 +161,7 @@ def _excursions(span: HeldSpan, row: str) -> Iterator[Any]:
         "type": "scatter",
         "mode": "markers",
         "x": utc_texts(span.time_s[worst]),
-        "y": numbers(span.values[worst], 1),
+        "y": numbers(values[worst], 1),
         "yaxis": row,
         "marker": {"symbol": "x", "size": 9, "color": "@outside"},
         "hoverinfo": "skip",
