@@ -1,6 +1,6 @@
 """One demo flight planned, printed, flown and kept, with what really happened."""
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -8,18 +8,20 @@ import pytest
 from lubberline import loop
 from lubberline.demo import FLIGHTS, record_way, way_of, write_folder
 from lubberline.demo.truth import Truth
+from lubberline.flown import OwnMark, add_marks
 from lubberline.loop.debriefing import judge
 
 AFTER = """
 made_utc = 2026-11-25T23:00:00Z
 fuel_used_gal = 7.5
 
-[mark]
-approach = "close"
-
 [chance]
 "flown.cruise_height_rms" = 0.8
 """
+
+MARK = OwnMark(
+    phase="approach", mark="close", note="", made_utc=datetime(2026, 11, 25, 23, 0, tzinfo=UTC)
+)
 
 
 @pytest.fixture(scope="session")
@@ -34,5 +36,6 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Truth]:
     loop.print_card(pledged, png=False, printed_utc=printed_utc)
     path, truth = record_way(prepared.plan, way, flight)
     (folder / "after.toml").write_text(AFTER, encoding="utf-8")
+    add_marks(folder, [MARK])
     judge(folder, path, columns=None, standard=None, keep=True)
     return folder, truth

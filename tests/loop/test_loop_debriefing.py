@@ -1,6 +1,7 @@
 """What is kept of a debriefed flight: movements, airplane, conditions, numbers, files."""
 
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from lubberline import loop
 from lubberline.demo.truth import Truth
 from lubberline.errors import BadFile
 from lubberline.flight import read_plan
+from lubberline.flown import OwnMark, add_marks
 from lubberline.loop.debriefing import judge
 from lubberline.loop.debriefing_word import read_word
 from lubberline.store import (
@@ -113,16 +115,24 @@ def test_samples_are_kept_as_parquet_with_units_in_names(session: Session) -> No
 def test_marks_written_later_join_a_kept_flight(kept: Kept) -> None:
     folder, _ = kept
     recording = next(folder.glob("recording.*"))
-    after = folder / "after.toml"
-    text = after.read_text(encoding="utf-8")
-    after.write_text(text.replace("[mark]", '[mark]\ncruise = "inside"'), encoding="utf-8")
+    said_utc = datetime(2026, 11, 25, 23, 0, tzinfo=UTC)
+    add_marks(folder, [OwnMark(phase="cruise", mark="inside", note="", made_utc=said_utc)])
     again = judge(folder, recording, columns=None, standard=None, keep=True)
     assert again.kept.endswith("as flight 1: 1 own marks were added")
 
 
 def test_a_mark_in_other_words_is_refused_with_its_line(tmp_path: Path) -> None:
     (tmp_path / "after.toml").write_text(
-        'made_utc = 2026-11-25T23:00:00Z\n[mark]\napproach = "superb"\n', encoding="utf-8"
+        'made_utc = 2026-11-25T23:00:00Z\n[mark]\n"flown.cruise_height_rms" = "superb"\n',
+        encoding="utf-8",
     )
-    with pytest.raises(BadFile, match=r"line 3, mark\.approach: found 'superb'"):
+    with pytest.raises(BadFile, match=r"line 3, mark\.flown\.cruise_height_rms: found 'superb'"):
+        read_word(tmp_path)
+
+
+def test_a_phase_is_marked_in_one_place(tmp_path: Path) -> None:
+    (tmp_path / "after.toml").write_text(
+        'made_utc = 2026-11-25T23:00:00Z\n[mark]\napproach = "close"\n', encoding="utf-8"
+    )
+    with pytest.raises(BadFile, match=r"line 3, mark\.approach: .*lubberline mark"):
         read_word(tmp_path)

@@ -27,6 +27,7 @@ from lubberline.flown.own_mark import (
     MARK_MEANS,
     MARK_WORDS,
     MARKED_PHASES,
+    MARKS_FILE,
     MarkBeside,
     MarkedPhase,
     MarkWord,
@@ -43,6 +44,7 @@ from lubberline.flown.winds_met import wind_words
 
 __all__ = [
     "MARKED_PHASES",
+    "MARKS_FILE",
     "MARK_MEANS",
     "MARK_WORDS",
     "NO_AIMS",

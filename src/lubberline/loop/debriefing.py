@@ -19,6 +19,7 @@ from lubberline.flown import (
     logbook_row,
     logbook_words,
     read_corrections,
+    read_marks,
     read_standard,
     three_sentences,
     wind_words,
@@ -120,8 +121,6 @@ def judge(
     the pilot's for the landing; the airplane and its speed on final are added here. ``log`` is what
     is wanted of the logbook.
     """
-    from lubberline.loop.debriefing_marks import own_marks
-
     plan = read_plan(flight_path)
     home = folder_of(plan.folder / FLIGHT_FILE)
     tolerances = read_standard(home / "standards" / f"{standard or plan.flight.standard}.toml")
@@ -154,7 +153,7 @@ def judge(
         kept=kept,
         role=role,
         logged=take_row(home, plan, flown, role, log),
-        marks=beside(own_marks(plan.folder), flown.findings),
+        marks=beside(read_marks(plan.folder), flown.findings),
     )
 
 
@@ -168,10 +167,10 @@ def _keep(
 ) -> str:
     """Put the flight into the folder's store once; one sentence about what happened."""
     from lubberline.loop.debriefing_kept import new_flight
-    from lubberline.loop.debriefing_marks import whole_word
+    from lubberline.loop.debriefing_word import read_word
     from lubberline.store import AlreadyThere, add_flight, add_marks, open_store
 
-    word = whole_word(plan.folder)
+    word = read_word(plan.folder)
     said = role.name if role.by else None
     flight = new_flight(plan, recording_path, flown, pledge, word=word, role=said)
     path = store_path(home)
