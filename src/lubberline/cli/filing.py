@@ -18,6 +18,7 @@ from lubberline.card import (
 )
 from lubberline.cli.output import document, say, wrapped
 from lubberline.errors import NoSolution
+from lubberline.flight import flight_folder_of
 from lubberline.loop import prepare
 from lubberline.wording import CAUTION
 
@@ -46,13 +47,13 @@ def show_change(flight_path: Path, number: int | None, *, as_json: bool) -> None
 
 def show_delay(flight_path: Path, to_utc: datetime, *, as_json: bool) -> None:
     """Another off-block time for the plan that was given out last."""
-    folder = _folder(flight_path)
+    folder = flight_folder_of(flight_path)
     _give(folder, "DLA", delay(_kept(folder), to_utc), as_json=as_json)
 
 
 def show_cancellation(flight_path: Path, *, as_json: bool) -> None:
     """The plan that was given out last, withdrawn."""
-    folder = _folder(flight_path)
+    folder = flight_folder_of(flight_path)
     _give(folder, "CNL", cancellation(_kept(folder)), as_json=as_json)
 
 
@@ -60,10 +61,6 @@ def _form(flight_path: Path, number: int | None) -> tuple[FlightPlanForm, Path]:
     prepared = prepare(flight_path, number)
     form = flight_plan_form(prepared.plan, prepared.way)
     return form, prepared.plan.folder
-
-
-def _folder(flight_path: Path) -> Path:
-    return flight_path if flight_path.is_dir() else flight_path.parent
 
 
 def _kept(folder: Path) -> FlightPlanForm:

@@ -8,6 +8,7 @@ from typing import cast
 import typer
 
 from lubberline.cli.output import say, wrapped
+from lubberline.flight import flight_folder_of
 from lubberline.flown import (
     MARK_MEANS,
     MARK_WORDS,
@@ -21,7 +22,7 @@ from lubberline.flown import (
 
 def mark_flight(flight: Path, given: Iterable[str], notes: Iterable[str]) -> None:
     """Write what is given; ask for every phase if nothing is."""
-    folder = flight if flight.is_dir() else flight.parent
+    folder = flight_folder_of(flight)
     words = _pairs(given, "--mark", MARK_WORDS)
     sentences = _pairs(notes, "--note", None)
     now_utc = datetime.now(UTC)

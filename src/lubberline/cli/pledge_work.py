@@ -7,7 +7,7 @@ from pathlib import Path
 from lubberline.card import make_pledge, pledge_differences
 from lubberline.cli.output import document, say, wrapped
 from lubberline.errors import NoSolution, RangeError
-from lubberline.flight import Pledge, read_pledge
+from lubberline.flight import Pledge, flight_folder_of, read_pledge
 from lubberline.loop import checked, prepare
 from lubberline.loop.practice_helped import pledged_tasks
 
@@ -56,7 +56,7 @@ def show_differences(
 
 
 def _pledges(flight_path: Path) -> list[Pledge]:
-    folder = flight_path if flight_path.is_dir() else flight_path.parent
+    folder = flight_folder_of(flight_path)
     found = [read_pledge(path) for path in folder.glob("pledge-*.json")]
     if not found:
         raise NoSolution(f"{folder} has no pledge yet; print a card with: lubberline card {folder}")

@@ -1,7 +1,7 @@
 """The flight file, the plan and the pledge."""
 
 from lubberline.flight.cost import Cost
-from lubberline.flight.file import FLIGHT_FILE, folder_of, read_plan
+from lubberline.flight.file import FLIGHT_FILE, flight_folder_of, folder_of, read_plan
 from lubberline.flight.filing import Filing
 from lubberline.flight.model import Avoid, Candidate, Flight, Hire, Plan, RoutePoint, Search
 from lubberline.flight.pledge import SHORT_DIGITS, Pledge, PledgedGate, PledgedPoint
@@ -25,6 +25,7 @@ __all__ = [
     "RoutePoint",
     "Search",
     "Watch",
+    "flight_folder_of",
     "folder_of",
     "latest_pledge",
     "read_plan",

@@ -73,6 +73,11 @@ def read_plan(path: Path) -> Plan:
     )
 
 
+def flight_folder_of(path: Path) -> Path:
+    """The flight's folder, from it or from a file in it."""
+    return path if path.is_dir() else path.parent
+
+
 def folder_of(flight_path: Path) -> Path:
     """The pilot's folder: the nearest one above the flight that has a ``pilot.toml``."""
     parents = flight_path.resolve().parents

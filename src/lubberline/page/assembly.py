@@ -12,7 +12,7 @@ from pathlib import Path
 from lubberline.card import make_pledge, make_sheet, render
 from lubberline.errors import NoSolution
 from lubberline.fit import open_findings
-from lubberline.flight import FLIGHT_FILE, Pledge, folder_of, latest_pledge
+from lubberline.flight import FLIGHT_FILE, Pledge, flight_folder_of, folder_of, latest_pledge
 from lubberline.loop import Courses, Prepared, checked, follow_all, prepare
 from lubberline.loop.debriefing import Judged, judge
 from lubberline.loop.practice_helped import pledged_tasks
@@ -42,7 +42,7 @@ def gather(
     BadFile, RangeError, NoSolution
         As the parts do: a wrong file, a way that is not there, a way that cannot be flown.
     """
-    folder = flight_path if flight_path.is_dir() else flight_path.parent
+    folder = flight_folder_of(flight_path)
     printed = latest_pledge(folder)
     pledge = printed[1] if printed is not None else None
     prepared = _prepared(flight_path, number, pledge)
