@@ -8,9 +8,11 @@ import re
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from lubberline.arrays import FloatArray
 from lubberline.drift import _recent as recently
+from lubberline.drift.verdict import PROMISES
 
 PAGE = Path(__file__).parents[2] / "docs" / "science" / "drift.md"
 RUNS = 1_500
@@ -51,3 +53,15 @@ def test_a_slip_is_found_within_twelve_flights_as_often_as_promised() -> None:
     values[:, YEAR:] += 1.0
     said = promised("of slips by one scatter after one year")
     assert abs(slipping_percent(values, range(YEAR + 1, YEAR + 13)) - said) < doubt(said)
+
+
+@pytest.mark.parametrize(("count", "false_percent", "found_percent"), PROMISES)
+def test_what_is_promised_is_what_was_simulated(
+    count: int, false_percent: float, found_percent: float
+) -> None:
+    text = PAGE.read_text(encoding="utf-8")
+    steady = rf"\| steady, {count} before, no conditions \| .* \| {false_percent} \| [\d.]+ \|"
+    slip = rf"\| slip of one scatter, {count} before, no conditions \| {found_percent} \|"
+    assert re.search(steady, text)
+    assert re.search(slip, text)
+    assert false_percent <= 5.0

@@ -16,12 +16,13 @@ from lubberline.drift import (
     drift_finding,
     flights_to_show_count,
     judge,
+    promise,
     smallest_change,
 )
 from lubberline.errors import RangeError, ShapeError
 from lubberline.line import Verdict
 
-BAR_10 = float(stats.t.isf(stats.norm.sf(2.75 + 4 / 4), 10))
+BAR_10 = float(stats.t.isf(stats.norm.sf(3.8), 10))
 FIRST_UTC = datetime(2026, 3, 1, 14, 0, tzinfo=UTC)
 USUAL = [40.0, 46.0, 38.0, 44.0, 41.0, 47.0, 39.0, 45.0]  # scatter about 6
 STEADY = [42.0, 41.0, 43.0, 42.5]
@@ -189,6 +190,14 @@ def test_more_flights_before_make_a_change_show_sooner() -> None:
     assert shown[2] is not None
     assert shown[3] is not None
     assert shown[3] < shown[2] <= 24
+
+
+@pytest.mark.parametrize(("count", "promised"), [(10, None), (11, 12), (51, 24), (52, 52), (300, 104)])
+def test_the_promise_is_that_of_no_more_flights_than_there_are(
+    count: int, promised: int | None
+) -> None:
+    said = promise(judge(measure([float(i * i % 7) for i in range(count)])))
+    assert (said and said.flight_count) == promised
 
 
 @given(

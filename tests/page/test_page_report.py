@@ -14,7 +14,7 @@ from markupsafe import escape
 
 import lubberline.page
 from lubberline import loop
-from lubberline.errors import LubberlineError
+from lubberline.errors import LubberlineError, RangeError
 from lubberline.fit import open_findings
 from lubberline.line import Finding, Limit, Verdict, worst_first
 from lubberline.loop import Prepared
@@ -27,10 +27,12 @@ from lubberline.page import (
     view,
     write_report,
 )
-from lubberline.page.drift_view import DriftRow, DriftView
+from lubberline.page.drift_part import drift_page
+from lubberline.page.drift_view import DriftPage, DriftRow, DriftView
 from lubberline.page.figure import Caption, Figure, LegendRow
 from lubberline.page.flown_view import FlownView, GateView, MarkView, SpanView
 from lubberline.page.line_svg import LineRow
+from lubberline.page.render import drift_html
 from lubberline.page.view import Heed
 from lubberline.store import open_store
 from lubberline.wording import limit_text, value_text
@@ -38,8 +40,9 @@ from lubberline.wording import limit_text, value_text
 TEMPLATES = Path(lubberline.page.__file__).parent / "templates"
 IN_REPORT = (
     *(view.ReportPage, view.Group, view.WayView, view.CardView, view.Subject),
-    *(view.Link, Heed, LineRow, Figure, Caption, LegendRow),
+    *(view.Link, Heed),
 )
+IN_PARTS = (LineRow, Figure, Caption, LegendRow)
 IN_FLOWN = (FlownView, SpanView, MarkView, GateView)
 IN_DRIFT = (DriftView, DriftRow)
 IN_SHELL = (view.FolderPage, view.FlightEntry, view.Link)
@@ -55,6 +58,7 @@ def without_scripts(html: str) -> str:
     [
         *(("report.html", IN_REPORT), ("flown.html", IN_FLOWN)),
         *(("drift.html", IN_DRIFT), ("shell.html", IN_SHELL)),
+        *(("parts.html", IN_PARTS), ("drift_page.html", (DriftPage,))),
     ],
 )
 def test_template_and_classes_use_each_other_wholly(
@@ -63,6 +67,11 @@ def test_template_and_classes_use_each_other_wholly(
     tree = jinja2.Environment().parse((TEMPLATES / template).read_text(encoding="utf-8"))
     used = {node.attr for node in tree.find_all(nodes.Getattr)} - {"first"}  # of the loop itself
     used -= {template.removesuffix(".html")}  # the part of the page that includes it
+    used |= {
+        node.template.value.removesuffix(".html")
+        for node in tree.find_all(nodes.Include)
+        if isinstance(node.template, nodes.Const)
+    }
     assert used == {field.name for one in classes for field in fields(one)}
 
 
@@ -255,3 +264,13 @@ def test_findings_are_the_same_as_on_the_command_line(prepared: Prepared, page: 
     assert len(shown) < len(by_loop)
     assert page.sentence.startswith(f"Of {len(shown)} checks")
     assert worst.verdict in Verdict
+
+
+def test_drift_is_a_page_of_its_own(gathered: Gathered) -> None:
+    assert gathered.courses is not None
+    one = gathered.courses.drifted[-1].measure
+    html = without_scripts(drift_html(drift_page(gathered.courses, one.key)))
+    assert str(escape(f"{one.label}, {one.unit}")) in html
+    assert html.count("Planning aid only.") == 1
+    with pytest.raises(RangeError, match="expected one of: flown"):
+        drift_page(gathered.courses, "no such key")

@@ -269,12 +269,18 @@ def drift(
     parquet: Annotated[
         Path | None, typer.Option(help="Write the values, too.", metavar="FILE")
     ] = None,
+    html: Annotated[
+        Path | None,
+        typer.Option(help="Write a page with charts, of the measure or the worst.", metavar="FILE"),
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Over many flights: better, worse, or too early to say?"""
     from lubberline.cli import drift as work
     from lubberline.cli.drift_marks import show_marks
 
+    if html is not None:
+        work.write_page(directory, html, key=measure, pilot=pilot)
     if marks:
         show_marks(directory, pilot=pilot, as_json=as_json)
     elif measure is None:

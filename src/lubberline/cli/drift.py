@@ -3,11 +3,12 @@
 import textwrap
 from collections.abc import Iterator
 from dataclasses import asdict
-from itertools import groupby
+from itertools import chain, groupby
 from pathlib import Path
 from typing import Final
 
 import numpy as np
+import typer
 
 from lubberline.cli.output import document, say, wrapped
 from lubberline.cli.show import drift_flights, drift_note
@@ -19,6 +20,7 @@ from lubberline.loop.drift_words import (
     change_rows,
     condition_rows,
     number,
+    promise_rows,
     shared_rows,
     sparkline,
     to_know,
@@ -73,6 +75,13 @@ def show_one(
         say(wrote)
 
 
+def write_page(directory: Path, out: Path, *, key: str | None, pilot: str | None) -> None:
+    """The measures as a page; where it lies is said beside the answer, which may be a document."""
+    from lubberline.page import write_drift
+
+    typer.echo(f"wrote {write_drift(directory, out, key=key, pilot=pilot)}", err=True)
+
+
 def drifted(one: Drifted, shared: Shared | None) -> None:
     """One measure as text."""
     say(f"DRIFT  {one.measure.label}: {one.verdict.word}")
@@ -84,7 +93,8 @@ def drifted(one: Drifted, shared: Shared | None) -> None:
             f"Latest {number(latest.level)} {unit} (±{number(latest.sigma)} measurement), usual"
             f" {number(latest.usual)} {unit}, called slipping beyond {number(limit)} {unit}."
         )
-    for row in (*condition_rows(one), *change_rows(one), *shared_rows(one, shared)):
+    rows = (promise_rows(one), condition_rows(one), change_rows(one), shared_rows(one, shared))
+    for row in chain(*rows):
         wrapped(row)
     drift_flights(one)
 

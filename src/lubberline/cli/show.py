@@ -123,7 +123,8 @@ def drift_note(drifted: Drifted) -> None:
     """What the word rests on."""
     found = drift_finding(drifted.measure, drifted.verdict)
     wants = f"; {found.missing} would tell" if found.missing else ""
-    wrapped(f"{found.note.removeprefix(f'{drifted.verdict.word}: ')}{wants}.")
+    note = found.note.removeprefix(f"{drifted.verdict.word}: ")
+    wrapped(f"{note[:1].upper()}{note[1:]}{wants}.")
 
 
 def drift_flights(drifted: Drifted) -> None:

@@ -6,7 +6,7 @@ from lubberline.drift.chart import Chart, ewma_chart, individuals_chart, moving_
 from lubberline.drift.conditions import Adjusted, Effect, in_usual_conditions
 from lubberline.drift.cusum import Sums, tabular_sums
 from lubberline.drift.fading import Fading, Pooled, fading, pooled
-from lubberline.drift.model import Better, DriftVerdict, DriftWord, Latest, Measure
+from lubberline.drift.model import Better, DriftVerdict, DriftWord, Latest, Measure, Promise
 from lubberline.drift.own_marks import (
     MarksStanding,
     OwnMarkRow,
@@ -18,6 +18,7 @@ from lubberline.drift.verdict import (
     drift_finding,
     flights_to_show_count,
     judge,
+    promise,
     smallest_change,
 )
 
@@ -37,6 +38,7 @@ __all__ = [
     "OwnMarkRow",
     "PhaseMarks",
     "Pooled",
+    "Promise",
     "Step",
     "Sums",
     "Trend",
@@ -54,6 +56,7 @@ __all__ = [
     "moving_range_chart",
     "own_marks_standing",
     "pooled",
+    "promise",
     "smallest_change",
     "step",
     "steps",

@@ -1,9 +1,10 @@
 """The latest flights against those before them, for several lengths of "latest" at once.
 
-For each length the difference of the two means is held against Student's distribution, with a
-bar that is higher for short lengths: a large slip shows in three flights, a small one in
-twelve, a slow one in twenty-four, and together they cry wolf as seldom as is wanted. The last
-axis is flights in order, oldest first. Nothing here checks its input; ``verdict`` does.
+For each length the difference of the two means is held against Student's distribution. The bar is
+lowest for twelve flights and higher for the others: a large slip shows in three flights, a small
+one in twelve, a slow one in twenty-four, and together they cry wolf as seldom as is wanted. The
+last axis is flights in order, oldest first; before it stand series, judged at once. Nothing here
+checks its input; ``verdict`` does.
 """
 
 from dataclasses import dataclass
@@ -13,14 +14,14 @@ import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
 
-LATEST_COUNTS: Final = (3, 4, 5, 6, 8, 10, 12, 16, 24)  # own
 BEFORE_MIN_COUNT: Final = 8  # own: fewer say too little about their scatter
 BEFORE_MAX_COUNT: Final = 100  # own: two years at one a week; what is older is another pilot
+# Own: how many standard deviations of a known difference are called a change. From simulation: five
+# steady measures in a hundred are called slipping in 52 flights; of the bars that keep this, these
+# find nearly the most slips by one scatter within twelve flights.
+BARS_SIGMA: Final = {3: 3.95, 4: 3.8, 6: 3.55, 8: 3.4, 12: 3.0, 24: 3.3}
+LATEST_COUNTS: Final = tuple(BARS_SIGMA)
 KEPT_COUNT: Final = LATEST_COUNTS[-1] + BEFORE_MAX_COUNT
-# Own, from simulation: five steady measures in a hundred are called slipping in 52 flights.
-BAR_SIGMA: Final = 2.75
-SHORT_BAR_SIGMA: Final = 4.0  # own: over the number of flights, a higher bar where they are few
-LONG_BAR_SIGMA: Final = 0.4
 NEW_USUAL_SIGMA: Final = 4.0  # own: so clear a step among the earlier flights makes a new usual
 WILD_SIGMA: Final = 3.0  # own: what lies farther from the median counts as if it lay there
 
@@ -42,11 +43,6 @@ class Recent:
     beyond_sigma: FloatArray
 
 
-def bar_sigma(latest_count: int) -> float:
-    """How many standard deviations of a known difference are called a change."""
-    return BAR_SIGMA + max(SHORT_BAR_SIGMA / latest_count, LONG_BAR_SIGMA)
-
-
 def tame(values: FloatArray) -> FloatArray:
     """Values with the wild ones brought in: one wild flight is not a change."""
     middle = np.median(values, axis=-1, keepdims=True)
@@ -64,58 +60,57 @@ def latest_column(count: int) -> FloatArray:
     return np.asarray(np.arange(count) >= count - latest, dtype=float)
 
 
-def settled_index(values: FloatArray) -> int:
-    """The first flight of the level that the earlier flights, shape (n,), have settled at.
+def settled_index(values: FloatArray) -> IntArray:
+    """The first flight of the level that the earlier flights of each series have settled at.
 
     Who has learned is held against what was learned: flights before a clear step among those
     before the latest twelve no longer count, if enough are left.
     """
-    before = values[: max(values.size - 12, 0)]
-    first = np.arange(3, before.size - BEFORE_MIN_COUNT + 1)
+    before = values[..., : max(values.shape[-1] - 12, 0)]
+    size = before.shape[-1]
+    first = np.arange(3, size - BEFORE_MIN_COUNT + 1)
     if first.size == 0:
-        return 0
-    total = np.cumsum(before - before.mean())[first - 1]
-    gain = total**2 * before.size / (first * (before.size - first))
-    best = int(gain.argmax())
-    index = int(first[best])
-    parts = (before[:index], before[index:])
-    seen = sum(float(((part - part.mean()) ** 2).sum()) for part in parts) / (before.size - 2)
-    return index if gain[best] > NEW_USUAL_SIGMA**2 * seen else 0
+        return np.zeros(values.shape[:-1], dtype=np.int64)
+    away = before - before.mean(axis=-1, keepdims=True)
+    total = np.cumsum(away, axis=-1)[..., first - 1]
+    gains = total**2 * size / (first * (size - first))
+    gain = gains.max(axis=-1)
+    seen = ((away**2).sum(axis=-1) - gain) / (size - 2)
+    return np.where(gain > NEW_USUAL_SIGMA**2 * seen, first[gains.argmax(axis=-1)], 0)
 
 
 def compare(
     values: FloatArray,
     sigmas: FloatArray,
     *,
+    first_index: IntArray | int = 0,
     shifts: FloatArray | None = None,
-    used_count: float = 0.0,
+    used_count: FloatArray | float = 0.0,
 ) -> Recent:
     """The latest against the earlier values, shape (..., n), n at least 11.
 
-    ``shifts``, shape (n, k), are one-sigma columns that the values may be shifted by together:
-    what was taken out for the conditions is itself in doubt. ``used_count`` degrees of freedom
-    went into it. Values of great measurement doubt weigh less; doubt beyond the scatter seen
-    widens the bar.
+    Flights before ``first_index``, shape (...), do not count. ``shifts``, shape (..., n, k), are
+    one-sigma columns that the values may be shifted by together: what was taken out for the
+    conditions is itself in doubt. ``used_count`` degrees of freedom went into it. Values of great
+    measurement doubt weigh less; doubt beyond the scatter seen widens the bar.
     """
     size = values.shape[-1]
-    weights = _weights(values, sigmas)
-    claimed = (sigmas**2).mean(axis=-1)
+    columns = np.zeros((0, *values.shape)) if shifts is None else np.moveaxis(shifts, -1, 0)
     rows = []
     for latest in (one for one in LATEST_COUNTS if size - one >= BEFORE_MIN_COUNT):
-        first = max(0, size - latest - BEFORE_MAX_COUNT)
-        before, last = slice(first, size - latest), slice(size - latest, size)
-        count = size - first
-        freedom_count = max(count - 2.0 - used_count, 1.0)
-        mean, usual, spread2, seen = _two_means(values, weights, (before, last), freedom_count)
-        spread2 += np.maximum(claimed - seen, 0.0) * (1.0 / latest + 1.0 / (count - latest))
-        if shifts is not None:
-            apart = shifts[last].mean(axis=0) - shifts[before].mean(axis=0)
-            spread2 = spread2 + float(apart @ apart)
-        bar = _student_bar(bar_sigma(latest), freedom_count)
-        reach = bar * np.sqrt(spread2)
-        with np.errstate(divide="ignore", invalid="ignore"):
+        first = np.maximum(first_index, size - latest - BEFORE_MAX_COUNT)
+        weights = _weights(values, sigmas) * (np.arange(size) >= np.expand_dims(first, -1))
+        freedom_count = np.maximum(size - first - 2.0 - used_count, 1.0)
+        bar = _student_bar(BARS_SIGMA[latest], freedom_count)
+        with np.errstate(divide="ignore", invalid="ignore"):  # too few before them: told below
+            mean, usual = _two_means(values, weights, latest)
+            moved, moved_usual = _two_means(columns, weights, latest)
+            spread2 = _spread2(values, weights, sigmas, latest, freedom_count)
+            reach = bar * np.sqrt(spread2 + ((moved - moved_usual) ** 2).sum(axis=0))
             beyond = np.where(reach > 0.0, (np.abs(mean - usual) / reach - 1.0) * bar, -bar)
-        rows.append((latest, count - latest, mean, usual, reach, beyond))
+        before_count = size - latest - first
+        beyond = np.where(before_count >= BEFORE_MIN_COUNT, beyond, -np.inf)
+        rows.append((latest, before_count, mean, usual, reach, beyond))
     return _most_telling(rows, values.shape[:-1])
 
 
@@ -138,19 +133,36 @@ def _most_telling(rows: list[tuple[Any, ...]], shape: tuple[int, ...]) -> Recent
 
 
 def _two_means(
-    values: FloatArray, weights: FloatArray, parts: tuple[slice, slice], freedom_count: float
-) -> tuple[FloatArray, ...]:
-    """Means of the latest and of the earlier, variance of their difference, and of one value."""
-    means, squares, shares = [], 0.0, 0.0
-    for part in parts:
-        x, w = values[..., part], weights[..., part]
-        total = w.sum(axis=-1)
-        mean = (w * x).sum(axis=-1) / total
-        squares = squares + (w * (x - mean[..., None]) ** 2).sum(axis=-1)
-        shares = shares + 1.0 / total
-        means.append(mean)
-    one = np.asarray(squares / freedom_count)
-    return means[1], means[0], one * shares, one / weights.mean(axis=-1)
+    values: FloatArray, weights: FloatArray, latest: int
+) -> tuple[FloatArray, FloatArray]:
+    """Mean of the latest and mean of the earlier."""
+    weighted = weights * values
+    late, early = np.s_[..., -latest:], np.s_[..., :-latest]
+    return (
+        weighted[late].sum(axis=-1) / weights[late].sum(axis=-1),
+        weighted[early].sum(axis=-1) / weights[early].sum(axis=-1),
+    )
+
+
+def _spread2(
+    values: FloatArray,
+    weights: FloatArray,
+    sigmas: FloatArray,
+    latest: int,
+    freedom_count: FloatArray,
+) -> FloatArray:
+    """Variance of the difference of the two means; doubt beyond the scatter seen widens it."""
+    means = np.stack(_two_means(values, weights, latest)[::-1], axis=-1)
+    left = values - np.repeat(means, (values.shape[-1] - latest, latest), axis=-1)
+    one = (weights * left**2).sum(axis=-1) / freedom_count
+    late, early = weights[..., -latest:], weights[..., :-latest]
+    shares = 1.0 / late.sum(axis=-1) + 1.0 / early.sum(axis=-1)
+    counted = weights > 0.0
+    count = counted.sum(axis=-1)
+    seen = one * count / weights.sum(axis=-1)
+    claimed = (sigmas**2 * counted).sum(axis=-1) / count
+    excess = np.maximum(claimed - seen, 0.0) * (1.0 / latest + 1.0 / (count - latest))
+    return np.asarray(one * shares + excess)
 
 
 def _weights(values: FloatArray, sigmas: FloatArray) -> FloatArray:
@@ -166,8 +178,8 @@ def _weights(values: FloatArray, sigmas: FloatArray) -> FloatArray:
     return np.asarray(1.0 / variance)
 
 
-def _student_bar(bar_sigma: float, freedom_count: float) -> float:
+def _student_bar(bar_sigma: float, freedom_count: FloatArray) -> FloatArray:
     """The same chance where the scatter is estimated [JCGM100]_ G.3.2."""
     from scipy.special import ndtr, stdtrit
 
-    return -float(stdtrit(freedom_count, ndtr(-bar_sigma)))
+    return np.asarray(-stdtrit(freedom_count, ndtr(-bar_sigma)))

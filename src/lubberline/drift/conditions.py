@@ -8,16 +8,13 @@ left.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from lubberline.arrays import FloatArray
+from lubberline.drift import _shrunk as shrunk
 from lubberline.errors import ShapeError
-
-_STEP_COUNT: Final = 60
-_LARGEST_RATIO: Final = 1e3  # own: an effect of thirty scatters per condition is no longer shrunk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,10 +69,10 @@ def in_usual_conditions(
     the one under which the values are likeliest ([BISHOP2006]_ 3.5).
     """
     values = np.asarray(values, dtype=float)
-    names, scaled, scales = _standardized(conditions, values.shape)
-    free = _free_columns(values.size, course)
-    left_over = values - free @ np.linalg.lstsq(free, values, rcond=None)[0]
-    if not names or values.size < free.shape[1] + 3 or not left_over.any():
+    varying = _varying(conditions, values.shape)
+    along = None if course is None else _known_shape("course", course, values.shape)
+    left = shrunk.beside(values[:, None], along)
+    if not varying or values.size < (5 if along is not None else 4) or not left.any():
         return Adjusted(
             values=values,
             sigmas=np.zeros_like(values),
@@ -84,73 +81,34 @@ def in_usual_conditions(
             shifts=np.zeros((values.size, 0)),
             used_count=0.0,
         )
-    seen = scaled - free @ np.linalg.lstsq(free, scaled, rcond=None)[0]
-    weights, root, used_count = _shrunk(seen, left_over, free.shape[1])
-    taken = scaled @ weights
-    shifts = scaled @ root
-    explained = 1.0 - ((left_over - seen @ weights) ** 2).sum() / (left_over**2).sum()
+    taken = shrunk.taken_out(values, np.column_stack(list(varying.values())), along)
     return Adjusted(
-        values=values - taken,
-        sigmas=np.sqrt((shifts**2).sum(axis=1)),
+        values=taken.values,
+        sigmas=np.sqrt((taken.shifts**2).sum(axis=1)),
         effects=tuple(
-            Effect(name=name, per_unit=float(w / scale), sigma=float(np.sqrt(variance) / scale))
-            for name, w, variance, scale in zip(
-                names, weights, (root**2).sum(axis=1), scales, strict=True
+            Effect(name=name, per_unit=float(weight / scale), sigma=float(sigma / scale))
+            for name, weight, sigma, scale in zip(
+                varying, taken.weights, np.sqrt(taken.variances), taken.scales, strict=True
             )
         ),
-        explained_fraction=float(explained),
-        shifts=shifts,
-        used_count=used_count,
+        explained_fraction=float(taken.explained_fraction),
+        shifts=taken.shifts,
+        used_count=float(taken.used_count),
     )
 
 
-def _standardized(
-    conditions: Mapping[str, ArrayLike], shape: tuple[int, ...]
-) -> tuple[list[str], FloatArray, list[float]]:
-    """Names, columns of mean 0 and scatter 1, and the scatters; what never varies is left out."""
-    names, columns, scales = [], [], []
-    for name, given in conditions.items():
-        column = np.asarray(given, dtype=float)
-        if column.shape != shape:
-            raise ShapeError(f"{name} has shape {column.shape}, the values {shape}")
-        known = np.isfinite(column)
-        scale = float(column[known].std()) if known.any() else 0.0
-        if scale > 0.0:
-            names.append(name)
-            columns.append(np.where(known, column - column[known].mean(), 0.0) / scale)
-            scales.append(scale)
-    return names, np.array(columns).T.reshape(shape[0], len(names)), scales
+def _varying(conditions: Mapping[str, ArrayLike], shape: tuple[int, ...]) -> dict[str, FloatArray]:
+    """The conditions that are known of some flights and not alike on all of them."""
+    columns = {name: _known_shape(name, given, shape) for name, given in conditions.items()}
+    return {
+        name: column
+        for name, column in columns.items()
+        if np.unique(column[np.isfinite(column)]).size > 1
+    }
 
 
-def _free_columns(count: int, course: ArrayLike | None) -> FloatArray:
-    """What is fitted without shrinkage: the level, and the course if there is one."""
-    level = np.ones((count, 1))
-    if course is None:
-        return level
-    along = np.asarray(course, dtype=float)
-    if along.shape != (count,):
-        raise ShapeError(f"course has shape {along.shape}, the values ({count},)")
-    return np.column_stack([level, along - along.mean()])
-
-
-def _shrunk(
-    seen: FloatArray, left: FloatArray, free_count: int
-) -> tuple[FloatArray, FloatArray, float]:
-    """The weights at the likeliest strength, a root of their covariance, and the freedom used.
-
-    The values, once level and course are taken out, are normal with covariance sigma^2 (I +
-    ratio X X'); sigma is at its best for each ratio, so one number is searched on a grid.
-    """
-    basis, sizes, right = np.linalg.svd(seen, full_matrices=False)
-    along = basis.T @ left
-    beside = float((left**2).sum() - (along**2).sum())
-    freedom = left.size - free_count
-    ratios = np.concatenate([[0.0], np.geomspace(1e-4, _LARGEST_RATIO, _STEP_COUNT)])
-    grown = 1.0 + ratios[:, None] * sizes**2
-    variance = np.maximum(beside + (along**2 / grown).sum(axis=1), 1e-300) / freedom
-    likelihood = -0.5 * (freedom * np.log(variance) + np.log(grown).sum(axis=1))
-    best = int(likelihood.argmax())
-    ratio, sigma2 = ratios[best], variance[best]
-    weights = right.T @ (ratio * sizes * along / grown[best])
-    root = right.T * np.sqrt(ratio * sigma2 / grown[best])
-    return np.asarray(weights), np.asarray(root), float((1.0 - 1.0 / grown[best]).sum())
+def _known_shape(name: str, given: ArrayLike, shape: tuple[int, ...]) -> FloatArray:
+    column = np.asarray(given, dtype=float)
+    if column.shape != shape:
+        raise ShapeError(f"{name} has shape {column.shape}, the values {shape}")
+    return column

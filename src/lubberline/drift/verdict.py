@@ -1,7 +1,7 @@
 """Better, worse, or too early to say: the latest flights against those before them.
 
-The latest 3 to 24 flights are held against up to a hundred before them, in the lengths of
-``_recent``; the most telling length speaks. Sizes of an error are worked on as square roots,
+The latest 3 to 24 flights are held against up to a hundred before them; the most telling
+length speaks. Sizes of an error are worked on as square roots,
 because they are skewed and their doubt grows with them; a wild flight is brought in; what the
 conditions explain is taken out first, with the doubt that this adds. Assumed: flights vary
 independently of one another. How often the words are wrong is in docs/science/drift.md, held
@@ -19,12 +19,16 @@ from lubberline.drift import _kernel as kernel
 from lubberline.drift import _recent as recently
 from lubberline.drift.chart import AVERAGE_WEIGHT_FACTOR, AVERAGE_WIDTH_FACTOR, Chart
 from lubberline.drift.conditions import Adjusted, in_usual_conditions
-from lubberline.drift.model import DriftVerdict, DriftWord, Latest, Measure
+from lubberline.drift.model import DriftVerdict, DriftWord, Latest, Measure, Promise
 from lubberline.line import Finding, Limit, unknown
 
 BASELINE_MIN_COUNT: Final = recently.BEFORE_MIN_COUNT
 NEW_MIN_COUNT: Final = recently.LATEST_COUNTS[0]
 BASELINE_MAX_COUNT: Final = 20  # own: of the chart; beyond, its limits hardly narrow
+
+# Own, from simulated careers without conditions (docs/science/drift.md): flights before, percent
+# called slipping in a steady year, percent of slips by one scatter found within twelve flights.
+PROMISES: Final = ((12, 4.9, 29.3), (24, 4.3, 45.9), (52, 4.9, 58.8), (104, 4.5, 66.6))
 
 _SOURCE: Final = (
     "own: the latest flights against those before them by Student's distribution, JCGM"
@@ -72,11 +76,11 @@ def judge(measure: Measure, conditions: Mapping[str, ArrayLike] | None = None) -
         return _too_early(1, baseline_count, note=note)
     adjusted, values, sigmas = _even(measure, conditions)
     tamed = recently.tame(adjusted.values)
-    settled = recently.settled_index(tamed)
     found = recently.compare(
-        tamed[settled:],
-        sigmas[settled:],
-        shifts=adjusted.shifts[settled:],
+        tamed,
+        sigmas,
+        first_index=recently.settled_index(tamed),
+        shifts=adjusted.shifts,
         used_count=adjusted.used_count,
     )
     latest = _latest(measure, found)
@@ -114,10 +118,21 @@ def flights_to_show_count(verdict: DriftVerdict) -> int | None:
         return None
     known_count = verdict.latest.flight_count + verdict.latest.before_count
     for count in range(recently.LATEST_COUNTS[0], recently.LATEST_COUNTS[-1] + 1):
-        seen_sigma = (count * known_count / (count + known_count)) ** 0.5
-        if seen_sigma >= recently.bar_sigma(count):
-            return count
+        for latest, bar_sigma in recently.BARS_SIGMA.items():
+            seen_sigma = (latest * known_count / (latest + known_count)) ** 0.5
+            if min(count / latest, 1.0) * seen_sigma >= bar_sigma:
+                return count
     return None
+
+
+def promise(verdict: DriftVerdict) -> Promise | None:
+    """How often the word is wrong and right after so many flights; None while it is too early."""
+    if verdict.latest is None:
+        return None
+    known_count = verdict.latest.flight_count + verdict.latest.before_count
+    reached = [row for row in PROMISES if row[0] <= known_count] or PROMISES[:1]
+    count, false_percent, found_percent = reached[-1]
+    return Promise(flight_count=count, false_percent=false_percent, found_percent=found_percent)
 
 
 def drift_finding(measure: Measure, verdict: DriftVerdict) -> Finding:

@@ -1,6 +1,6 @@
 """The report as one HTML file, its pictures, and the local page."""
 
-from lubberline.page.assembly import Gathered, flight_report, gather, write_report
+from lubberline.page.assembly import Gathered, flight_report, gather, write_drift, write_report
 from lubberline.page.flown_part import Debrief
 from lubberline.page.picture_files import write_pictures
 from lubberline.page.render import report_html
@@ -19,6 +19,7 @@ __all__ = [
     "make_report",
     "report_html",
     "serve_folder",
+    "write_drift",
     "write_pictures",
     "write_report",
 ]

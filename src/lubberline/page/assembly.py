@@ -16,8 +16,9 @@ from lubberline.flight import FLIGHT_FILE, Pledge, flight_folder_of, folder_of, 
 from lubberline.loop import Courses, Prepared, checked, follow_all, prepare
 from lubberline.loop.debriefing import Judged, judge
 from lubberline.loop.practice_helped import pledged_tasks
+from lubberline.page.drift_part import drift_page
 from lubberline.page.flown_part import Debrief
-from lubberline.page.render import report_html
+from lubberline.page.render import drift_html, report_html
 from lubberline.page.report import PrintedCard, make_report
 from lubberline.page.view import ReportPage
 
@@ -83,7 +84,17 @@ def write_report(
     flight_path: Path, out: Path, *, recording_path: Path | None = None, number: int | None = None
 ) -> Path:
     """Write the report as one HTML file, whole or not at all; its path."""
-    html = report_html(flight_report(flight_path, recording_path, number))
+    return _written(report_html(flight_report(flight_path, recording_path, number)), out)
+
+
+def write_drift(
+    directory: Path, out: Path, *, key: str | None = None, pilot: str | None = None
+) -> Path:
+    """Write the measures of a pilot as a page, with the charts of one of them; its path."""
+    return _written(drift_html(drift_page(follow_all(directory, pilot=pilot), key)), out)
+
+
+def _written(html: str, out: Path) -> Path:
     out.parent.mkdir(parents=True, exist_ok=True)
     handle, temporary = tempfile.mkstemp(dir=out.parent, prefix=f".{out.name}")
     try:

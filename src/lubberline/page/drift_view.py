@@ -20,6 +20,16 @@ class DriftRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DriftPage:
+    """The drift part as a page of its own."""
+
+    title: str
+    subtitle: str
+    caution: str
+    drift: "DriftView"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DriftView:
     """The course of one measure: the word, its finding and charts; and the table of all."""
 

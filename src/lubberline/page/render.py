@@ -12,6 +12,7 @@ from typing import Final
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from lubberline.page.drift_view import DriftPage
 from lubberline.page.line_svg import ruler_svg
 from lubberline.page.view import FolderPage, ReportPage
 
@@ -23,10 +24,19 @@ _POLICY: Final = (
 
 def report_html(page: ReportPage) -> str:
     """One flight's report as one HTML file; text from files is escaped."""
+    return _drawn("report.html", page)
+
+
+def drift_html(page: DriftPage) -> str:
+    """The drift part alone, in the same way."""
+    return _drawn("drift_page.html", page)
+
+
+def _drawn(name: str, page: ReportPage | DriftPage) -> str:
     library = drawing_library()
     program = _template_text("page.js") + _template_text("cursor.js")
     return _filled(
-        "report.html",
+        name,
         page=page,
         library=library,
         program=program,
