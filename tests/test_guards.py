@@ -17,7 +17,7 @@ NUMBER = re.compile(r"^(Annotated\[)?((list|Sequence|Iterable)\[)?(float|FloatAr
 UNIT_IS_DATA = {
     *("line.py", "arrays.py", "tables.py", "units.py", "wording.py", "_power_schema.py"),
     *("agreement.py", "align.py", "change.py", "chart.py", "conditions.py", "cusum.py", "trend.py"),
-    *("_recent.py", "fading.py", "_smoother.py"),
+    *("_recent.py", "_shrunk.py", "fading.py", "_smoother.py"),
 }
 UNITS = {
     *("ft", "nm", "m", "km", "kt", "mps", "fpm", "deg", "rad", "degc", "degf"),
