@@ -270,8 +270,7 @@ def drift(
         Path | None, typer.Option(help="Write the values, too.", metavar="FILE")
     ] = None,
     html: Annotated[
-        Path | None,
-        typer.Option(help="Write a page with charts, of the measure or the worst.", metavar="FILE"),
+        Path | None, typer.Option(help="Write a page with charts, too.", metavar="FILE")
     ] = None,
     as_json: AsJson = False,
 ) -> None:
@@ -279,8 +278,7 @@ def drift(
     from lubberline.cli import drift as work
     from lubberline.cli.drift_marks import show_marks
 
-    if html is not None:
-        work.write_page(directory, html, key=measure, pilot=pilot)
+    work.write_page(directory, html, key=measure, pilot=pilot)
     if marks:
         show_marks(directory, pilot=pilot, as_json=as_json)
     elif measure is None:

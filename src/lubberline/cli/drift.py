@@ -75,8 +75,10 @@ def show_one(
         say(wrote)
 
 
-def write_page(directory: Path, out: Path, *, key: str | None, pilot: str | None) -> None:
-    """The measures as a page; where it lies is said beside the answer, which may be a document."""
+def write_page(directory: Path, out: Path | None, *, key: str | None, pilot: str | None) -> None:
+    """The measures as a page if one is wanted; said beside the answer, which may be a document."""
+    if out is None:
+        return
     from lubberline.page import write_drift
 
     typer.echo(f"wrote {write_drift(directory, out, key=key, pilot=pilot)}", err=True)
