@@ -16,7 +16,8 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "ways"))
 from random_skies import random_sky
 
 from lubberline.ways.search.best import best_way
-from lubberline.ways.search.places import USUAL, Effort, Fineness
+from lubberline.ways.search.corners import Fineness
+from lubberline.ways.search.places import USUAL, Effort
 from lubberline.ways.search.scene import prepare
 
 NOBODY: frozenset[str] = frozenset()

@@ -14,6 +14,14 @@ from lubberline.arrays import FloatArray
 SPARE_NM = 0.004  # own: lines along an outline stay so far clear of the margin
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fineness:
+    """How many corners stand for a circle, and how far one corner of a polygon turns."""
+
+    round_count: int
+    step_rad: float
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Corners:
     """Corners (n, 2), the outline's directions before and after each as places (n, 4)."""

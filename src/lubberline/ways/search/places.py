@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from math import pi
+from typing import Final
 
 import numpy as np
 
@@ -9,16 +10,11 @@ from lubberline.arrays import FloatArray
 from lubberline.places import Circle
 from lubberline.ways.search._cells import meetings
 from lubberline.ways.search._scene import Nodes, Scene, open_at
-from lubberline.ways.search.corners import Corners, ring_corners, round_corners
+from lubberline.ways.search.corners import Corners, Fineness, ring_corners, round_corners
 from lubberline.ways.search.scene import Prepared
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fineness:
-    """How many corners stand for a circle, and how far one corner of a polygon turns."""
-
-    round_count: int
-    step_rad: float
+_COARSE: Final = Fineness(round_count=16, step_rad=pi / 3.0)
+_FINE: Final = Fineness(round_count=72, step_rad=pi / 12.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,8 +25,8 @@ class Effort:
     them. ``free_count`` places on a raster are always added to the corners.
     """
 
-    coarse: Fineness = Fineness(round_count=16, step_rad=pi / 3.0)
-    fine: Fineness = Fineness(round_count=72, step_rad=pi / 12.0)
+    coarse: Fineness = _COARSE
+    fine: Fineness = _FINE
     tops_count: int = 4
     step_nm: float = 0.5
     cell_count: int = 120
@@ -41,7 +37,14 @@ USUAL = Effort()
 
 
 def corners_of(prepared: Prepared, volume: int, fineness: Fineness) -> Corners:
-    """Corners round one volume with its margin."""
+    """Corners round one volume with its margin, drawn once."""
+    key = (volume, fineness)
+    if key not in prepared.drawn:
+        prepared.drawn[key] = _drawn(prepared, volume, fineness)
+    return prepared.drawn[key]
+
+
+def _drawn(prepared: Prepared, volume: int, fineness: Fineness) -> Corners:
     rings, sky = prepared.rings_nm[volume], prepared.sky
     if isinstance(prepared.volumes[volume].footprint, Circle):
         east_nm, north_nm = (float(value) for value in rings[0][0])

@@ -4,9 +4,9 @@ Every volume that may close something is here; which of them do, for given permi
 decided when a scene is taken (``scene_for``).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -23,6 +23,9 @@ from lubberline.ways.search._shapes import Sky
 from lubberline.ways.search._speed import Air
 from lubberline.ways.search.layers import choose_layers
 
+if TYPE_CHECKING:
+    from lubberline.ways.search.corners import Corners, Fineness
+
 CLEAR_NM: Final = 0.001  # own: lines keep so much more than the margin
 UNKNOWN_FT: Final = 60_000.0  # own: ground that is not known is not flown over
 _SURFACE_FT: Final = -1e6  # below any flight
@@ -33,7 +36,8 @@ _NEVER: Final = -1
 class Prepared:
     """One problem, prepared. ``rings_nm`` are a polygon's rings, the volume on their left.
 
-    ``excess_ft`` (2,) is how far the terrain stands above each field.
+    ``excess_ft`` (2,) is how far the terrain stands above each field. ``drawn`` keeps outlines
+    for the next search.
     """
 
     problem: WaysProblem
@@ -53,6 +57,7 @@ class Prepared:
     band_bits: IntArray
     start_layer: int
     end_layer: int
+    drawn: dict[tuple[int, "Fineness"], "Corners"] = field(default_factory=dict)
 
     @property
     def route_nm(self) -> FloatArray:
