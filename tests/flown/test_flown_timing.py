@@ -43,6 +43,14 @@ def test_times_are_minutes_after_the_pledge(private: Standard, late_min: float) 
         assert found[name].verdict is (Verdict.OUTSIDE if outside else Verdict.INSIDE)
 
 
+def test_a_recording_of_another_day_is_said_to_be_one_and_not_timed(private: Standard) -> None:
+    pledge = pledge_of(TRACE, late_min=2.0 * 1440.0)
+    flown = debrief(recorded(TRACE), places=NO_PLACES, pledge=pledge, standard=private)
+    assert any("another flight" in one for one in flown.account)
+    found = {one.limit.key.removeprefix("flown."): one for one in flown.findings}
+    assert {found[name].verdict for name in NAMES} == {Verdict.UNKNOWN}
+
+
 def test_a_late_start_is_no_error_en_route_and_at_checkpoints(private: Standard) -> None:
     found = timed(recorded(TRACE), private, pledge_of(TRACE, via=VIA, late_min=12.0))
     for name in ("enroute_time", "checkpoint_time"):

@@ -24,6 +24,7 @@ from lubberline.places import Places
 from lubberline.recording import Gap, Track
 
 END_NM: Final = 5.0  # own: how near its pledged aerodrome a take-off or landing lies
+OTHER_DAY_S: Final = 43_200.0  # own: half a day
 NO_PLEDGE: Final = "a pledge: print the card before the flight"
 
 
@@ -141,8 +142,9 @@ def pledged_movements(
     The landing is the first at the pledged destination after the first take-off at the pledged
     departure (after the start of a recording that holds no such take-off); the take-off is the
     last one there before that landing. Near is within 5 NM of the pledge's first or last point.
+    What lies more than twelve hours from the pledged time is another flight.
     """
-    if pledge is None:
+    if pledge is None or other_day(movements, pledge):
         return None, None
     starts = _near(movements, "take-off", pledge.points[0])
     ends = _near(movements, "landing", pledge.points[-1])
@@ -151,6 +153,21 @@ def pledged_movements(
     before_s = np.inf if landing is None else landing.time_s
     takeoff = next((one for one in reversed(starts) if one.time_s < before_s), None)
     return takeoff, landing
+
+
+def other_day(movements: tuple[Movement, ...], pledge: Pledge | None) -> str:
+    """That a recording is of another day than the pledge, in a sentence; "" if it is not."""
+    if pledge is None or not movements:
+        return ""
+    off_s = movements[0].time_s - pledge.takeoff_utc.timestamp()
+    if abs(off_s) <= OTHER_DAY_S:
+        return ""
+    flown_on = datetime.fromtimestamp(movements[0].time_s, UTC)
+    return (
+        f"The recording is of {flown_on:%Y-%m-%d %H:%MZ}, the pledge of"
+        f" {pledge.takeoff_utc:%Y-%m-%d %H:%MZ}: another flight. Neither its"
+        " times nor its altimeter settings are held to it."
+    )
 
 
 def aloft_index(

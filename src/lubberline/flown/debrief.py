@@ -17,7 +17,7 @@ from lubberline.flight import Pledge
 from lubberline.flown.airspace import airspace
 from lubberline.flown.airwork import Airwork, airwork
 from lubberline.flown.approach import approach_airspeed, final_span
-from lubberline.flown.case import Case, aloft_index, clock, pledged_movements
+from lubberline.flown.case import Case, aloft_index, clock, other_day, pledged_movements
 from lubberline.flown.channels import engine_rpm
 from lubberline.flown.corrections import (
     Correction,
@@ -97,12 +97,13 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     even = even_track(recording.track, recording.gaps)
     flights = airborne(even, recording.track, places)
     movements = tuple(one for flight in flights for one in flight.movements)
+    another = other_day(movements, pledge)
     takeoff, landing = pledged_movements(movements, pledge)
     height = flown_height(
         even,
         contacts(even, flights, places),
         gnss_above_sea=recording.gnss_reference == "msl",
-        pledge=pledge,
+        pledge=None if another else pledge,  # its settings are of its day
     )
     if recording.track.time_s.size:
         corrections = on_day(corrections, float(np.mean(recording.track.time_s[[0, -1]])))
@@ -150,6 +151,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         measured=measured,
         account=(
             _story(flights),
+            *([another] if another else []),
             *measured_sentences(measured),
             *_doubtful(broken_off),
             *_silent_stops(found, engine_rpm(case)),

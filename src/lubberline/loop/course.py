@@ -36,6 +36,11 @@ def store_path(home: Path) -> Path:
     return home / STORE_NAME
 
 
+def no_flights(where: str) -> NoSolution:
+    """That nothing was kept there, and what would change that."""
+    return NoSolution(f"{where} has no flights yet; add one with: lubberline flown")
+
+
 def store_file(directory: Path) -> Path:
     """The store of a folder, or the file itself that was named in its place."""
     return store_path(directory) if directory.is_dir() else directory
@@ -179,7 +184,7 @@ def _pilot(session: "Session", asked: str | None) -> str:
 
     found = asked or latest_pilot(session)
     if found is None:
-        raise NoSolution("the store has no flights yet; add one with: lubberline flown")
+        raise no_flights("the store")
     return found
 
 
@@ -190,6 +195,6 @@ def reading_of(directory: Path, pilot: str | None) -> "Iterator[tuple[Session, s
 
     path = store_file(directory)
     if not path.exists() or not path.stat().st_size:  # an empty file of anybody's stays one
-        raise NoSolution(f"{path} has no flights yet; add one with: lubberline flown")
+        raise no_flights(f"{path}")
     with open_store(path) as store, store.reading() as session:
         yield session, _pilot(session, pilot)

@@ -14,8 +14,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import FloatArray
-from lubberline.errors import NoSolution
-from lubberline.loop.course import store_path
+from lubberline.loop.course import no_flights, store_path
 from lubberline.store import Observed, ObservedFlight, observed_flights, open_store
 
 ENOUGH_COUNT: Final = 5  # own: of fewer flights nothing is proposed
@@ -170,7 +169,7 @@ def all_shown(home: Path) -> list[ObservedFlight]:
     """Every observed number in a folder's store."""
     path = store_path(home)
     if not path.exists():
-        raise NoSolution(f"{path} has no flights yet; add one with: lubberline flown")
+        raise no_flights(f"{path}")
     with open_store(path) as store, store.reading() as session:
         return observed_flights(session)
 

@@ -18,7 +18,7 @@ from pydantic import Field
 from lubberline.errors import NoSolution
 from lubberline.flown import Standard
 from lubberline.line import Finding, Verdict, worst_first
-from lubberline.loop.course import store_path
+from lubberline.loop.course import no_flights, store_path
 from lubberline.loop.practice_tasks import bounds_words, skill_of
 from lubberline.pilot import read_pilot
 from lubberline.store import StoredFlight, findings_of, flights_between, list_flights, open_store
@@ -259,7 +259,7 @@ def _flown_by(home: Path, pilot: str) -> Iterator[tuple[StoredFlight, list[Findi
     """A pilot's flights, oldest first, with their findings."""
     path = store_path(home)
     if not path.is_file():
-        raise NoSolution(f"{path} has no flights yet; add one with: lubberline flown")
+        raise no_flights(f"{path}")
     ever = (datetime.fromisoformat(f"{year}-01-01T00:00:00+00:00") for year in (1900, 2200))
     with open_store(path) as store, store.reading() as session:
         for flight in flights_between(session, pilot, *ever):
