@@ -4,7 +4,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import BoolArray
+from lubberline.arrays import BoolArray, IntArray
 from lubberline.flown.arrival import Arrival
 from lubberline.flown.case import Case, clock
 from lubberline.flown.gauge import PLACE_COMMON_FT, Gauge, Reading
@@ -16,6 +16,9 @@ HEIGHT: Final = Gauge(name="pattern_height", label="height on downwind, off the 
 SPACING: Final = Gauge(name="pattern_spacing", label="downwind beside the runway", unit="NM",
                        why="half a mile to a mile, and half of one more", low=0.4,
                        high=1.5)  # fmt: skip
+DRIFT: Final = Gauge(name="pattern_drift", label="downwind off the runway's direction, toward it",
+                     unit="deg", why="parallel to it: the wind allowed for", low=-5.0,
+                     high=5.0)  # fmt: skip
 OVERSHOOT: Final = Gauge(name="final_overshoot", label="turn to final beyond the centerline",
                          unit="ft", why="no second turn back", high=300.0)  # fmt: skip
 BANK: Final = Gauge(name="pattern_bank", label="steepest bank from downwind to final", unit="deg",
@@ -24,6 +27,7 @@ BACK_DEG: Final = 25.0  # off the runway's opposite direction
 WIDE_NM: Final = (0.25, 2.5)
 HIGH_FT: Final = 2_000.0
 SETTLED_S: Final = 10.0
+LEAST_FT: Final = 2_000.0  # own: of downwind, for its direction
 
 
 def downwind(flown: Arrival) -> BoolArray:
@@ -63,6 +67,18 @@ def pattern_readings(case: Case, flown: Arrival) -> list[Reading]:
         Reading(gauge=SPACING, value=float(wide_nm.mean()), sigma=place_ft / FT_PER_NM + 0.01,
                 note=f"{wide_nm.min():.2f} to {wide_nm.max():.2f} NM, "
                 f"{'left' if side < 0 else 'right'} hand"),
+        _drift(flown, straight, place_ft),
         Reading(gauge=OVERSHOOT, value=beyond_ft, sigma=place_ft),
         Reading(gauge=BANK, value=float(bank_deg.max()) if bank_deg.size else np.nan, sigma=2.0),
     ]  # fmt: skip
+
+
+def _drift(flown: Arrival, straight: IntArray, place_ft: float) -> Reading:
+    """The angle at which a straight line through the downwind closes in on the runway."""
+    along_ft, beside_ft = flown.along_ft[straight], np.abs(flown.right_ft[straight])
+    length_ft = float(np.ptp(along_ft))
+    if length_ft < LEAST_FT:
+        return Reading(gauge=DRIFT, value=np.nan, sigma=0.0, missing="a longer downwind")
+    slope = float(np.polyfit(along_ft, beside_ft, 1)[0])
+    return Reading(gauge=DRIFT, value=float(np.degrees(np.arctan(slope))),
+                   sigma=float(np.degrees(2.0 * place_ft / length_ft)))  # fmt: skip

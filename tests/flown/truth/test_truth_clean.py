@@ -209,3 +209,21 @@ def test_worst_speeds_with_flaps_and_gear_out_are_within_2_kt(case: Judged) -> N
     limit_kt = np.where(moving, 70.0, 85.0)
     over_kt = (columns["ias_kt"] - limit_kt)[fast & (gear > 0.03)]
     assert found["flown.gear_speed"] == pytest.approx(float(over_kt.max()), abs=2.0)
+
+
+def test_the_downwind_closes_in_on_the_runway_as_it_did(case: Judged) -> None:
+    columns = case.truth.columns
+    legs = np.array([LEGS[int(one)] for one in columns["leg_index"]])
+    for one, event in case.pairs(*LANDINGS):
+        found_deg, _ = value(one, "pattern_drift")
+        if np.isnan(found_deg):  # a straight-in approach
+            continue
+        before = (columns["time_s"] < event.time_s) & (columns["time_s"] > event.time_s - 300.0)
+        rows = np.flatnonzero(before & (legs == "downwind"))
+        place_ft = np.array([
+            along_across_ft(columns["lat_deg"][k], columns["lon_deg"][k]) for k in rows
+        ])  # fmt: skip
+        back_deg = np.degrees(np.arctan2(*np.diff(np.abs(place_ft), axis=0).T[::-1]))
+        ahead = (place_ft[1:, 0] > 0.0) & (np.abs(back_deg) > 155.0)
+        slope = np.polyfit(place_ft[1:][ahead][20:, 0], np.abs(place_ft[1:][ahead][20:, 1]), 1)[0]
+        assert found_deg == pytest.approx(float(np.degrees(np.arctan(slope))), abs=1.0)
