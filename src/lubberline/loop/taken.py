@@ -71,7 +71,7 @@ def role_of(plan: Plan, asked: FlownAs | None) -> Role:
 def role_words(role: Role) -> str:
     """Who the pilot was aboard and who says so, in a sentence."""
     if role.by:
-        return f"Flown as {ROLE_WORDS[role.name]}, by {role.by}."
+        return f"Aboard: {ROLE_WORDS[role.name]}, by {role.by}."
     return (
         f"Nobody said who the pilot was aboard: {ROLE_WORDS[role.name]} is assumed; --role, role in"
         " flight.toml or usual_role in pilot.toml says it."
