@@ -43,9 +43,11 @@ def row_names(prepared: Prepared, laid: Laid) -> tuple[str, ...]:
             names.append("top of climb")
         elif slope[row] < 0.0 <= slope[row - 1]:
             names.append("start down")
-        else:
+        elif _turns(laid, row):
             turns += 1
-            names.append(f"turn {turns}" if _turns(laid, row) else "")
+            names.append(f"turn {turns}")
+        else:
+            names.append("")
     return (*_once(names), problem.destination.id)
 
 
