@@ -137,3 +137,20 @@ def test_what_was_written_reads_back(tmp_path: Path, columns: LogbookMap) -> Non
 def test_what_no_day_holds_is_refused(wrong: dict[str, float]) -> None:
     with pytest.raises(RangeError):
         Entry(flown_on=date(2026, 1, 1), **wrong)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("cell", "why"),
+    [('"fine', "unexpected end of data"), ("x" * 140_000, "larger than field limit")],
+)
+def test_a_cell_that_swallows_the_rows_after_it_is_refused(
+    tmp_path: Path, columns: LogbookMap, cell: str, why: str
+) -> None:
+    text = GOOD + GOOD.splitlines()[1].replace("fine", cell) + "\n" + GOOD.splitlines()[1] + "\n"
+    with pytest.raises(BadFile, match=rf"line 3, row: found no whole row \(.*{why}"):
+        read_logbook(written(tmp_path, text), columns)
+
+
+def test_a_mapped_heading_that_stands_twice_is_refused(tmp_path: Path, columns: LogbookMap) -> None:
+    with pytest.raises(BadFile, match="line 1, night_h: found 'Night' more than once"):
+        read_logbook(written(tmp_path, GOOD.replace("Mood", "Night")), columns)

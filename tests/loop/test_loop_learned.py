@@ -200,6 +200,10 @@ def test_flights_held_back_are_predicted_better_where_the_manual_is_wrong(home: 
             late = Observed(
                 key="eta_error_min", unit="min", value=times[1] - times[0], sigma=0.1, target=0.0
             )
+            taxi = [
+                Observed(key=key, unit="min", value=value + off, sigma=0.1, target=5.0)
+                for key, value in (("taxi_out_min", 9.0), ("taxi_in_min", 5.0))
+            ]
             add_flight(
                 session,
                 NewFlight(
@@ -214,10 +218,12 @@ def test_flights_held_back_are_predicted_better_where_the_manual_is_wrong(home: 
                     recording=bytes([number + 1]),
                     findings=(),
                     pledge=found[1].canonical(),
-                    observed=(*tas(140.0 * (0.93 + off)).values(), late),
+                    observed=(*tas(140.0 * (0.93 + off)).values(), late, *taxi),
                 ),
             )
-    (time,) = held_back(home, shown_by_flights(home, pilot="B. Pilot", aircraft="Q-HRN"))
+    time, block = held_back(home, shown_by_flights(home, pilot="B. Pilot", aircraft="Q-HRN"))
     assert (time.label, time.flight_count, time.better_count) == ("time en route", 6, 6)
     assert time.values[0] == pytest.approx(times[1] - times[0], abs=1e-6)
     assert time.values[1] < 0.1 * time.values[0]
+    assert block.values[0] == pytest.approx(time.values[0] + 4.0, abs=0.01)
+    assert block.values[1] < 0.1 * block.values[0]

@@ -101,7 +101,7 @@ def _show(
         before, after = check.values
         wrapped(
             f"On {check.flight_count} flights held back, {check.label} was missed by"
-            f" {before:.2f} {check.unit} (rms) with the manual's figures and by {after:.2f}"
+            f" {before:.2f} {check.unit} (rms) without the learned numbers and by {after:.2f}"
             f" {check.unit} with what the other flights show; nearer on {check.better_count}."
         )
     if not checks:
@@ -119,6 +119,8 @@ def _proposals(rows: list[_Row]) -> None:
         say(f"Proposed, if you take it: --take {row.learned.number.name}")
         say(f"  {patch.path.parent.name}/{patch.path.name}")
         _rows(patch)
+    if any(row.place is None and row.learned.number.file == "flight" for row in rows):
+        wrapped("Taxi times stand in each flight's file: --flight FOLDER holds them against it.")
     say()
 
 

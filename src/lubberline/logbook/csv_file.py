@@ -7,7 +7,7 @@ with a row that cannot be understood is refused as a whole, all such rows named.
 import csv
 import io
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -42,12 +42,9 @@ def read_logbook(path: Path, columns: LogbookMap) -> tuple[LogbookRow, ...]:
         If the file cannot be read, a mapped heading is not there, or rows cannot be understood.
     """
     text = read_text(path, "a CSV file").removeprefix("\ufeff")
-    reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=columns.delimiter)
-    headings = [heading.strip() for heading in reader.fieldnames or ()]
-    reader.fieldnames = headings
-    _check_headings(path, headings, columns)
+    reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=columns.delimiter, strict=True)
     rows, problems = [], []
-    for record in reader:
+    for record in _records(path, reader, columns):
         raw = {str(key): (value or "").strip() for key, value in record.items() if key is not None}
         if None in record:
             problems.append(
@@ -55,7 +52,7 @@ def read_logbook(path: Path, columns: LogbookMap) -> tuple[LogbookRow, ...]:
             )
         elif any(raw.values()):
             try:
-                entry = _entry(raw, columns, headings, reader.line_num)
+                entry = _entry(raw, columns, reader.line_num)
                 rows.append(LogbookRow(line=reader.line_num, entry=entry, raw=raw))
             except _Unread as exc:
                 problems.append(exc.problem)
@@ -72,6 +69,20 @@ def csv_text(entries: Iterable[tuple[Entry, str]]) -> str:
     for entry, kept_as in entries:
         writer.writerow([*(_cell(getattr(entry, name)) for name in NAMES), kept_as])
     return out.getvalue()
+
+
+def _records(
+    path: Path, reader: "csv.DictReader[str]", columns: LogbookMap
+) -> Iterator[dict[str | Any, Any]]:
+    """Rows by heading; a quote that is never closed would swallow all rows after it."""
+    try:
+        reader.fieldnames = [heading.strip() for heading in reader.fieldnames or ()]
+        _check_headings(path, reader.fieldnames, columns)
+        yield from reader
+    except csv.Error as exc:
+        line = reader.line_num + 1  # where the row began
+        problem = _problem(line, "row", f"no whole row ({exc})", "quotes in pairs", '"a, b"')
+        raise BadFile(path, [problem]) from exc
 
 
 class _Unread(Exception):  # noqa: N818 - carries the problem to where all are collected
@@ -95,13 +106,19 @@ def _check_headings(path: Path, headings: list[str], columns: LogbookMap) -> Non
             path,
             [_problem(1, name, there, f"a column {heading!r}") for name, heading in missing],
         )
+    twice = [(name, one) for name, one in columns.columns.items() if headings.count(one) > 1]
+    if twice:
+        raise BadFile(
+            path,
+            [_problem(1, name, f"{one!r} more than once", "one column") for name, one in twice],
+        )
 
 
-def _entry(raw: Mapping[str, str], columns: LogbookMap, headings: list[str], line: int) -> Entry:
+def _entry(raw: Mapping[str, str], columns: LogbookMap, line: int) -> Entry:
     fields: dict[str, Any] = dict(columns.fixed)
     for name, heading in columns.columns.items():
         text = raw.get(heading, "")
-        if heading in headings and text:
+        if text:
             fields[name] = _read(name, text, columns, line)
     of_type = columns.types.get(str(fields.get("type_name", "")))
     if of_type is not None:

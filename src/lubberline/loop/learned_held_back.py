@@ -5,7 +5,7 @@ them, and the prediction is held against what was flown. The flight itself teach
 the improvement is the one that the next flight may hope for.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -17,12 +17,13 @@ from lubberline.errors import LubberlineError
 from lubberline.flight import SHORT_DIGITS, Plan, Pledge, read_plan, read_pledge
 from lubberline.loop.course import store_path
 from lubberline.loop.learned import Learned, Shown, learn
-from lubberline.store import find_flight, open_store
+from lubberline.store import Observed, find_flight, open_store
 from lubberline.ways import Way, evaluate_plan
 
 MOST_COUNT: Final = 12  # own: planning twelve flights anew takes a few seconds
 FEWEST_COUNT: Final = 3  # own: of fewer, one flight decides it all
 _PLAN_NUMBERS: Final = ("cruise_tas", "fuel_flow", "climb", "descent")
+_TAXI_NUMBERS: Final = ("taxi_out", "taxi_in")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,22 +42,28 @@ class HeldBack:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Missed:
-    """By how much one flight's time and fuel were missed, as planned and with the learned."""
+    """By how much one flight's times and fuel were missed, as planned and with the learned."""
 
     time_min: tuple[float, float]
+    block_min: tuple[float, float] | None
     fuel_gal: tuple[float, float] | None
 
 
 def held_back(home: Path, shown: Shown) -> tuple[HeldBack, ...]:
-    """Errors in time en route, and in fuel where it was written down, of the latest flights.
+    """Errors in time en route, from stand to stand, and in fuel, of the latest flights.
 
     Flights whose folder, pledge or way is no longer there are left out; empty if too few are left.
     """
     latest = list(shown)[-MOST_COUNT:]
     missed = [one for flight_id in latest if (one := _missed(home, shown, flight_id)) is not None]
     times = [one.time_min for one in missed]
+    blocks = [one.block_min for one in missed if one.block_min is not None]
     fuels = [one.fuel_gal for one in missed if one.fuel_gal is not None]
-    found = (_errors("time en route", "min", times), _errors("fuel used", "gal", fuels))
+    found = (
+        _errors("time en route", "min", times),
+        _errors("time from stand to stand", "min", blocks),
+        _errors("fuel used", "gal", fuels),
+    )
     return tuple(one for one in found if one is not None)
 
 
@@ -91,12 +98,34 @@ def _missed(home: Path, shown: Shown, flight_id: int) -> _Missed | None:
     fuel = numbers.get("fuel_used_gal")
     used_more_gal = None if fuel is None or fuel.target is None else fuel.value - fuel.target
     ways = (bare, with_it)
+    time_min = _shifted(late.value, asked.time_min, (way.time_min for way in ways))
     return _Missed(
-        time_min=_shifted(late.value, asked.time_min, (way.time_min for way in ways)),
+        time_min=time_min,
+        block_min=_with_taxi(time_min, numbers, others),
         fuel_gal=None
         if used_more_gal is None
         else _shifted(used_more_gal, asked.fuel_gal, (way.fuel_gal for way in ways)),
     )
+
+
+def _with_taxi(
+    time_min: tuple[float, float], numbers: Mapping[str, Observed], others: tuple[Learned, ...]
+) -> tuple[float, float] | None:
+    """What the whole time was missed by; None where the recording begins or ends on the way.
+
+    Taxi times are those of the flight's file, or learned ones where the flights speak for them.
+    """
+    bare, with_it = time_min
+    learned = {one.number.name: one for one in others}
+    for name in _TAXI_NUMBERS:
+        shown = numbers.get(f"{name}_min")
+        if shown is None or shown.target is None:
+            return None
+        one = learned.get(name)
+        taken = one is not None and one.differs_from(shown.target)
+        bare += shown.value - shown.target
+        with_it += shown.value - (one.value if one is not None and taken else shown.target)
+    return bare, with_it
 
 
 def _shifted(value: float, target: float, values: Iterable[float]) -> tuple[float, float]:

@@ -15,8 +15,9 @@ from lubberline.errors import BadFile
 from lubberline.fit import local_day, was_night
 from lubberline.logbook import COUNTS, Entry, at_the_controls, landings_of, role_hours
 from lubberline.loop.course import store_path
+from lubberline.loop.practice import as_recorded
 from lubberline.loop.same_flight import overlap, seen_before, span_of, taken_span
-from lubberline.pilot import Landings, Recorded
+from lubberline.pilot import Landings
 
 if TYPE_CHECKING:
     from lubberline.store import Observed, StoredEntry, StoredFlight, StoredMovement
@@ -180,7 +181,7 @@ def _cross_country(flight: "StoredFlight") -> bool:
 def counts_of(movements: "Sequence[StoredMovement]", role: str | None) -> dict[str, Any]:
     """Take-offs and landings of the pilot's own, by night as the rules of recency count it."""
     own = movements if at_the_controls(role) else ()
-    kinds = [(one.kind, was_night(_recorded_movement(one))) for one in own]
+    kinds = [(one.kind, was_night(as_recorded(one))) for one in own]
     return {
         "takeoff_count": sum(kind != "landing" for kind, _ in kinds),
         "landing_count": sum(kind != "take-off" for kind, _ in kinds),
@@ -188,17 +189,3 @@ def counts_of(movements: "Sequence[StoredMovement]", role: str | None) -> dict[s
         "night_takeoff_count": sum(kind != "landing" and night for kind, night in kinds),
         "night_full_stop_count": sum(kind == "landing" and night for kind, night in kinds),
     }
-
-
-def _recorded_movement(one: "StoredMovement") -> Recorded:
-    """A movement for the rule of night, which asks nothing of the airplane."""
-    return Recorded(
-        kind=one.kind,
-        on=local_day(one.lon_deg, one.at_utc),
-        at_utc=one.at_utc,
-        lat_deg=one.lat_deg,
-        lon_deg=one.lon_deg,
-        category_class=None,
-        tailwheel=None,
-        type_name=None,
-    )

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from lubberline.errors import BadFile
 from lubberline.fit import local_day
@@ -10,6 +10,9 @@ from lubberline.logbook import at_the_controls
 from lubberline.loop.course import store_path
 from lubberline.loop.same_flight import seen_before
 from lubberline.pilot import Recorded
+
+if TYPE_CHECKING:
+    from lubberline.store import StoredMovement
 
 LOOK_BACK: Final = timedelta(days=400)  # own: what is longer ago is no practice
 
@@ -31,12 +34,8 @@ def recorded_movements(home: Path, pilot: str, before_utc: datetime) -> tuple[Re
         return ()
     twice = seen_before(flights)
     return tuple(
-        Recorded(
-            kind=one.kind,
-            on=local_day(one.lon_deg, one.at_utc),
-            at_utc=one.at_utc,
-            lat_deg=one.lat_deg,
-            lon_deg=one.lon_deg,
+        as_recorded(
+            one,
             category_class=flight.category_class,
             tailwheel=flight.tailwheel,
             type_name=flight.type_name,
@@ -45,4 +44,24 @@ def recorded_movements(home: Path, pilot: str, before_utc: datetime) -> tuple[Re
         if flight.flight_id not in twice and at_the_controls(flight.role)
         for one in flight.movements
         if one.at_utc < before_utc
+    )
+
+
+def as_recorded(
+    one: "StoredMovement",
+    *,
+    category_class: str | None = None,
+    tailwheel: bool | None = None,
+    type_name: str | None = None,
+) -> Recorded:
+    """A kept movement for the rules of recency, on its civil day, with what the airplane was."""
+    return Recorded(
+        kind=one.kind,
+        on=local_day(one.lon_deg, one.at_utc),
+        at_utc=one.at_utc,
+        lat_deg=one.lat_deg,
+        lon_deg=one.lon_deg,
+        category_class=category_class,
+        tailwheel=tailwheel,
+        type_name=type_name,
     )

@@ -46,12 +46,13 @@ def add_entries(
     """
     now_utc = added_utc or datetime.now(UTC)
     seen: Counter[str] = Counter()
+    there = _hashes(session)
     count = 0
     for row in rows:
         plain = json.dumps([pilot, dict(row.raw)], sort_keys=True, ensure_ascii=False)
         seen[plain] += 1
         sha256 = hashlib.sha256(f"{plain} {seen[plain]}".encode()).hexdigest()
-        if session.scalar(select(EntryRow.id).where(EntryRow.row_sha256 == sha256)) is not None:
+        if sha256 in there:
             continue
         count += 1
         session.add(
@@ -118,11 +119,18 @@ def entry_records(session: Session) -> list[dict[str, Any]]:
 
 def add_entry_records(session: Session, records: Iterable[dict[str, Any]]) -> None:
     """The same back; a line that is there already stays as it is."""
+    there = _hashes(session)
     for record in records:
         sha256 = str(record["row_sha256"])
-        if session.scalar(select(EntryRow.id).where(EntryRow.row_sha256 == sha256)) is None:
+        if sha256 not in there:
+            there.add(sha256)
             session.add(EntryRow(**{name: _read(name, value) for name, value in record.items()}))
     session.flush()
+
+
+def _hashes(session: Session) -> set[str]:
+    """What every line is known by, read once: a logbook may have many thousand."""
+    return set(session.scalars(select(EntryRow.row_sha256)))
 
 
 def _fields(entry: Entry) -> str:
