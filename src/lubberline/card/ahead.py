@@ -14,33 +14,19 @@ from lubberline.ways import Way
 
 @dataclass(frozen=True)
 class Track:
-    """A way laid into a plane around its middle."""
+    """A way by its moments."""
 
     way: Way
 
     @cached_property
-    def plane(self) -> LocalPlane:
-        """A plane in which the way is nearly straight."""
-        lat_deg, lon_deg = self.way.path[len(self.way.path) // 2, :2]
-        return LocalPlane(float(lat_deg), float(lon_deg))
-
-    @cached_property
-    def path_nm(self) -> tuple[FloatArray, FloatArray]:
-        """East and north of each row of the path."""
-        return self.plane.to_plane_nm(self.way.path[:, 0], self.way.path[:, 1])
-
-    @cached_property
     def along_nm(self) -> FloatArray:
         """Distance along the way to each row of the path."""
-        east_nm, north_nm = self.path_nm
+        path = self.way.path
+        middle = path[len(path) // 2]
+        plane = LocalPlane(float(middle[0]), float(middle[1]))  # in it the way is nearly straight
+        east_nm, north_nm = plane.to_plane_nm(path[:, 0], path[:, 1])
         steps_nm = np.hypot(np.diff(east_nm), np.diff(north_nm))
         return np.concatenate([[0.0], np.cumsum(steps_nm)])
-
-    def place_nm(self, after_min: float | FloatArray) -> tuple[FloatArray, FloatArray]:
-        """East and north at a moment after take-off."""
-        at_min = self.way.path[:, 3]
-        east_nm, north_nm = (np.interp(after_min, at_min, column) for column in self.path_nm)
-        return np.asarray(east_nm), np.asarray(north_nm)
 
     def degrees(self, after_min: float) -> tuple[float, float]:
         """Latitude and longitude at a moment after take-off, straight between rows of the path."""
@@ -64,9 +50,5 @@ class Track:
         at_min, names = self.way.path[:, 3], self.way.point_names
         first = min(int(np.searchsorted(at_min, after_min)), len(names) - 1)
         ahead = next(n for n in range(first, len(names)) if names[n] or n == len(names) - 1)
-        east_nm, north_nm = self.place_nm(after_min)
-        rows_east_nm, rows_north_nm = self.path_nm
-        along_east_nm = np.append(east_nm, rows_east_nm[first : ahead + 1])
-        along_north_nm = np.append(north_nm, rows_north_nm[first : ahead + 1])
-        away_nm = float(np.hypot(np.diff(along_east_nm), np.diff(along_north_nm)).sum())
+        away_nm = float(self.along_nm[ahead] - np.interp(after_min, at_min, self.along_nm))
         return f"{ceil(round(away_nm * 10.0, 3)) / 10.0:.1f}", short(names[ahead])

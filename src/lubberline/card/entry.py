@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from lubberline.arrays import wrap_180_deg
 from lubberline.card.rows import short
 from lubberline.earth import variation_deg
 from lubberline.fit import Setting
@@ -58,7 +59,7 @@ def inbound_deg(way: Way, to: Setting) -> float:
         left_nm += leg.distance_nm
         if left_nm >= NEAR_NM:
             break
-    return _wrapped(course_deg - to.end.true_deg)
+    return float(wrap_180_deg(course_deg - to.end.true_deg))
 
 
 def joins(way: Way, to: Setting) -> Joins:
@@ -81,7 +82,7 @@ def _likely(way: Way, to: Setting) -> list[_Entry]:
     toward_deg = inbound_deg(way, to) * (1.0 if to.end.pattern_side == "left" else -1.0)
     spoken = any(radio.use == "tower" for radio in to.aerodrome.radios)
     open_to = [one for one in _ENTRIES if one.same_side or spoken]
-    turn = {one: abs(_wrapped(toward_deg - one.relative_deg)) for one in open_to}
+    turn = {one: abs(float(wrap_180_deg(toward_deg - one.relative_deg))) for one in open_to}
     first: dict[tuple[Joins, bool], _Entry] = {}
     for one in sorted(open_to, key=lambda one: turn[one]):
         first.setdefault((one.joins, one.same_side), one)
@@ -129,7 +130,3 @@ def _announced(one: _Entry, side: str, to: Setting) -> str:
 
 def _other(side: str) -> str:
     return "right" if side == "left" else "left"
-
-
-def _wrapped(angle_deg: float) -> float:
-    return (angle_deg + 180.0) % 360.0 - 180.0

@@ -10,7 +10,7 @@ from typing import Final
 import typer
 
 from lubberline import loop
-from lubberline.cli.output import document, hanging
+from lubberline.cli.output import document, hanging, wrapped
 from lubberline.fit import Touch, touching
 from lubberline.weather import Notice
 from lubberline.wording import CAUTION
@@ -46,7 +46,7 @@ def notices(flight: Path, way: int | None, *, every: bool, as_json: bool) -> Non
         )
         return
     typer.echo(f"NOTICES  {plan.flight.title}, way {prepared.number}: {prepared.way.name}")
-    hanging(_counted(len(plan.weather.notices), len(touches), plan.flight.weather_file), hang=0)
+    wrapped(_counted(len(plan.weather.notices), len(touches), plan.flight.weather_file))
     for consequence, group in groupby(touches, key=lambda one: one.notice.consequence):
         typer.echo(f"\n{TITLES[consequence]}")
         for touch in group:
@@ -62,7 +62,7 @@ def notices(flight: Path, way: int | None, *, every: bool, as_json: bool) -> Non
         if _NOTICE.match(piece.text):
             hanging(f"unknown, {piece}")
     typer.echo()
-    hanging(CAUTION, hang=0)
+    wrapped(CAUTION)
 
 
 def _counted(all_count: int, count: int, file: str | None) -> str:

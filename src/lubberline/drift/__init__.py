@@ -4,7 +4,7 @@ from lubberline.drift.agreement import ChanceMarks, Kappa, chance_marks, kappa, 
 from lubberline.drift.change import Step, flights_to_know_count, step, steps
 from lubberline.drift.chart import Chart, ewma_chart, individuals_chart, moving_range_chart
 from lubberline.drift.conditions import Adjusted, Effect, in_usual_conditions
-from lubberline.drift.cusum import Sums, tabular_sums
+from lubberline.drift.cusum import LIMIT_SIGMA_FACTOR, SLACK_SIGMA_FACTOR, Sums, tabular_sums
 from lubberline.drift.fading import Fading, Pooled, fading, pooled
 from lubberline.drift.model import Better, DriftVerdict, DriftWord, Latest, Measure, Promise
 from lubberline.drift.own_marks import (
@@ -23,6 +23,8 @@ from lubberline.drift.verdict import (
 )
 
 __all__ = [
+    "LIMIT_SIGMA_FACTOR",
+    "SLACK_SIGMA_FACTOR",
     "Adjusted",
     "Better",
     "ChanceMarks",

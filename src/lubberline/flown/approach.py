@@ -81,7 +81,7 @@ def _last_landing(case: Case, flights: tuple[Airborne, ...]) -> Movement | None:
 
 def _final(case: Case, landing: Movement) -> BoolArray:
     """True at the samples of the track between 500 and 50 ft above the landing."""
-    at = int(np.argmin(np.abs(case.even.time_s - landing.time_s)))
+    at = case.even.nearest(landing.time_s)
     above_ft = case.even.height_ft[:at] - case.even.height_ft[at]
     high, low = np.flatnonzero(above_ft > HIGH_FT), np.flatnonzero(above_ft >= LOW_FT)
     if not high.size or not low.size:

@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import BoolArray, FloatArray
+from lubberline.arrays import BoolArray, FloatArray, wrap_180_deg
 from lubberline.flown.case import Case
 from lubberline.flown.model import Movement
 from lubberline.flown.motion import FlownMotion
@@ -108,7 +108,7 @@ def on_final(
     end_s: float,
 ) -> BoolArray:
     """True from the moment it was last off the line, until the end."""
-    off_deg = np.abs((track_true_deg - strip.true_deg + 180.0) % 360.0 - 180.0)
+    off_deg = np.abs(wrap_180_deg(track_true_deg - strip.true_deg))
     away = np.abs(right_ft) > np.minimum(
         FINAL_NM * 6076.0, 100.0 + CONE_FRACTION * np.maximum(-along_ft, 0.0)
     )

@@ -45,7 +45,7 @@ def true_heading_at(case: Case, time_s: float) -> float:
 
 
 def _variation_deg(case: Case, time_s: float) -> float:
-    k = int(np.argmin(np.abs(case.even.time_s - time_s)))
+    k = case.even.nearest(time_s)
     when_utc = datetime.fromtimestamp(time_s, UTC)
     place_deg = (float(case.even.lat_deg[k]), float(case.even.lon_deg[k]))
     return float(variation_deg(*place_deg, 0.0, when_utc))

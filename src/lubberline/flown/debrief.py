@@ -123,7 +123,8 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     )
     motion = flown_motion(recording.track) if movements or case.aloft_index.size else None
     broken_off = () if motion is None else go_arounds(case, motion, movements)
-    found = phases(even, flights, places, broken_off=broken_off, engine_rpm=engine_rpm(case))
+    rpm = engine_rpm(case)
+    found = phases(even, flights, places, broken_off=broken_off, engine_rpm=rpm)
     held, corrected = corrected_phases(found, corrections)
     case = replace(case, phases=held)
     approach = approach_airspeed(case, flights, approach_ias_kt)
@@ -154,7 +155,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
             *([another] if another else []),
             *measured_sentences(measured),
             *_doubtful(broken_off),
-            *_silent_stops(found, engine_rpm(case)),
+            *_silent_stops(found, rpm),
             *height.account,
             *corrected,
             *renamed,

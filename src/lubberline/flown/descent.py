@@ -17,7 +17,8 @@ from lubberline.flight import Pledge
 from lubberline.flown.case import Case, clock
 from lubberline.flown.even import runs
 from lubberline.flown.gauge import Gauge, Reading
-from lubberline.units import S_PER_MIN
+from lubberline.flown.levels import LEVEL_FPM
+from lubberline.units import S_PER_H, S_PER_MIN
 
 START: Final = Gauge(
     name="descent_start", label="descent begun late of the pledged point", unit="NM",
@@ -43,7 +44,6 @@ COOLING: Final = Gauge(
     name="cooling_rate", label="cylinder head cooling, fastest", unit="degC/min",
     why="common practice, no source: 60 degrees Fahrenheit a minute at most", high=33.0,
 )  # fmt: skip
-LEVEL_FPM: Final = 150.0  # own: the slowest descent, as phases have it
 LEVEL_S: Final = 30.0
 RATE_S: Final = 30.0
 CORNER_S: Final = 30.0  # corners of phases lie so near the true ones
@@ -100,7 +100,7 @@ def _start(case: Case, pledge: Pledge, down: tuple[float, float]) -> Reading:
     flown_nm = float(np.hypot(*plane.to_plane_nm(*here)))
     ground_kt = float(case.even.ground_kt[at])
     return Reading(
-        gauge=START, value=pledged_nm - flown_nm, sigma=ground_kt * CORNER_S / 2.0 / 3600.0,
+        gauge=START, value=pledged_nm - flown_nm, sigma=ground_kt * CORNER_S / 2.0 / S_PER_H,
         where=case.where(at),
         note=f"{flown_nm:.1f} NM before the destination, pledged {pledged_nm:.1f}",
     )  # fmt: skip

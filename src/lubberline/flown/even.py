@@ -18,6 +18,8 @@ from lubberline.recording import Gap, Track
 from lubberline.units import FT_PER_NM, M_PER_NM, S_PER_H, S_PER_MIN
 
 STEP_S: Final = 1.0
+EVERY_STEP: Final = slice(None)
+NM_PER_DEG: Final = 60.0  # of latitude, near enough
 STEPS_PER_SAMPLE: Final = 5.0  # own: for recorders slower than 0.2 Hz
 GAP_SAMPLES: Final = 3.5  # own: three lost samples are bridged
 GAP_S: Final = 15.0  # own: and so is anything shorter than this
@@ -70,6 +72,22 @@ class EvenTrack:
     def steps(self, duration_s: float) -> int:
         """The number of steps in a span of time, at least one."""
         return max(1, round(duration_s / self.step_s))
+
+    def nearest(self, time_s: float) -> int:
+        """The step nearest to a moment."""
+        return int(np.argmin(np.abs(self.time_s - time_s)))
+
+    def away_nm(
+        self, lat_deg: float, lon_deg: float, steps: slice | int = EVERY_STEP
+    ) -> FloatArray:
+        """Distance of steps from a place near by, as on a flat earth."""
+        north_nm = (self.lat_deg[steps] - lat_deg) * NM_PER_DEG
+        east_nm = (self.lon_deg[steps] - lon_deg) * NM_PER_DEG
+        return np.asarray(np.hypot(north_nm, east_nm * np.cos(np.radians(lat_deg))))
+
+    def apart_nm(self, one: int, others: slice | int) -> FloatArray:
+        """Distance of steps from another step near by."""
+        return self.away_nm(float(self.lat_deg[one]), float(self.lon_deg[one]), others)
 
 
 def even_track(track: Track, gaps: Sequence[Gap] = ()) -> EvenTrack:

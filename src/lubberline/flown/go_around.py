@@ -12,6 +12,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.aircraft import Aircraft
+from lubberline.arrays import wrap_180_deg
 from lubberline.flown.case import Case, clock
 from lubberline.flown.gauge import Gauge, Reading
 from lubberline.flown.landing import IAS_SIGMA_KT
@@ -167,7 +168,7 @@ def _strip_there(case: Case, motion: FlownMotion, k: int, used: list[Strip]) -> 
 
 
 def _beside_ft(motion: FlownMotion, k: int, strip: Strip) -> float | None:
-    off_deg = abs((motion.track_true_deg[k] - strip.true_deg + 180.0) % 360.0 - 180.0)
+    off_deg = abs(wrap_180_deg(motion.track_true_deg[k] - strip.true_deg))
     along, right = strip.along_right_ft(motion.lat_deg[k], motion.lon_deg[k])
     end_ft = strip.length_ft if strip.published else 4_000.0
     on_line = -BEFORE_NM * FT_PER_NM <= float(along) <= end_ft + 1_000.0

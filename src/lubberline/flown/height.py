@@ -253,7 +253,7 @@ def _off_sentences(
 
 def _ground_steps(even: EvenTrack, movement: Movement) -> tuple[int, int]:
     """Steps on the ground beside a movement, within its segment."""
-    at = int(np.argmin(np.abs(even.time_s - movement.time_s)))
+    at = even.nearest(movement.time_s)
     segment = even.segment_index[at]
     first = int(np.searchsorted(even.segment_index, segment, side="left"))
     last = int(np.searchsorted(even.segment_index, segment, side="right"))

@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
+from lubberline.arrays import FloatArray, wrap_180_deg
 from lubberline.flown.even import EvenTrack, runs
 
 TURNING_DEGPS: Final = 0.8
@@ -40,7 +40,7 @@ def _turns(even: EvenTrack, start: int, stop: int) -> list[tuple[int, int, float
     """Begin, end and degrees (right is positive) of every turn, in order of time."""
     part = slice(start, stop)
     off_deg = np.diff(even.turning_true_deg[part], append=np.nan)
-    rate_degps = np.nan_to_num((off_deg + 180.0) % 360.0 - 180.0) / even.step_s
+    rate_degps = np.nan_to_num(wrap_180_deg(off_deg)) / even.step_s
     segment = even.segment_index[part]
     found = [
         (start + first, start + last, float(rate_degps[first:last].sum()) * even.step_s)
@@ -64,10 +64,4 @@ def _goes_on(
     lap = smooth_ft[row[-1][0] : turn[1]]
     if not np.ptp(lap) <= LEVEL_FT:
         return False
-    return len(row) < 2 or _apart_nm(even, row[-2][0], turn[0]) <= BACK_NM
-
-
-def _apart_nm(even: EvenTrack, one: int, other: int) -> float:
-    north_nm = (even.lat_deg[one] - even.lat_deg[other]) * 60.0
-    east_nm = (even.lon_deg[one] - even.lon_deg[other]) * 60.0
-    return float(np.hypot(north_nm, east_nm * np.cos(np.radians(even.lat_deg[one]))))
+    return len(row) < 2 or bool(even.apart_nm(row[-2][0], turn[0]) <= BACK_NM)

@@ -4,6 +4,7 @@ from typing import Final
 
 import numpy as np
 
+from lubberline.arrays import wrap_180_deg
 from lubberline.flown.arrival import Arrival
 from lubberline.flown.case import Case, clock
 from lubberline.flown.channels import true_heading_at
@@ -185,7 +186,7 @@ def _crab(case: Case, flown: Arrival) -> Reading:
     """Heading less track over the ground just before the wheels touch."""
     at_s = flown.movement.time_s - 0.5
     heading_deg = true_heading_at(case, at_s)
-    off_deg = (heading_deg - flown.at(flown.track_true_deg, at_s) + 180.0) % 360.0 - 180.0
+    off_deg = float(wrap_180_deg(heading_deg - flown.at(flown.track_true_deg, at_s)))
     return Reading(gauge=CRAB, value=off_deg, sigma=HEADING_SIGMA_DEG,
                    missing="a recording with heading")  # fmt: skip
 

@@ -251,7 +251,7 @@ def _silence_ends(
 def _movement(
     kind: Literal["take-off", "landing"], moment: Moment, even: EvenTrack, places: Places
 ) -> Movement:
-    index = int(np.argmin(np.abs(even.time_s - moment.time_s)))
+    index = even.nearest(moment.time_s)
     lat_deg, lon_deg = float(even.lat_deg[index]), float(even.lon_deg[index])
     found = Movement(
         kind=kind,
@@ -319,7 +319,7 @@ def _bend(
 
 def _at(movement: Movement, moment: Moment, even: EvenTrack) -> Movement:
     """A movement at another moment, and at the place of then."""
-    k = int(np.argmin(np.abs(even.time_s - moment.time_s)))
+    k = even.nearest(moment.time_s)
     return replace(
         movement,
         time_s=moment.time_s,

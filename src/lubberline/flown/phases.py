@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray, IntArray
+from lubberline.arrays import FloatArray, IntArray, wrap_180_deg
 from lubberline.flown.boundaries import with_doubt
 from lubberline.flown.even import EvenTrack, local_line, segment_bounds
 from lubberline.flown.go_around import GoAround
@@ -50,7 +50,7 @@ class _Scene:
 
     def at(self, time_s: float) -> int:
         """The step nearest to a moment."""
-        return int(np.argmin(np.abs(self.even.time_s - time_s)))
+        return self.even.nearest(time_s)
 
     def name(self, begin: int, end: int, name: PhaseName) -> None:
         """Write one phase."""
@@ -208,7 +208,7 @@ def _name_round(
 def _same_line(scene: _Scene, since: Movement | GoAround, strip: Strip) -> bool:
     """Whether a round began on the runway to which it leads."""
     before = since.strip if isinstance(since, GoAround) else scene.strip(since)
-    off_deg = abs((before.true_deg - strip.true_deg + 180.0) % 360.0 - 180.0)
+    off_deg = abs(wrap_180_deg(before.true_deg - strip.true_deg))
     away_ft = np.hypot(*strip.along_right_ft(before.lat_deg, before.lon_deg))
     return bool(off_deg <= SAME_LINE_DEG and away_ft <= SAME_LINE_NM * FT_PER_NM)
 
@@ -232,9 +232,7 @@ def _approach_start(
 ) -> int:
     """First step of the last stay near the landing place and not above the pattern."""
     part = slice(start, at)
-    north_nm = (even.lat_deg[part] - even.lat_deg[at]) * 60.0
-    east_nm = (even.lon_deg[part] - even.lon_deg[at]) * 60.0
-    away_nm = np.hypot(north_nm, east_nm * np.cos(np.radians(even.lat_deg[at])))
+    away_nm = even.apart_nm(at, part)
     above_ft = np.nan_to_num(smooth_ft[part] - smooth_ft[at])
     not_yet = np.flatnonzero((above_ft > pattern_ft + PATTERN_BAND_FT) | (away_nm > APPROACH_NM))
     if not_yet.size:

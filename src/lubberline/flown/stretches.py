@@ -144,7 +144,7 @@ def _ground_ft(
     if longest_s < REST_S:
         return None
     middle = start + int(np.flatnonzero(rolling)[rolling.sum() // 2])
-    near = (anchor for anchor in anchors if _apart_nm(even, middle, anchor) <= NEAR_NM)
+    near = (anchor for anchor in anchors if even.apart_nm(middle, anchor) <= NEAR_NM)
     high = any(abs(float(even.height_ft[anchor]) - own_ft) <= NEAR_FT for anchor in near)
     return own_ft if high else None
 
@@ -157,12 +157,6 @@ def _was_below(even: EvenTrack, slow: tuple[int, int], ground_ft: float) -> bool
     segment = even.segment_index[start]
     beside = beside[even.segment_index[beside] == segment]
     return bool((even.height_ft[beside] < ground_ft - BELOW_FT).any())
-
-
-def _apart_nm(even: EvenTrack, one: int, other: int) -> float:
-    north_nm = (even.lat_deg[one] - even.lat_deg[other]) * 60.0
-    east_nm = (even.lon_deg[one] - even.lon_deg[other]) * 60.0
-    return float(np.hypot(north_nm, east_nm * np.cos(np.radians(even.lat_deg[one]))))
 
 
 def _ground_beside(even: EvenTrack, on_ground: BoolArray, own: int, other: int) -> bool:

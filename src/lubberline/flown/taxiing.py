@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import BoolArray, FloatArray, IntArray
+from lubberline.arrays import BoolArray, FloatArray, IntArray, wrap_180_deg
 from lubberline.flown.even import STEADY_S, EvenTrack, runs
 from lubberline.flown.model import PHASE_NAMES
 from lubberline.flown.strip import Strip
@@ -98,7 +98,7 @@ def on_runway(even: EvenTrack, part: slice, strip: Strip) -> BoolArray:
     """True on the runway's width (or near its line) where it does not taxi back."""
     _, right_ft = strip.along_right_ft(even.lat_deg[part], even.lon_deg[part])
     half_ft = strip.width_ft / 2.0 + EDGE_FT if np.isfinite(strip.width_ft) else ON_RUNWAY_FT
-    off_deg = np.abs((even.turning_true_deg[part] - strip.true_deg + 180.0) % 360.0 - 180.0)
+    off_deg = np.abs(wrap_180_deg(even.turning_true_deg[part] - strip.true_deg))
     back = (even.ground_kt[part] > MOVING_KT) & (off_deg > BACK_DEG)
     return np.asarray((np.abs(right_ft) <= half_ft) & ~back)
 

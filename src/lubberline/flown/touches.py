@@ -94,11 +94,8 @@ def _at_level(
     even: EvenTrack, smooth_ft: FloatArray, movement: Movement, level_ft: float
 ) -> BoolArray:
     """True near a movement and as high as the ground there."""
-    at = int(np.argmin(np.abs(even.time_s - movement.time_s)))
-    ground_ft = smooth_ft[at]
-    north_nm = (even.lat_deg - movement.lat_deg) * 60.0
-    east_nm = (even.lon_deg - movement.lon_deg) * 60.0 * np.cos(np.radians(movement.lat_deg))
-    near = np.hypot(east_nm, north_nm) <= NEAR_NM
+    ground_ft = smooth_ft[even.nearest(movement.time_s)]
+    near = even.away_nm(movement.lat_deg, movement.lon_deg) <= NEAR_NM
     return np.asarray(near & (np.abs(smooth_ft - ground_ft) <= level_ft))
 
 

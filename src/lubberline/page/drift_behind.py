@@ -9,7 +9,16 @@ from typing import Any, Final
 
 import numpy as np
 
-from lubberline.drift import Fading, Measure, Step, Trend, moving_range_chart, tabular_sums
+from lubberline.drift import (
+    LIMIT_SIGMA_FACTOR,
+    SLACK_SIGMA_FACTOR,
+    Fading,
+    Measure,
+    Step,
+    Trend,
+    moving_range_chart,
+    tabular_sums,
+)
 from lubberline.loop import Drifted
 from lubberline.loop.behind import (
     RECENT_COUNT,
@@ -33,7 +42,6 @@ from lubberline.page.figure import (
 from lubberline.wording import rough_text
 
 FEWEST_COUNT: Final = 11  # own: fewer flights have no word yet, and their sums no usual
-SLACK_SIGMA, LIMIT_SIGMA = 0.5, 5.0  # [NIST-EHB]_ 6.3.2.3
 DOT: Final = Stroke(ink="ink", width_px=0.0)
 LINE: Final = Stroke(ink="way-1", width_px=2.6)
 BOUND: Final = Stroke(ink="way-1", width_px=1.4, dash="9px,4px")
@@ -90,9 +98,9 @@ def sums_picture(one: Drifted) -> Figure:
     usual = latest.usual if latest is not None else float(measure.values.mean())
     sigma = float(np.abs(np.diff(measure.values)).mean()) * np.sqrt(np.pi) / 2.0 or 1.0
     scaled = (measure.values - usual) / sigma
-    sums = tabular_sums(scaled, center=0.0, slack=SLACK_SIGMA, limit=LIMIT_SIGMA)
+    sums = tabular_sums(scaled, center=0.0, slack=SLACK_SIGMA_FACTOR, limit=LIMIT_SIGMA_FACTOR)
     along = numbers(np.arange(1.0, len(measure) + 1.0), 0)
-    bound = np.full(len(measure), LIMIT_SIGMA)
+    bound = np.full(len(measure), LIMIT_SIGMA_FACTOR)
     first = int(sums.first_index)
     when = f"first beyond the limit with flight {first + 1}" if first >= 0 else "within the limit"
     return figure(
