@@ -5,7 +5,7 @@ from pathlib import Path
 
 from lubberline.cli.output import document, say, wrapped
 from lubberline.cli.show import groups
-from lubberline.flown import Flown, MarkBeside, Steadiness, clock
+from lubberline.flown import Flown, MarkBeside, Span, Steadiness, clock, in_order
 from lubberline.loop.debriefing import Judged
 from lubberline.units import S_PER_MIN
 from lubberline.wording import CAUTION, SHAPES
@@ -52,23 +52,18 @@ def write_parquet(flown: Flown, path: Path) -> None:
 def _phases(flown: Flown) -> None:
     """Phases and maneuvers in order of time; what the pilot corrected stands behind."""
     say(f"{'from':10}{'±s':>3} {'to':10}{'min':>6}  phase or maneuver")
-    found = {one.start_s: one.words for one in flown.found_phases}
-    doubt_s = {one.start_s: one.start_sigma_s for one in flown.phases}
-    rows = [(one.start_s, one.end_s, one.words, "") for one in flown.phases]
-    for number, (start_s, end_s, name, _) in enumerate(rows):
-        was = found.get(start_s)
-        if flown.found_phases and was != name:
-            note = f"corrected; found as {was}" if was else "boundary corrected"
-            rows[number] = (start_s, end_s, name, note)
-    for one in flown.maneuvers:
-        by = "named by the pilot" if one.by_pilot else ""
-        rows.append((one.start_s, one.end_s, f"  {one.name}", by))
-    for start_s, end_s, name, note in sorted(rows):
-        minutes = (end_s - start_s) / S_PER_MIN
-        text = f"{name} ({note})" if note else name
-        sigma_s = 0.0 if name.startswith(" ") else doubt_s[start_s]
-        doubt = f"{ceil(sigma_s)}" if sigma_s else ""
-        say(f"{clock(start_s):10}{doubt:>3} {clock(end_s):10}{minutes:6.1f}  {text}")
+    for one in in_order(flown):
+        minutes = (one.end_s - one.start_s) / S_PER_MIN
+        doubt = f"{ceil(one.start_sigma_s)}" if one.start_sigma_s else ""
+        name = f"  {one.words}" if one.is_part else one.words
+        note = f" ({_by_pilot(one)})" if one.by_pilot else ""
+        say(f"{clock(one.start_s):10}{doubt:>3} {clock(one.end_s):10}{minutes:6.1f}  {name}{note}")
+
+
+def _by_pilot(one: Span) -> str:
+    if one.is_part:
+        return "named by the pilot"
+    return f"corrected; found as {one.found}" if one.found else "boundary corrected"
 
 
 def _marks(rows: tuple[MarkBeside, ...]) -> None:

@@ -3,6 +3,7 @@
 from lubberline.flown.case import clock
 from lubberline.flown.corrections_file import read_corrections
 from lubberline.flown.debrief import debrief
+from lubberline.flown.in_order import Span, in_order
 from lubberline.flown.logbook import (
     LogbookRow,
     farthest_landing_nm,
@@ -61,6 +62,7 @@ __all__ = [
     "Movement",
     "OwnMark",
     "Phase",
+    "Span",
     "Standard",
     "Statistic",
     "Steadiness",
@@ -73,6 +75,7 @@ __all__ = [
     "clock",
     "debrief",
     "farthest_landing_nm",
+    "in_order",
     "is_elsewhere",
     "logbook_row",
     "logbook_words",

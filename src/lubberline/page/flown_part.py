@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.flight import Pledge
-from lubberline.flown import Flown, MarkBeside, clock, three_sentences
+from lubberline.flown import Flown, MarkBeside, Span, clock, in_order, three_sentences
 from lubberline.line import Finding
 from lubberline.loop import Prepared
 from lubberline.page.figure import Figure, numbers
@@ -62,28 +62,22 @@ def flown_view(prepared: Prepared, debrief: Debrief) -> FlownView:
 
 def _spans(flown: Flown) -> Iterator[SpanView]:
     """Phases and the maneuvers within them, in order of time."""
-    found = {one.start_s: one.words for one in flown.found_phases}
-    doubt_s = {one.start_s: one.start_sigma_s for one in flown.phases}
-    rows: list[tuple[float, float, str, str, bool]] = []
-    for one in flown.phases:
-        was = found.get(one.start_s, "")
-        note = ""
-        if flown.found_phases and was != one.words:
-            note = f"corrected by you; found as {was}" if was else "beginning corrected by you"
-        rows.append((one.start_s, one.end_s, one.words, note, False))
-    for made in flown.maneuvers:
-        note = "named by you" if made.by_pilot else ""
-        rows.append((made.start_s, made.end_s, made.name, note, True))
-    for start_s, end_s, name, note, is_part in sorted(rows):
+    for one in in_order(flown):
         yield SpanView(
-            begins=clock(start_s),
-            doubt="" if is_part or not doubt_s[start_s] else f"±{ceil(doubt_s[start_s])} s",
-            ends=clock(end_s),
-            lasts=f"{(end_s - start_s) / S_PER_MIN:.1f}",
-            what=name,
-            note=note,
-            is_part=is_part,
+            begins=clock(one.start_s),
+            doubt=f"±{ceil(one.start_sigma_s)} s" if one.start_sigma_s else "",
+            ends=clock(one.end_s),
+            lasts=f"{(one.end_s - one.start_s) / S_PER_MIN:.1f}",
+            what=one.words,
+            note=_by_pilot(one) if one.by_pilot else "",
+            is_part=one.is_part,
         )
+
+
+def _by_pilot(one: Span) -> str:
+    if one.is_part:
+        return "named by you"
+    return f"corrected by you; found as {one.found}" if one.found else "beginning corrected by you"
 
 
 def _marks(marks: tuple[MarkBeside, ...]) -> Iterator[MarkView]:
