@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import numpy as np
@@ -9,9 +10,12 @@ import pytest
 
 from lubberline.demo import write_folder
 from lubberline.earth import course_and_distance
-from lubberline.errors import BadFile
+from lubberline.errors import BadFile, NoSolution
 from lubberline.flight import Avoid, Plan, RoutePoint, Search, read_plan
-from lubberline.ways import Way, all_ways
+from lubberline.places import Circle, Height, Schedule, Volume, WeeklySpan
+from lubberline.ways import Way, all_ways, problem_of, stretches
+from lubberline.ways.found import search_problem
+from lubberline.ways.hours import before_better, same_sky
 from lubberline.ways.kept import found_ways
 
 Asking = Callable[..., Plan]
@@ -88,6 +92,103 @@ def test_found_ways_go_over_the_pilot_s_points(asking: Asking) -> None:
     over = RoutePoint(name="over there", lat_deg=40.85, lon_deg=-131.3)
     for way in found_ways(asking(via=(over,))):
         assert _away_nm(way, over) < 0.1
+
+
+def quickest(plan: Plan) -> Way:
+    return found_ways(plan)[0]
+
+
+def ranged(plan: Plan, spot: RoutePoint, from_min: float, until_min: float) -> Plan:
+    """A restricted area about a place, active so long after take-off."""
+    takeoff_utc = plan.flight.off_block_utc + timedelta(minutes=plan.flight.taxi_out_min)
+    day_min = takeoff_utc.hour * 60.0 + takeoff_utc.minute
+    span = WeeklySpan(
+        weekdays=tuple(range(7)),
+        from_min=round(day_min + from_min),
+        until_min=round(day_min + until_min),
+        zone="UTC",
+    )
+    area = Volume(
+        id="QR-1",
+        name="Range",
+        airspace_class="R",
+        group="",
+        facility="",
+        floor=Height(reference="SFC", ft=0.0),
+        ceiling=Height(reference="MSL", ft=14_000.0),
+        footprint=Circle(lat_deg=spot.lat_deg, lon_deg=spot.lon_deg, radius_nm=4.0),
+        schedule=Schedule(text="made up", spans=(span,)),
+    )
+    return replace(plan, places=replace(plan.places, volumes=(*plan.places.volumes, area)))
+
+
+def test_found_ways_go_by_the_hours_of_what_they_pass(
+    asking: Asking, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    plan = asking()
+    straight = quickest(plan)
+    spot, all_min = _middle(straight), straight.time_min
+    times = {}
+    for case, hours in {
+        "at all times": (-60.0, 300.0),
+        "opens when all are gone": (all_min + 32.0, 300.0),
+        "closed before": (-60.0, -6.0),
+        "opens soon after": (all_min / 2.0 + 15.0, 300.0),
+    }.items():
+        monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / case))  # the folder's files are alike
+        way = quickest(ranged(plan, spot, *hours))
+        assert not way.violations
+        times[case] = way.time_min
+    assert times["opens when all are gone"] == pytest.approx(all_min, abs=1e-6)
+    assert times["closed before"] == pytest.approx(all_min, abs=1e-6)
+    assert times["at all times"] > all_min + 0.3
+    assert times["opens soon after"] == pytest.approx(times["at all times"], abs=1e-6)
+
+
+def test_an_end_that_is_shut_later_is_reached(
+    asking: Asking, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    plan = asking()
+    field, all_min = plan.destination, quickest(plan).time_min
+    spot = RoutePoint(name="end", lat_deg=field.lat_deg, lon_deg=field.lon_deg)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "late"))  # the folder's files are alike
+    late = ranged(plan, spot, all_min + 33.0, 300.0)
+    assert quickest(late).time_min == pytest.approx(all_min, abs=1e-6)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "shut"))
+    with pytest.raises(NoSolution, match="Range closes the last door"):
+        found_ways(ranged(plan, spot, all_min + 20.0, 300.0))
+
+
+def test_hours_that_do_not_change_in_flight_ask_for_no_second_search(asking: Asking) -> None:
+    plan = asking()
+    spot = RoutePoint(name="there", lat_deg=41.0, lon_deg=-131.0)
+    for one in (plan, ranged(plan, spot, -60.0, 300.0)):
+        problem = search_problem(one)
+        assert same_sky(problem, before_better(one, problem, 30.0))
+
+
+def test_ways_that_cannot_be_kept_are_the_same(
+    asking: Asking, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    kept = found_ways(asking())
+    (tmp_path / "none").write_text("no folder", encoding="utf-8")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "none"))
+    for one, two in zip(kept, found_ways(asking()), strict=True):
+        np.testing.assert_array_equal(one.path, two.path)
+        assert one.encounters == two.encounters
+
+
+def test_wished_heights_are_among_the_heights_to_keep(asking: Asking) -> None:
+    plan = asking(not_above_msl_ft=5_400.0, not_below_msl_ft=2_000.0)
+    way = quickest(plan)
+    told = stretches(problem_of(plan, way), way)
+    above = {one.not_above_ft for one in told if one.above_why == "your own wish"}
+    below = {one.not_below_ft for one in told if one.below_why == "your own wish"}
+    assert above == {5_400.0}
+    assert below == {2_000.0}
+    way = quickest(asking())
+    told = stretches(problem_of(asking(), way), way)
+    assert not any("wish" in one.above_why + one.below_why for one in told)
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from lubberline.loop import Prepared
 from lubberline.places import Circle, Height, Schedule, Volume, WeeklySpan
 from lubberline.ways import Way, problem_of
 from lubberline.ways.from_plan import flight_span, problem_from_plan
-from lubberline.ways.hours import EARLY, LATE, at_its_hours, volumes_at_passage
+from lubberline.ways.hours import EARLY, LATE, at_its_hours, at_passage
 
 
 @pytest.fixture
@@ -97,7 +97,7 @@ def test_hours_that_nobody_understood_are_always(prepared: Prepared, way: Way) -
 
 def test_volumes_without_hours_are_those_of_the_flight(prepared: Prepared, way: Way) -> None:
     problem = problem_from_plan(prepared.plan, way.cruise_msl_ft)
-    assert volumes_at_passage(prepared.plan, problem, way.path) == problem.volumes
+    assert at_passage(prepared.plan, problem, way.path).volumes == problem.volumes
     assert problem_of(prepared.plan, way).volumes == problem.volumes
 
 

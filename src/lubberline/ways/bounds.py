@@ -2,8 +2,9 @@
 
 A volume that the way may not enter bounds it wherever the track is within the margin beside it:
 by its floor less the margin in height if the way is under it, by its ceiling and the margin if
-over it. The ground bounds by the height over it that is asked for, which falls to nothing at the
-two fields. Sampled, to be read and drawn; what is clear is decided by the checker alone.
+over it; so does what the pilot wishes. The ground bounds by the height over it that is asked
+for, which falls to nothing at the two fields. Sampled, to be read and drawn; what is clear is
+decided by the checker alone.
 """
 
 from dataclasses import dataclass
@@ -44,7 +45,8 @@ class Bounds:
 
 def bounds_along(problem: WaysProblem, along: Along) -> Bounds:
     """What bounds the height of a way with its own permissions."""
-    closed = tuple(v for v in problem.volumes if not is_permitted(v, along.way.permissions))
+    shut = (v for v in problem.volumes if not is_permitted(v, along.way.permissions))
+    closed = (*shut, *problem.wished)
     share_ratio, ground_ft = ramp(
         problem, *problem.plane.to_plane_nm(along.lat_deg, along.lon_deg), along.ground_ft
     )

@@ -87,7 +87,7 @@ def way_of_rows(
     Where the law limits the speed they are flown slower than ``flown`` says.
     """
     if problem.slow is not None:
-        rows, flown = _slowed(problem, problem.slow, rows)
+        rows, flown = slowed(problem, problem.slow, rows)
     path = _path(problem, rows.east_nm, rows.north_nm, rows.msl_ft, flown)
     report = check(problem, path, permissions)
     steps_nm = np.hypot(np.diff(rows.east_nm), np.diff(rows.north_nm))
@@ -107,7 +107,7 @@ def way_of_rows(
     )
 
 
-def _slowed(problem: WaysProblem, slow: SlowAirspace, rows: Rows) -> tuple[Rows, Flown]:
+def slowed(problem: WaysProblem, slow: SlowAirspace, rows: Rows) -> tuple[Rows, Flown]:
     """Rows with one where a limit begins or ends, and how they are flown within it."""
     place, limited = limit_places(
         problem, slow, east_nm=rows.east_nm, north_nm=rows.north_nm, msl_ft=rows.msl_ft

@@ -6,6 +6,7 @@ own routes: level at pattern height before the pattern, and times that compare. 
 profile breaks a rule that the found heights keep, the found heights stay.
 """
 
+from contextlib import suppress
 from dataclasses import replace
 from typing import Final
 
@@ -14,8 +15,10 @@ import numpy as np
 from lubberline.errors import NoSolution, RangeError
 from lubberline.flight import Plan, RoutePoint
 from lubberline.places import VisualPoint
+from lubberline.units import MIN_PER_H
 from lubberline.ways.evaluate import Rows, evaluate, way_of_rows
-from lubberline.ways.from_plan import problem_from_plan
+from lubberline.ways.from_plan import longest_nm, problem_from_plan
+from lubberline.ways.hours import at_its_hours, at_passage, before_better, same_sky
 from lubberline.ways.model import Way
 from lubberline.ways.motion import fly
 from lubberline.ways.problem import WaysProblem
@@ -45,12 +48,69 @@ def search_problem(plan: Plan) -> WaysProblem:
     )
 
 
+def sought_ways(plan: Plan, problem: WaysProblem) -> tuple[Way, ...]:
+    """The ways that a search finds, settled, each checked at the hours at which it passes.
+
+    Where volumes keep hours a way is first sought with all that are in force at any time of the
+    flight, and again without those that are not while a quicker one could pass.
+
+    Raises
+    ------
+    NoSolution
+        If nothing leads there with any permission.
+    """
+    from lubberline.ways.search import different_ways, find_ways
+
+    ways: tuple[Way, ...] = ()
+    closed: NoSolution | None = None
+    try:
+        ways = find_ways(problem)
+    except NoSolution as exc:
+        closed = exc
+    again: list[Way] = []
+    for sky in _later_skies(plan, problem, ways):
+        with suppress(NoSolution):
+            again += (at_its_hours(plan, way, problem) for way in find_ways(sky))
+    quicker = [way for way in again if not way.violations]
+    if quicker:
+        left = (way for way in ways if not any(_replaces(one, way) for one in quicker))
+        ways = different_ways([*left, *quicker])
+    if not ways and closed is not None:
+        raise closed
+    return tuple(sorted((_shown(plan, problem, way) for way in ways), key=lambda w: w.time_min))
+
+
+def _later_skies(plan: Plan, problem: WaysProblem, ways: tuple[Way, ...]) -> list[WaysProblem]:
+    """What else a quicker way for the permissions of each would meet, each sky once."""
+    least_min = {way.permissions: way.time_min for way in reversed(ways)}
+    # Where nothing leads without permission, what it would take at best.
+    straight_min = longest_nm(plan) / problem.motion.cruise_tas_kt * MIN_PER_H
+    least_min.setdefault(frozenset(), straight_min)
+    skies = [problem]
+    for most_min in sorted(set(least_min.values())):
+        sky = before_better(plan, problem, most_min)
+        if not any(same_sky(sky, one) for one in skies):
+            skies.append(sky)
+    return skies[1:]
+
+
+def _replaces(quicker: Way, way: Way) -> bool:
+    return quicker.permissions <= way.permissions and quicker.time_min < way.time_min
+
+
+def _shown(plan: Plan, problem: WaysProblem, way: Way) -> Way:
+    """A way settled among what is in force when it passes; as found if that breaks a rule."""
+    best = at_its_hours(plan, settled(plan, at_passage(plan, problem, way.path), way))
+    return at_its_hours(plan, way, problem) if best.violations else best
+
+
 def settled(plan: Plan, problem: WaysProblem, way: Way) -> Way:
     """A found way with the profile of the pilot's own routes if that keeps every rule."""
     cruise_ft = _cruise_ft(way)
     corners = _corners(problem, way)
     try:
-        standing = replace(problem, motion=problem_from_plan(plan, cruise_ft).motion)
+        usual = problem_from_plan(plan, cruise_ft)
+        standing = replace(problem, motion=usual.motion, slow=usual.slow)
         best = evaluate(
             standing, way.name, via=corners, cruise_msl_ft=cruise_ft, permissions=way.permissions
         )

@@ -84,12 +84,12 @@ def _slow(plan: Plan, motion: Motion) -> SlowAirspace | None:
 
 def flight_span(plan: Plan, motion: Motion) -> tuple[datetime, datetime]:
     """When the flight may be in the air: from leaving the block to its end, slow and late."""
-    slow_h = _longest_nm(plan) / (SLOW_FRACTION * motion.cruise_tas_kt)
+    slow_h = longest_nm(plan) / (SLOW_FRACTION * motion.cruise_tas_kt)
     off_utc = plan.flight.off_block_utc
     return off_utc, off_utc + timedelta(minutes=plan.flight.taxi_out_min, hours=slow_h) + LATE
 
 
-def _longest_nm(plan: Plan) -> float:
+def longest_nm(plan: Plan) -> float:
     """Length of the longest of the ways that are asked for, or straight across."""
     search = plan.flight.search
     asked = [one.via for one in plan.flight.candidates] + ([search.via] if search else [])

@@ -8,6 +8,7 @@ again: nothing is lost by deleting it.
 import hashlib
 import json
 import os
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,7 @@ from lubberline.flight import Plan
 from lubberline.ways.ahead import mark_compiled
 from lubberline.ways.defects import defects_kept
 from lubberline.ways.evaluate import Rows, way_of_rows
-from lubberline.ways.found import search_problem, settled
+from lubberline.ways.found import search_problem, sought_ways
 from lubberline.ways.from_plan import problem_from_plan
 from lubberline.ways.hours import at_its_hours
 from lubberline.ways.model import Way
@@ -37,14 +38,13 @@ def found_ways(plan: Plan) -> tuple[Way, ...]:
     kept = _read(plan, path)
     if kept is not None:
         return kept
-    from lubberline.ways.search import find_ways
-
     problem = search_problem(plan)
     with defects_kept(problem):
-        found = tuple(settled(plan, problem, way) for way in find_ways(problem))
+        found = sought_ways(plan, problem)
     mark_compiled()
-    _write(path, found)
-    return _read(plan, path) or found
+    rows = [_row(way) for way in found]
+    _write(path, rows)
+    return _flown(plan, rows) or found
 
 
 def _kept_path(plan: Plan) -> Path:
@@ -58,33 +58,41 @@ def _kept_path(plan: Plan) -> Path:
     return Path(home) / "lubberline" / "ways" / f"{digest.hexdigest()[:24]}.json"
 
 
-def _write(path: Path, ways: tuple[Way, ...]) -> None:
+def _row(way: Way) -> dict[str, Any]:
+    return {
+        "name": way.name,
+        "permissions": sorted(way.permissions),
+        "cruise_msl_ft": way.cruise_msl_ft,
+        "path": way.path.tolist(),
+        "point_names": way.point_names,
+    }
+
+
+def _write(path: Path, rows: list[dict[str, Any]]) -> None:
     """Written whole or not at all; a cache that cannot be written is none."""
-    rows = [
-        {
-            "name": way.name,
-            "permissions": sorted(way.permissions),
-            "cruise_msl_ft": way.cruise_msl_ft,
-            "path": way.path.tolist(),
-            "point_names": way.point_names,
-        }
-        for way in ways
-    ]
     part = path.with_suffix(f".{os.getpid()}")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         part.write_text(json.dumps(rows), encoding="utf-8")
         part.replace(path)
     except OSError:
-        part.unlink(missing_ok=True)
+        with suppress(OSError):
+            part.unlink()
 
 
 def _read(plan: Plan, path: Path) -> tuple[Way, ...] | None:
-    """The kept ways, flown and checked anew; None where there are none to be trusted."""
+    """The kept ways; None where there are none to be trusted."""
     try:
-        rows = json.loads(path.read_text(encoding="utf-8"))
+        return _flown(plan, json.loads(path.read_text(encoding="utf-8")))
+    except (OSError, ValueError):
+        return None
+
+
+def _flown(plan: Plan, rows: list[dict[str, Any]]) -> tuple[Way, ...] | None:
+    """Ways flown and checked anew; None where there is none, or one does not keep the rules."""
+    try:
         ways = tuple(_way(plan, row) for row in rows)
-    except (OSError, ValueError, KeyError, TypeError, LubberlineError):
+    except (ValueError, KeyError, TypeError, LubberlineError):
         return None
     return None if not ways or any(way.violations for way in ways) else ways
 

@@ -78,7 +78,8 @@ class WaysProblem:
 
     ``land_deg`` are polygons (m, 2) of latitude and longitude; empty means land everywhere. A
     found way goes over the points of ``via``, in order. ``slow`` is where 200 kt indicated are the
-    limit, None where the airplane is no faster or the limit is not asked.
+    limit, None where the airplane is no faster or the limit is not asked. ``wished``
+    bounds heights as the pilot wishes; no check asks it.
     """
 
     name: str
@@ -95,6 +96,7 @@ class WaysProblem:
     points: tuple[VisualPoint, ...]
     via: tuple[VisualPoint, ...] = ()
     slow: SlowAirspace | None = None
+    wished: tuple[Volume, ...] = ()
 
     @property
     def plane(self) -> LocalPlane:

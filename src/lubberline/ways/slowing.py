@@ -2,7 +2,7 @@
 
 The path gets a row wherever the limit begins or ends, found to a tenth of a mile, and the legs
 between are flown at no more than that. Fuel flow stays that of the phase, which is too much. The
-search itself knows nothing of it: it compares ways as if there were no limit.
+search compares its ways by these times.
 """
 
 from typing import Final

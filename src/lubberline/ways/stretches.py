@@ -21,6 +21,7 @@ from lubberline.ways.model import Way
 from lubberline.ways.problem import WaysProblem
 from lubberline.ways.samples import SAMPLE_NM
 from lubberline.ways.tolerance import VERTICAL_TOLERANCE_FT
+from lubberline.ways.wishes import WISH
 
 SHORT_MIN: Final = 0.5  # own: shorter stretches join the one before
 STEP_NM: Final = 5.0  # own: ground is looked at in pieces of this length,
@@ -138,7 +139,7 @@ class _Told:
             to_where=along.words(to_min),
             not_above_ft=_finite(bounds.above_ft[top]),
             above_by=above_by,
-            above_why=f"under {above_by}, {above_edge}" if above_by else "",
+            above_why=f"under {above_by}, {above_edge}" if above_edge else above_by,
             not_below_ft=_finite(self.below_ft[low]),
             below_by=below_by,
             below_why=f"over {below_by}, {below_edge}" if below_edge else below_by,
@@ -160,5 +161,7 @@ def _cause(bounds: Bounds, index: int, *, top: bool) -> tuple[str, str]:
     if index in (NOTHING, GROUND):
         return "ground" if index == GROUND else "", ""
     one = bounds.closed[index]
+    if one.kind == WISH:
+        return "your own wish", ""
     edge = one.ceiling if top else one.floor
     return f"{one.name} ({one.airspace_class})", f"{edge.ft:,.0f} {edge.reference}"

@@ -8,6 +8,7 @@ margin to airspace is taken off the ceilings, since it does not belong to a wish
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
@@ -50,8 +51,7 @@ def wishes(plan: Plan, problem: WaysProblem) -> tuple[Volume, ...]:
         )
         for one in asked.avoid
     ]
-    if asked.not_below_msl_ft is not None:
-        volumes += _below(problem, asked.not_below_msl_ft)
+    volumes += _below(problem, asked.not_below_msl_ft)
     if asked.near_landing_nm is not None:
         volumes += _far_from_landing(plan, problem, asked.near_landing_nm)
     if asked.glide_to_land:
@@ -59,8 +59,22 @@ def wishes(plan: Plan, problem: WaysProblem) -> tuple[Volume, ...]:
     return tuple(volumes)
 
 
-def _below(problem: WaysProblem, floor_msl_ft: float) -> Iterator[Volume]:
+def height_wishes(plan: Plan, problem: WaysProblem) -> Iterator[Volume]:
+    """Airspace below and above the heights that the flight's search asks for."""
+    asked = plan.flight.search
+    if asked is None:
+        return
+    yield from _below(problem, asked.not_below_msl_ft)
+    if asked.not_above_msl_ft is not None:
+        floor_ft = asked.not_above_msl_ft + problem.margins.vertical_ft
+        for one in _all_but(problem, [], "above the pilot's greatest height"):
+            yield replace(one, floor=Height(reference="MSL", ft=floor_ft))
+
+
+def _below(problem: WaysProblem, floor_msl_ft: float | None) -> Iterator[Volume]:
     """Below a height, except where the airplane climbs to it and comes down from it."""
+    if floor_msl_ft is None:
+        return
     motion, wind_kt = problem.motion, _wind_kt(problem, floor_msl_ft)
     fields = [
         (problem.departure, (motion.climb_tas_kt + wind_kt) / motion.climb_fpm),

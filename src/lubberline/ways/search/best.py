@@ -8,9 +8,10 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import FloatArray
-from lubberline.ways.evaluate import Rows, way_of_rows
+from lubberline.ways.evaluate import Rows, slowed, way_of_rows
 from lubberline.ways.model import Way
 from lubberline.ways.motion import fly
+from lubberline.ways.problem import WaysProblem
 from lubberline.ways.search._scene import Scene, open_at
 from lubberline.ways.search.laying import Laid, lay
 from lubberline.ways.search.naming import row_names
@@ -110,7 +111,7 @@ class Found:
                 most_min=min(self.time_min, np.inf if self.patient else self._enough_min),
             )
             if laid is not None:
-                self.laid.append(laid)
+                self.laid.append(_within_limits(self.prepared.problem, laid))
 
     def lay_all(self, sought: Sought, tracks: Iterable[Track]) -> Track | None:
         """Lay heights over tracks as they are found; each has to beat the fastest so far."""
@@ -123,6 +124,16 @@ class Found:
                 best = track
             sought.limit_min = self.time_min
         return best
+
+
+def _within_limits(problem: WaysProblem, laid: Laid) -> Laid:
+    """With the time that it takes where the law limits the speed."""
+    if problem.slow is None:
+        return laid
+    unnamed = ("",) * laid.msl_ft.size
+    rows = Rows(laid.east_nm, laid.north_nm, laid.msl_ft, unnamed)
+    limited_min = slowed(problem, problem.slow, rows)[1].time_min.sum()
+    return replace(laid, limited_min=float(limited_min))
 
 
 def _order(laid: Laid) -> tuple[float, int]:

@@ -5,6 +5,7 @@ the next sets to ask for. A way that is nearly another one is not shown, and one
 more facilities than ``MOST_FACILITIES`` only if nothing else leads there faster.
 """
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Final
 
@@ -17,6 +18,7 @@ from lubberline.ways.likeness import alike
 from lubberline.ways.model import Encounter, Way
 from lubberline.ways.problem import WaysProblem
 from lubberline.ways.search.best import best_way
+from lubberline.ways.search.limits import quickest_way
 from lubberline.ways.search.naming import way_name
 from lubberline.ways.search.scene import Prepared, prepare
 
@@ -37,7 +39,7 @@ def find_way(problem: WaysProblem, permissions: frozenset[str]) -> Way:
         If there is none; the message names what closes the last door.
     """
     prepared = prepare(problem)
-    way = best_way(prepared, permissions & frozenset(prepared.groups))
+    way = quickest_way(prepared, permissions & frozenset(prepared.groups))
     if way is None:
         raise NoSolution(_last_door(prepared, permissions))
     return replace(way, name=way_name(way))
@@ -61,20 +63,27 @@ def find_ways(problem: WaysProblem) -> tuple[Way, ...]:
     found += _other_sides(prepared, fastest)
     if talkless is not None and talkless is not fastest:
         found += _other_sides(prepared, talkless)
-    kept = _different(sorted(found, key=_order), always=[fastest, talkless])
+    return different_ways(found)
+
+
+def different_ways(found: Iterable[Way]) -> tuple[Way, ...]:
+    """The ways worth telling of one or more that were found, fastest first, with names."""
+    ranked = sorted(found, key=_order)
+    talkless = next((way for way in ranked if not way.permissions), None)
+    kept = _different(ranked, always=[ranked[0], talkless])
     return tuple(replace(way, name=name) for way, name in zip(kept, _names(kept), strict=True))
 
 
 def _over_permissions(prepared: Prepared) -> dict[frozenset[str], Way | None]:
     """The best way for every set worth asking for."""
     nobody: frozenset[str] = frozenset()
-    known: dict[frozenset[str], Way | None] = {nobody: best_way(prepared, nobody)}
+    known: dict[frozenset[str], Way | None] = {nobody: quickest_way(prepared, nobody)}
     open_sets = [frozenset(prepared.groups)]
     while open_sets and len(known) < MOST_SETS:
         asked = open_sets.pop(0)
         if asked in known:
             continue
-        way = best_way(prepared, asked)
+        way = quickest_way(prepared, asked)
         known[asked] = way
         talkless = known[nobody]
         if way is None:

@@ -22,7 +22,10 @@ SUB: Final = 5  # own: samples of uneven ground within a cell
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Laid:
-    """A track with its heights: rows (m,) of a path, and its time; corners (c, 2) it came from."""
+    """A track with its heights: rows (m,) of a path, and its time; corners (c, 2) it came from.
+
+    ``limited_min`` is what it takes where the law limits the speed, 0 if nothing does.
+    """
 
     corner_nm: FloatArray
     east_nm: FloatArray
@@ -30,11 +33,12 @@ class Laid:
     msl_ft: FloatArray
     after_min: FloatArray
     fuel_gal: float
+    limited_min: float = 0.0
 
     @property
     def time_min(self) -> float:
         """Minutes from departure to destination."""
-        return float(self.after_min[-1])
+        return max(float(self.after_min[-1]), self.limited_min)
 
 
 def lay(
