@@ -58,11 +58,6 @@ def degc_from_degf(temperature_degf: float) -> float:
     return (temperature_degf - 32.0) / 1.8
 
 
-def degf_from_degc(temperature_degc: float) -> float:
-    """Temperature in degrees Fahrenheit."""
-    return temperature_degc * 1.8 + 32.0
-
-
 def units_for(unit: str) -> tuple[str, ...]:
     """Every unit that may be written for a quantity kept in this one; empty for a strange one."""
     if unit == "degc":

@@ -15,6 +15,7 @@ from lubberline.flown.case import Case
 from lubberline.flown.model import Movement
 from lubberline.flown.motion import FlownMotion
 from lubberline.flown.strip import Strip, strip_under
+from lubberline.units import FT_PER_NM
 
 BEFORE_S: Final = 300.0
 GNSS_WANDER_FT: Final = 4.0  # own: of satellite heights from the threshold to the roll
@@ -22,7 +23,8 @@ ROLL_S: Final = (2.0, 15.0)  # after touchdown, the level of the runway
 AFTER_S: Final = 120.0
 LINED_UP_DEG: Final = 25.0
 FINAL_NM: Final = 0.4  # own: farther to the side, or ...
-CONE_FRACTION: Final = 0.12  # ... of the distance, is not yet on final
+CONE_FRACTION: Final = 0.12  # ... of the distance, ...
+LINE_FT: Final = 100.0  # ... and this much more, is not yet on final
 PITCHING_FT: Final = 0.7  # own: a recorder rises and sinks against the wheels with the nose
 
 
@@ -108,12 +110,15 @@ def on_final(
     end_s: float,
 ) -> BoolArray:
     """True from the moment it was last off the line, until the end."""
-    off_deg = np.abs(wrap_180_deg(track_true_deg - strip.true_deg))
-    away = np.abs(right_ft) > np.minimum(
-        FINAL_NM * 6076.0, 100.0 + CONE_FRACTION * np.maximum(-along_ft, 0.0)
-    )
-    off = ((off_deg > LINED_UP_DEG) | away) & (time_s < end_s)
+    off_deg = wrap_180_deg(track_true_deg - strip.true_deg)
+    off = off_line(along_ft, right_ft, off_deg) & (time_s < end_s)
     since = np.flatnonzero(off)
     first = int(since[-1]) + 1 if since.size else 0
     rows = np.arange(time_s.size)
     return (rows >= first) & (time_s <= end_s)
+
+
+def off_line(along_ft: FloatArray, right_ft: FloatArray, off_deg: FloatArray) -> BoolArray:
+    """True where it goes elsewhere than the runway, or is too far aside of its line."""
+    wide_ft = np.minimum(FINAL_NM * FT_PER_NM, LINE_FT + CONE_FRACTION * np.maximum(-along_ft, 0.0))
+    return np.asarray((np.abs(off_deg) > LINED_UP_DEG) | (np.abs(right_ft) > wide_ft))

@@ -24,7 +24,7 @@ from lubberline.places import Places
 from lubberline.recording import Gap, Track
 
 END_NM: Final = 5.0  # own: how near its pledged aerodrome a take-off or landing lies
-OTHER_DAY_S: Final = 43_200.0  # own: half a day
+OTHER_DAY_S: Final = 43_200.0  # own: half a day from the pledged take-off is another flight
 NO_PLEDGE: Final = "a pledge: print the card before the flight"
 
 
@@ -142,9 +142,8 @@ def pledged_movements(
     The landing is the first at the pledged destination after the first take-off at the pledged
     departure (after the start of a recording that holds no such take-off); the take-off is the
     last one there before that landing. Near is within 5 NM of the pledge's first or last point.
-    What lies more than twelve hours from the pledged time is another flight.
     """
-    if pledge is None or other_day(movements, pledge):
+    if pledge is None:
         return None, None
     starts = _near(movements, "take-off", pledge.points[0])
     ends = _near(movements, "landing", pledge.points[-1])
@@ -156,7 +155,7 @@ def pledged_movements(
 
 
 def other_day(movements: tuple[Movement, ...], pledge: Pledge | None) -> str:
-    """That a recording is of another day than the pledge, in a sentence; "" if it is not."""
+    """That a recording is of another flight than the pledge, in a sentence; "" if it is not."""
     if pledge is None or not movements:
         return ""
     off_s = movements[0].time_s - pledge.takeoff_utc.timestamp()

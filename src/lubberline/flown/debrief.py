@@ -98,12 +98,13 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     flights = airborne(even, recording.track, places)
     movements = tuple(one for flight in flights for one in flight.movements)
     another = other_day(movements, pledge)
-    takeoff, landing = pledged_movements(movements, pledge)
+    of_its_day = None if another else pledge
+    takeoff, landing = pledged_movements(movements, of_its_day)
     height = flown_height(
         even,
         contacts(even, flights, places),
         gnss_above_sea=recording.gnss_reference == "msl",
-        pledge=None if another else pledge,  # its settings are of its day
+        pledge=of_its_day,  # so are its altimeter settings
     )
     if recording.track.time_s.size:
         corrections = on_day(corrections, float(np.mean(recording.track.time_s[[0, -1]])))

@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
-from lubberline.flown.arrival import FINAL_NM, LINED_UP_DEG
+from lubberline.flown.arrival import off_line
 from lubberline.flown.circuit import WIDE_NM
 from lubberline.flown.even import EvenTrack
 from lubberline.flown.model import PATTERN_LEGS, PHASE_NAMES
@@ -86,7 +86,7 @@ def _path(even: EvenTrack, smooth_ft: FloatArray, flown: Round) -> _Path | None:
     first = int(outside[-1]) + 1 if outside.size else 0
     off_deg = np.full(track_deg.shape, np.nan)
     known = np.isfinite(track_deg)
-    off_deg[known] = np.unwrap((track_deg[known] - flown.strip.true_deg), period=360.0)
+    off_deg[known] = np.unwrap(track_deg[known] - flown.strip.true_deg, period=360.0)
     off_deg -= 360.0 * np.round(off_deg[-1] / 360.0)
     return _Path(
         off_deg=off_deg,
@@ -101,7 +101,7 @@ def _turns(path: _Path, even: EvenTrack) -> dict[int, int]:
     """Where the turn onto each leg began, from the final back as far as all go one way."""
     found: dict[int, int] = {}
     end = path.off_deg.size
-    rate_degps = np.abs(np.gradient(path.off_deg)) if end > 1 else np.zeros(end)
+    rate_degps = np.abs(np.gradient(path.off_deg, even.step_s)) if end > 1 else np.zeros(end)
     sign = 0.0
     for leg in (FINAL, BASE, DOWNWIND, CROSSWIND):
         off_deg = path.off_deg[path.first : end]
@@ -158,8 +158,7 @@ def _begins(path: _Path, turns: dict[int, int], *, whole: bool) -> dict[int, int
 
 def _on_line(path: _Path) -> int:
     """From where a straight final was last off the line."""
-    wide_ft = np.minimum(FINAL_NM * FT_PER_NM, 100.0 + 0.12 * np.maximum(-path.along_ft, 0.0))
-    off = (np.abs(path.off_deg) > LINED_UP_DEG) | (np.abs(path.right_ft) > wide_ft)
+    off = off_line(path.along_ft, path.right_ft, path.off_deg)
     off[: path.first] = True
     rows = np.flatnonzero(off)
     return int(rows[-1]) + 1 if rows.size else 0

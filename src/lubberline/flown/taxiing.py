@@ -22,7 +22,6 @@ PARKED, TAXI, RUN_UP, LINE_UP, TAXI_IN = (
 PARKED_KT: Final = 2.0  # own
 PARKED_S: Final = 10.0
 LEFT_FT: Final = 6.0  # own: so far from its place the airplane has moved
-FT_PER_DEG: Final = 60.0 * FT_PER_NM
 STAND_S: Final = 60.0  # own: a shorter stop after a landing is no stand
 ON_RUNWAY_FT: Final = 75.0  # own: half of a usual width, and a fix's doubt
 EDGE_FT: Final = 15.0  # own: the same doubt where the width is known
@@ -58,10 +57,8 @@ def _stood(even: EvenTrack, start: int, stop: int) -> tuple[int, int]:
     )
     begin = max(first, start - even.steps(STEADY_S))
     end = min(last, stop + even.steps(STEADY_S))
-    east_deg = np.cos(np.radians(even.lat_deg[start]))
-    north_ft = (even.lat_deg[begin:end] - np.median(even.lat_deg[start:stop])) * FT_PER_DEG
-    east_ft = (even.lon_deg[begin:end] - np.median(even.lon_deg[start:stop])) * FT_PER_DEG
-    away_ft = np.hypot(north_ft, east_ft * east_deg)
+    lat_deg, lon_deg = (float(np.median(one[start:stop])) for one in (even.lat_deg, even.lon_deg))
+    away_ft = FT_PER_NM * even.away_nm(lat_deg, lon_deg, slice(begin, end))
     own_ft = away_ft[start - begin : stop - begin]
     there = away_ft <= max(LEFT_FT, 3.0 * float(np.median(own_ft)))
     before = np.flatnonzero(~there[: start - begin])

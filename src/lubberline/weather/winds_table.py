@@ -20,7 +20,6 @@ from lubberline.weather.model import AloftStation, AloftTable, UnreadableText, W
 
 NEGATIVE_ABOVE_FT: Final = 24_000.0  # above it the sign is left out
 LIGHT: Final = "9900"
-OPEN_KT: Final = 199.0  # coded 99 with 50 added to the direction: that or more
 _BASED: Final = re.compile(r"DATA BASED ON (\d{2})(\d{2})(\d{2})Z")
 _VALID: Final = re.compile(r"VALID (\d{2})(\d{2})(\d{2})Z")
 _USE: Final = re.compile(r"FOR USE (\d{2})(\d{2})-(\d{2})(\d{2})Z")

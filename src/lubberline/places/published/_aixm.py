@@ -34,9 +34,6 @@ _REFERRED_TO: Final = frozenset(
         *("Point", "ElevatedPoint", "Surface", "ElevatedSurface", "AirspaceVolume"),
     )
 )
-_ABOUT_THE_SLICE: Final = frozenset(
-    ("validTime", "interpretation", "sequenceNumber", "correctionNumber", "featureLifetime")
-)
 
 
 @dataclass(frozen=True, slots=True)
