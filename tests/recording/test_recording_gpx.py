@@ -21,7 +21,7 @@ BOMB = (
 
 def read(*segments: str, version: str = "1.1", before: str = "") -> RawTrack:
     data = gpx_text(*segments, version=version, before=before).encode()
-    return read_gpx(NOWHERE, xml_root(NOWHERE, data, "GPX"))
+    return read_gpx(NOWHERE, xml_root(NOWHERE, data, "GPX")[0])
 
 
 def test_points_keep_time_place_and_height() -> None:
@@ -93,7 +93,7 @@ def test_a_broken_file_says_the_line() -> None:
 def test_a_route_is_not_a_recording() -> None:
     text = '<gpx version="1.1"><rte><rtept lat="1" lon="2"/></rte><wpt lat="1" lon="2"/></gpx>'
     with pytest.raises(BadFile, match="no track point, but 1 route and 1 waypoint"):
-        read_gpx(NOWHERE, xml_root(NOWHERE, text.encode(), "GPX"))
+        read_gpx(NOWHERE, xml_root(NOWHERE, text.encode(), "GPX")[0])
 
 
 def test_another_kind_of_xml_is_named(tmp_path: Path) -> None:
@@ -104,3 +104,23 @@ def test_another_kind_of_xml_is_named(tmp_path: Path) -> None:
 def test_an_undefined_entity_is_a_broken_file() -> None:
     with pytest.raises(BadFile, match="undefined entity"):
         read(gpx_point(0.0, more="&a;"))
+
+
+@pytest.mark.parametrize("part", [0.3, 0.5, 0.71, 0.999])
+def test_a_file_that_ends_in_the_middle_gives_its_whole_points_and_says_so(
+    tmp_path: Path, part: float
+) -> None:
+    """Wherever it is cut, every point that was closed before is there, and no half of one."""
+    text = gpx_text(gpx_flight(0, 200), gpx_flight(300, 200))
+    cut = text[: int(part * len(text))]
+    path = tmp_path / "cut.gpx"
+    path.write_text(cut, encoding="utf-8")
+    recording = read_recording(path)
+    assert len(recording.track) == cut.count("</trkpt>")
+    assert any("The file ends in the middle, in line 3:" in one for one in recording.account)
+
+
+def test_a_file_cut_before_its_first_whole_point_is_refused() -> None:
+    text = gpx_text(gpx_point(0.0))
+    with pytest.raises(BadFile, match="well-formed"):
+        xml_root(NOWHERE, text[: text.index("</trkpt>")].encode(), "GPX")

@@ -28,7 +28,7 @@ def document(*tracks: str) -> bytes:
 
 
 def read(*tracks: str) -> RawTrack:
-    return read_kml(NOWHERE, xml_root(NOWHERE, document(*tracks), "KML"))
+    return read_kml(NOWHERE, xml_root(NOWHERE, document(*tracks), "KML")[0])
 
 
 PARTS = [WHEN.format(n) for n in range(3)] + [COORD.format(f"41.{n}") for n in range(3)]

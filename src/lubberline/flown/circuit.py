@@ -54,7 +54,6 @@ def pattern_readings(case: Case, flown: Arrival) -> list[Reading]:
     turned = np.flatnonzero(fits)[-1]
     until = (np.arange(flown.time_s.size) > turned) & (flown.above_ft > 50.0)
     until &= flown.time_s < flown.movement.time_s
-    beyond_ft = float(np.max(-side * flown.right_ft[until], initial=0.0))
     bank_deg = np.abs(flown.bank_deg[until])
     bank_deg = bank_deg[np.isfinite(bank_deg)]
     place_ft = float(np.hypot(flown.place_sigma_ft, PLACE_COMMON_FT))
@@ -68,9 +67,27 @@ def pattern_readings(case: Case, flown: Arrival) -> list[Reading]:
                 note=f"{wide_nm.min():.2f} to {wide_nm.max():.2f} NM, "
                 f"{'left' if side < 0 else 'right'} hand"),
         _drift(flown, straight, place_ft),
-        Reading(gauge=OVERSHOOT, value=beyond_ft, sigma=place_ft),
+        _overshoot(flown, until, side, place_ft),
         Reading(gauge=BANK, value=float(bank_deg.max()) if bank_deg.size else np.nan, sigma=2.0),
     ]  # fmt: skip
+
+
+def _overshoot(flown: Arrival, until: BoolArray, side: float, place_ft: float) -> Reading:
+    """How far it came beyond the extended centerline, to which side of it, and when."""
+    rows = np.flatnonzero(until & np.isfinite(flown.right_ft))
+    beyond_ft = -side * flown.right_ft[rows]
+    if not rows.size:
+        return Reading(gauge=OVERSHOOT, value=np.nan, sigma=0.0)
+    worst = int(np.argmax(beyond_ft))
+    value_ft = max(float(beyond_ft[worst]), 0.0)
+    at = rows[worst]
+    out_nm = -float(flown.along_ft[at]) / FT_PER_NM
+    return Reading(
+        gauge=OVERSHOOT, value=value_ft, sigma=place_ft,
+        where=clock(float(flown.time_s[at])) if value_ft else "",
+        note=f"{'left' if side > 0 else 'right'} of it, {out_nm:.1f} NM before the threshold"
+        if value_ft else "never beyond it",
+    )  # fmt: skip
 
 
 def _drift(flown: Arrival, straight: IntArray, place_ft: float) -> Reading:

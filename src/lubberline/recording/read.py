@@ -5,6 +5,7 @@ The suffix of a file decides nothing. What the reader and the cleaning did stand
 
 import hashlib
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -91,12 +92,13 @@ def _read(path: Path, data: bytes, column_map: Path | None) -> RawTrack:
 
 
 def _read_xml(path: Path, data: bytes) -> RawTrack:
-    root = xml_root(path, data, "GPX or KML")
+    root, lost = xml_root(path, data, "GPX or KML")
     name = local_name(root.tag)
     if name not in _XML_READERS:
         found = f"an XML file whose document element is {name!r}"
         raise bad_file(path, "file", found, "a GPX or KML file", example='<gpx version="1.1" ...>')
-    return _XML_READERS[name](path, root)
+    raw = _XML_READERS[name](path, root)
+    return replace(raw, account=(lost, *raw.account)) if lost else raw
 
 
 def _refuse_unreadable(path: Path, head: bytes) -> None:
