@@ -5,6 +5,7 @@ A file that ends in the middle, as of a recorder that lost its power, is read to
 sample.
 """
 
+from contextlib import suppress
 from pathlib import Path
 from typing import Final
 from xml.etree import ElementTree
@@ -68,10 +69,8 @@ def _whole(data: bytes) -> bytes:
 
     parser.StartElementHandler = lambda tag, _: open_tags.append(tag)
     parser.EndElementHandler = end
-    try:
+    with suppress(expat.ExpatError):  # it ends in the middle: that is why it is read again
         parser.Parse(data, True)
-    except expat.ExpatError:
-        pass  # it ends in the middle: that is why it is read again
     start, still_open = last
     closed = "".join(f"</{tag}>" for tag in reversed(still_open))
     return data[: data.index(b">", start) + 1] + closed.encode() if start else b""
