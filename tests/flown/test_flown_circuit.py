@@ -37,7 +37,7 @@ def overshooting(beyond_ft: float) -> Trace:
     return circuit(base_s, back_s)
 
 
-@pytest.mark.parametrize("beyond_ft", [900.0, 1400.0])
+@pytest.mark.parametrize("beyond_ft", [800.0, 900.0])
 def test_an_overshoot_is_told_with_its_side_and_moment(beyond_ft: float) -> None:
     trace = overshooting(beyond_ft)
     lands = int(np.searchsorted(trace.time_s, trace.marks["landing"][-1]))

@@ -42,7 +42,7 @@ def test_what_another_library_writes_is_read(version: str) -> None:
         (0.25 * n, float(a), float(b), float(c))
         for n, (a, b, c) in enumerate(zip(*rng.uniform(-80.0, 80.0, (3, 500)), strict=True))
     ]
-    track = read_gpx(NOWHERE, xml_root(NOWHERE, by_another_writer(rows, version), "GPX"))
+    track = read_gpx(NOWHERE, xml_root(NOWHERE, by_another_writer(rows, version), "GPX")[0])
     seconds, lat_deg, lon_deg, meters = np.array(rows).T
     np.testing.assert_allclose(track.time_s - START.timestamp(), seconds, atol=1e-6)
     np.testing.assert_allclose(track.lat_deg, lat_deg, rtol=0.0, atol=1e-9)

@@ -71,7 +71,7 @@ def test_what_another_library_writes_as_kml_is_read() -> None:
     track = kml.newgxtrack(altitudemode=simplekml.AltitudeMode.absolute)
     track.newwhen([f"{one:%Y-%m-%dT%H:%M:%S.%fZ}" for one in moments])
     track.newgxcoord([tuple(map(float, one)) for one in places])
-    raw = read_kml(NOWHERE, xml_root(NOWHERE, kml.kml().encode(), "KML"))
+    raw = read_kml(NOWHERE, xml_root(NOWHERE, kml.kml().encode(), "KML")[0])
     np.testing.assert_allclose(raw.time_s, [one.timestamp() for one in moments], atol=1e-6)
     np.testing.assert_allclose(raw.lon_deg, places[:, 0], atol=1e-9)
     np.testing.assert_allclose(raw.lat_deg, places[:, 1], atol=1e-9)

@@ -67,15 +67,17 @@ def pattern_readings(case: Case, flown: Arrival) -> list[Reading]:
                 note=f"{wide_nm.min():.2f} to {wide_nm.max():.2f} NM, "
                 f"{'left' if side < 0 else 'right'} hand"),
         _drift(flown, straight, place_ft),
-        _overshoot(flown, until, side, place_ft),
+        _overshoot(flown, until, place_ft, left_hand=side < 0.0),
         Reading(gauge=BANK, value=float(bank_deg.max()) if bank_deg.size else np.nan, sigma=2.0),
     ]  # fmt: skip
 
 
-def _overshoot(flown: Arrival, until: BoolArray, side: float, place_ft: float) -> Reading:
+def _overshoot(
+    flown: Arrival, until: BoolArray, place_ft: float, *, left_hand: bool
+) -> Reading:
     """How far it came beyond the extended centerline, to which side of it, and when."""
     rows = np.flatnonzero(until & np.isfinite(flown.right_ft))
-    beyond_ft = -side * flown.right_ft[rows]
+    beyond_ft = flown.right_ft[rows] if left_hand else -flown.right_ft[rows]
     if not rows.size:
         return Reading(gauge=OVERSHOOT, value=np.nan, sigma=0.0)
     worst = int(np.argmax(beyond_ft))
@@ -85,7 +87,7 @@ def _overshoot(flown: Arrival, until: BoolArray, side: float, place_ft: float) -
     return Reading(
         gauge=OVERSHOOT, value=value_ft, sigma=place_ft,
         where=clock(float(flown.time_s[at])) if value_ft else "",
-        note=f"{'left' if side > 0 else 'right'} of it, {out_nm:.1f} NM before the threshold"
+        note=f"{'right' if left_hand else 'left'} of it, {out_nm:.1f} NM before the threshold"
         if value_ft else "never beyond it",
     )  # fmt: skip
 
