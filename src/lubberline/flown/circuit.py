@@ -72,9 +72,7 @@ def pattern_readings(case: Case, flown: Arrival) -> list[Reading]:
     ]  # fmt: skip
 
 
-def _overshoot(
-    flown: Arrival, until: BoolArray, place_ft: float, *, left_hand: bool
-) -> Reading:
+def _overshoot(flown: Arrival, until: BoolArray, place_ft: float, *, left_hand: bool) -> Reading:
     """How far it came beyond the extended centerline, to which side of it, and when."""
     rows = np.flatnonzero(until & np.isfinite(flown.right_ft))
     beyond_ft = flown.right_ft[rows] if left_hand else -flown.right_ft[rows]

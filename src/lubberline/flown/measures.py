@@ -13,6 +13,7 @@ from lubberline.flown.case import Case, clock
 from lubberline.flown.circuit import pattern_readings
 from lubberline.flown.departure import takeoff_readings
 from lubberline.flown.descent import descent_readings
+from lubberline.flown.fuel import fuel_readings
 from lubberline.flown.gates import GATE_FT, final_readings, limit_speed_readings
 from lubberline.flown.go_around import GoAround, go_around_readings
 from lubberline.flown.landing import landing_readings
@@ -70,7 +71,11 @@ def judged_findings(case: Case, measured: tuple[Measured, ...], aims: Aims) -> t
         *broken_off[-1:],
         *_chosen(landings[-1:], landings, case.landing),
     ]
-    whole = [*descent_readings(case, aims.aircraft), *limit_speed_readings(case, aims.aircraft)]
+    whole = [
+        *fuel_readings(case),
+        *descent_readings(case, aims.aircraft),
+        *limit_speed_readings(case, aims.aircraft),
+    ]
     speeds = (one.finding(case.standard) for one in whole)
     return (*(finding for one in chosen for finding in one.findings), *speeds)
 

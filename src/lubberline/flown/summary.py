@@ -23,6 +23,7 @@ ADVICE: Final = (  # first words of a key after "flown.", and what to try; own
     ("arrival", "decide at the last checkpoint what speed makes the time good"),
     ("enroute", "compare time made good with the pledge at the middle of the way"),
     ("block", "leave the time that was lost on the ground in the next pledge"),
+    ("fuel", "lean by the numbers of the pledge and compare fuel at every checkpoint"),
     ("descent_start", "count back from pattern height: three miles for every thousand feet"),
     ("descent_rate", "start down earlier, and let the rate be what the plan says"),
     (

@@ -163,7 +163,7 @@ def _checkpoint(case: Case, pledge: Pledge) -> Finding:
         return not_known(CHECKPOINT, case.standard, missing)
     if case.takeoff is None:
         return not_known(CHECKPOINT, case.standard, NO_TAKEOFF)
-    passings = [_passing(case, point) for point in points]
+    passings = [checkpoint_passing(case, point) for point in points]
     lost = [point.name for point, one in zip(points, passings, strict=True) if one is None]
     if lost:
         missing = f"a track that passes {', '.join(lost)} within {PASSED_NM:g} NM"
@@ -186,7 +186,7 @@ def _checkpoint(case: Case, pledge: Pledge) -> Finding:
     )
 
 
-def _passing(case: Case, point: PledgedPoint) -> Moment | None:
+def checkpoint_passing(case: Case, point: PledgedPoint) -> Moment | None:
     """When the track came nearest to a point, and the doubt; None if it stayed away."""
     steps = case.aloft_index
     if steps.size == 0:
