@@ -30,7 +30,7 @@ TRACE = cross_country(cruise_s=600.0).trace()
 ALWAYS = [
     *("takeoff_time", "arrival_time", "enroute_time", "block_time", "checkpoint_time"),
     *("cruise_height_worst", "cruise_height_rms", "course_worst", "course_rms"),
-    *("track_distance", "approach_airspeed"),
+    *("track_distance", "approach_airspeed", "fuel_used"),
 ]
 
 

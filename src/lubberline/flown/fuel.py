@@ -18,11 +18,11 @@ from lubberline.flown.timing import NO_LANDING, NO_TAKEOFF, checkpoint_passing
 from lubberline.units import S_PER_H
 
 USED: Final = Gauge(
-    name="fuel_used", label="fuel from take-off to landing beyond the pledged", unit="gal",
+    name="fuel_used", label="fuel used, pledged", unit="gal",
     why="a tenth of what was pledged, at least 1 gal", tolerance="fuel_used_gal",
 )  # fmt: skip
 CHECKPOINT: Final = Gauge(
-    name="fuel_checkpoint", label="fuel to a checkpoint beyond the pledged, most", unit="gal",
+    name="fuel_checkpoint", label="fuel to checkpoints, worst", unit="gal",
     why="a tenth of what was pledged to the landing, at least 1 gal", tolerance="fuel_used_gal",
 )  # fmt: skip
 OVER_FRACTION: Final = 0.1  # own
@@ -114,11 +114,11 @@ def _fuel_columns(case: Case, ending: str) -> list[FloatArray]:
 
 
 def _by_flow(
-    case: Case, flows: list[FloatArray], start_s: float, end_s: float
+    case: Case, channels: list[FloatArray], start_s: float, end_s: float
 ) -> tuple[float, float]:
     """Flow added up by trapezoids; NaN where it was not recorded for more than a minute."""
     total_gal = 0.0
-    for column in flows:
+    for column in channels:
         known = np.isfinite(column)
         time_s, gph = case.track.time_s[known], column[known]
         inside = (time_s > start_s) & (time_s < end_s)
@@ -132,12 +132,12 @@ def _by_flow(
 
 
 def _by_quantity(
-    case: Case, tanks: list[FloatArray], start_s: float, end_s: float
+    case: Case, channels: list[FloatArray], start_s: float, end_s: float
 ) -> tuple[float, float]:
     """What all tanks lost between the medians around two moments; NaN where one is not known."""
     time_s = case.track.time_s
     lost_gal = 0.0
-    for column in tanks:
+    for column in channels:
         ends_gal = [
             column[(np.abs(time_s - at_s) <= AROUND_S / 2.0) & np.isfinite(column)]
             for at_s in (start_s, end_s)
@@ -145,4 +145,4 @@ def _by_quantity(
         if not (ends_gal[0].size and ends_gal[1].size):
             return np.nan, 0.0
         lost_gal += float(np.median(ends_gal[0]) - np.median(ends_gal[1]))
-    return lost_gal, TANK_GAL * float(np.sqrt(2.0 * len(tanks)))
+    return lost_gal, TANK_GAL * float(np.sqrt(2.0 * len(channels)))
