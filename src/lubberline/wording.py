@@ -42,7 +42,7 @@ def value_text(finding: Finding) -> str:
 def limit_text(limit: Limit) -> str:
     """The bound in words: "at most 15", "at least 3", "-200 to 200"; "no limit" if open."""
     if limit.low is None and limit.high is None:
-        return "no limit on file"
+        return "no limit"
     if limit.low is None:
         return f"at most {_exact(limit.high)}"
     if limit.high is None:
