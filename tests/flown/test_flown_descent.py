@@ -92,6 +92,20 @@ def test_power_taken_off_is_the_most_in_one_minute(trace: Trace) -> None:
     assert known(recording, "descent_power") == pytest.approx(4.0, abs=0.1)
 
 
+@pytest.mark.parametrize(
+    ("name", "is_engine"), [("rpm", True), ("engine_rpm", True), ("prop_rpm", False)]
+)
+def test_revolutions_count_where_no_manifold_pressure_is_recorded(
+    trace: Trace, name: str, is_engine: bool
+) -> None:
+    recording = recorded(trace)
+    since_s = recording.track.time_s - trace.marks["leaves level"][0] - 30.0
+    recording = with_channel(recording, name, np.where(since_s > 0.0, 2_050.0, 2_400.0))
+    one = found(recording, "descent_power_rpm")
+    assert (one is not None) is is_engine
+    assert one is None or one.value == pytest.approx(350.0, abs=1.0)
+
+
 def test_without_an_engine_recorded_nothing_is_said_of_it(trace: Trace) -> None:
     assert found(recorded(trace), "cooling_rate") is None
     assert found(recorded(trace), "descent_power") is None

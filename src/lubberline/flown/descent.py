@@ -155,15 +155,13 @@ def _channels(case: Case, ending: str, fits: Callable[[str], bool]) -> list[Floa
 
 
 def _power(case: Case, down: tuple[float, float], aircraft: Aircraft | None) -> Reading | None:
-    """The most that was taken off within one minute, smoothed over five seconds."""
+    """The most that was taken off within one minute."""
     plan = None if aircraft is None else aircraft.power_down
     name = "" if aircraft is None else aircraft.name
-    gauge, columns = (
-        POWER_INHG,
-        _channels(case, "_inhg", lambda n: n.startswith(("manifold", "map"))),
-    )
+    gauge = POWER_INHG
+    columns = _channels(case, "_inhg", lambda n: n.startswith(("manifold", "map")))
     if not columns or (plan is not None and plan.unit == "rpm"):
-        rpm = _channels(case, "_rpm", lambda n: "prop" not in n)
+        rpm = _channels(case, "rpm", lambda n: "prop" not in n)
         gauge, columns = (POWER_RPM, rpm) if rpm else (gauge, columns)
     if not columns:
         return None
