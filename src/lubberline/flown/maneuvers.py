@@ -18,7 +18,7 @@ from lubberline.flown.even import runs
 from lubberline.flown.model import ON_GROUND, PATTERN_LEGS, Maneuver, ManeuverName, Phase
 from lubberline.flown.pylons import pylon_eights
 from lubberline.flown.round_a_point import holds_a_radius
-from lubberline.flown.steep_descent import emergency_descents
+from lubberline.flown.steep_descent import SPIRAL_DEG, emergency_descents
 
 TURNING_DEGPS: Final = 1.5  # under this a heading wanders
 BEGUN_DEGPS: Final = 0.4  # and here the turn began, or has ended
@@ -26,7 +26,6 @@ BRIDGED_S: Final = 4.0
 LEAST_TURN_DEG: Final = 60.0
 STEEP_DEG: Final = 37.0  # 45 less the tolerance and 3 degrees of doubt
 ROUND_DEG: Final = 300.0
-SPIRAL_DEG: Final = 900.0
 SPIRAL_FT: Final = 800.0
 LEVEL_FT: Final = 250.0
 CLIMBED_FT: Final = 200.0
