@@ -21,6 +21,9 @@ def test_an_airplane_without_a_transponder_is_outside_on_a_way_that_asks_for_one
     for one, verdict in ((prepared, Verdict.INSIDE), (lacking, Verdict.OUTSIDE)):
         told = loop.way_account(one, one.way)
         assert told.sky[0].verdict is verdict
+        assert (told.worst.verdict is Verdict.OUTSIDE) == (verdict is Verdict.OUTSIDE)
+        told_of = [words for words in loop.short_words(told) if "lacking: transponder" in words]
+        assert bool(told_of) == (verdict is Verdict.OUTSIDE)
 
 
 def test_the_way_down_begins_at_the_start_down_and_may_begin_later(prepared: Prepared) -> None:

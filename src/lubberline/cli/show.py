@@ -7,8 +7,8 @@ from lubberline.cli.line_rows import line_rows
 from lubberline.cli.output import document, say, wrapped
 from lubberline.drift import drift_finding
 from lubberline.fit import NOT_CHECKED, fit_sentence, risks
-from lubberline.line import Finding, finding_record, verdict_sentence, worst_first
-from lubberline.loop import Drifted, Prepared, Printed
+from lubberline.line import Finding, finding_record, verdict_sentence
+from lubberline.loop import Drifted, Prepared, Printed, way_account
 from lubberline.wording import CAUTION
 
 LISTED_COUNT = 30  # flights of one measure
@@ -69,7 +69,7 @@ def ways_table(prepared: Prepared) -> None:
     """All ways side by side: what each costs, its worst verdict, and who has to agree."""
     say(f"{'':3}{'way':31}{'min':>5}{'gal':>6}{'NM':>7}{'ft':>7}  worst verdict")
     for number, way in enumerate(prepared.ways, 1):
-        worst = worst_first(way.findings)[0]
+        worst = way_account(prepared, way).worst
         say(
             f"{number:2} {way.name[:30]:31}{way.time_min:5.0f}{way.fuel_gal:6.1f}"
             f"{way.distance_nm:7.1f}{way.cruise_msl_ft:7,.0f}  {worst.verdict}"

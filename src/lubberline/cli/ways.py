@@ -6,7 +6,6 @@ from pathlib import Path
 from lubberline import loop
 from lubberline.cli.line_rows import line_rows
 from lubberline.cli.output import document, say, wrapped
-from lubberline.line import worst_first
 from lubberline.loop import Prepared, WayAccount
 from lubberline.ways import Way, answer_record
 from lubberline.wording import CAUTION, direction_text
@@ -53,7 +52,7 @@ def _table(accounts: list[WayAccount]) -> None:
         say(
             f"{told.number:2} {way.name[:24]:25}{way.time_min:4.0f}{way.fuel_gal:5.1f}"
             f"{way.distance_nm:6.1f}{way.cruise_msl_ft:7,.0f}{cost:>7} {told.on_block_utc:%H:%MZ}"
-            f"   {chance or '-':7}{worst_first([*way.findings, *told.sky])[0].verdict}"
+            f"   {chance or '-':7}{told.worst.verdict}"
         )
         for words in ([way.name] if len(way.name) > 24 else []) + list(loop.short_words(told)):
             wrapped(words, indent=3)

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from math import ceil, floor, isfinite
 
-from lubberline.line import Finding
+from lubberline.line import Finding, Verdict
 from lubberline.loop.account import WayAccount
 from lubberline.ways import Audible, Beyond, Demand, Encounter, Spot, Stretch, SunAhead
 
@@ -32,6 +32,10 @@ def short_words(told: WayAccount) -> Iterator[str]:
     """The few words that tell ways apart, for a list of all of them."""
     contacts = " → ".join(told.handoffs) or "nobody"
     yield f"asks for {', '.join(sorted(told.way.permissions)) or 'nothing'}; speaks to {contacts}"
+    for one in told.sky:
+        if one.verdict in (Verdict.OUTSIDE, Verdict.UNKNOWN):
+            why = f"{one.missing} would tell" if one.missing else one.note
+            yield f"{one.limit.label}: {one.verdict}; {one.where}; {why}"
     heights = told.heights
     words = [
         f"lowest {floor(heights.lowest_msl_ft):,} ft, highest {heights.highest_msl_ft:,.0f} ft"

@@ -10,7 +10,8 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, Final
 
-from lubberline.fit import SettingUse, settings, settings_along, times_utc
+from lubberline.fit import SettingUse, rules_of, settings, settings_along, times_utc
+from lubberline.line import Verdict
 from lubberline.loop.planning import Prepared
 from lubberline.ways import Audible, Call, Way, audible_along, radio_calls, speaker, spoken_figures
 
@@ -147,9 +148,15 @@ def _unanswered(prepared: Prepared, rung: Call) -> str:
         return "nothing is entered: go on, watchful; only your own margins ask for it"
     stay = f"stay out: turn away at the latest {rung.have_by_where}"
     for number, one in enumerate(prepared.ways, 1):
-        if not one.violations and rung.group not in _entered_groups(one):
+        if _is_legal(prepared, one) and rung.group not in _entered_groups(one):
             return f"{stay}; way {number} ({one.name}) does without"
     return stay
+
+
+def _is_legal(prepared: Prepared, way: Way) -> bool:
+    """Whether a way breaks no rule, nor lacks the equipment that its airspace asks for."""
+    sky = rules_of(prepared.plan).sky_findings(prepared.plan, way)
+    return not way.violations and not any(one.verdict is Verdict.OUTSIDE for one in sky)
 
 
 def _entered_groups(way: Way) -> frozenset[str]:
@@ -170,7 +177,7 @@ def _silent_way(prepared: Prepared) -> int | None:
         for one in way.encounters
         if one.entered and one.volume.facility in _towers(prepared)
     }
-    legal = [(n, way) for n, way in enumerate(prepared.ways, 1) if not way.violations]
+    legal = [(n, way) for n, way in enumerate(prepared.ways, 1) if _is_legal(prepared, way)]
     for allowed in (frozenset[str](), frozenset(own)):
         for number, way in legal:
             if _entered_groups(way) <= allowed:

@@ -96,7 +96,6 @@ def _groups(findings: Sequence[Finding]) -> Iterator[Group]:
 
 
 def _way(prepared: Prepared, number: int, way: Way) -> WayView:
-    worst = worst_first(way.findings)[0]
     told = way_account(prepared, way)
     subjects = [*account_words(told), ("Calls", call_sentences(radio_plan(prepared, way)))]
     return WayView(
@@ -108,11 +107,11 @@ def _way(prepared: Prepared, number: int, way: Way) -> WayView:
         distance=f"{way.distance_nm:.1f}",
         cruise=f"{way.cruise_msl_ft:,.0f}",
         needs=", ".join(sorted(way.permissions)) or "nothing",
-        sentence=f"Worst: {worst.limit.label}, {worst.verdict}.",
+        sentence=f"Worst: {told.worst.limit.label}, {told.worst.verdict}.",
         demands=tuple(demand_sentences(way)),
         short=tuple(short_words(told)),
         subjects=tuple(Subject(name=name, sentences=words) for name, words in subjects),
-        rows=line_rows(way.findings),
+        rows=line_rows([*way.findings, *told.sky]),
         profile=way_profile(prepared.plan, number, way),
     )
 
