@@ -11,7 +11,7 @@ from math import isfinite
 from typing import Any, Final
 
 from lubberline.fit import appointment_finding, draw, rules_of, settings, times_utc, trip_gal
-from lubberline.line import Finding, finding_record, worst_first
+from lubberline.line import Finding, Verdict, finding_record, worst_first
 from lubberline.loop.planning import Prepared
 from lubberline.ways import (
     Audible,
@@ -75,7 +75,8 @@ class WayAccount:
     @property
     def worst(self) -> Finding:
         """What is worst of the way and of what its airspace asks of the airplane."""
-        return worst_first([*self.way.findings, *self.sky])[0]
+        asked = (one for one in self.sky if one.verdict is not Verdict.INSIDE)
+        return worst_first([*self.way.findings, *asked])[0]
 
     def at_utc(self, after_min: float) -> datetime:
         """The time so many minutes after take-off."""

@@ -32,10 +32,10 @@ def short_words(told: WayAccount) -> Iterator[str]:
     """The few words that tell ways apart, for a list of all of them."""
     contacts = " → ".join(told.handoffs) or "nobody"
     yield f"asks for {', '.join(sorted(told.way.permissions)) or 'nothing'}; speaks to {contacts}"
-    for one in told.sky:
-        if one.verdict in (Verdict.OUTSIDE, Verdict.UNKNOWN):
-            why = f"{one.missing} would tell" if one.missing else one.note
-            yield f"{one.limit.label}: {one.verdict}; {one.where}; {why}"
+    for asked in told.sky:
+        if asked.verdict in (Verdict.OUTSIDE, Verdict.UNKNOWN):
+            why = f"{asked.missing} would tell" if asked.missing else asked.note
+            yield f"{asked.limit.label}: {asked.verdict}; {asked.where}; {why}"
     heights = told.heights
     words = [
         f"lowest {floor(heights.lowest_msl_ft):,} ft, highest {heights.highest_msl_ft:,.0f} ft"

@@ -111,7 +111,7 @@ def _way(prepared: Prepared, number: int, way: Way) -> WayView:
         demands=tuple(demand_sentences(way)),
         short=tuple(short_words(told)),
         subjects=tuple(Subject(name=name, sentences=words) for name, words in subjects),
-        rows=line_rows([*way.findings, *told.sky]),
+        rows=line_rows((*way.findings, *told.sky)),
         profile=way_profile(prepared.plan, number, way),
     )
 
