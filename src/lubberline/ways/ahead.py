@@ -1,6 +1,6 @@
 """The search compiled ahead of its first use, in the background.
 
-Compiling takes half a minute once for every version of the kernels; what comes of it lies in
+Compiling takes most of a minute once for every version of the kernels; what comes of it lies in
 the user's cache, under a name made from their sources. Nothing heavy is imported here.
 """
 
