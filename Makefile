@@ -22,9 +22,9 @@ check: $(READY)
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 
-# Imports, copies and restorations of the store, killed at 210 random moments.
+# Imports, migrations, copies and restorations of the store, killed at 280 random moments.
 kill: $(READY)
-	LUBBERLINE_KILLS=70 $(BIN)/python -m pytest tests/store/test_store_copies.py -k kill
+	LUBBERLINE_KILLS=70 $(BIN)/python -m pytest tests/store -k kill_at_any
 
 bench: $(READY)
 	$(BIN)/python -m pytest benchmarks --benchmark-only --benchmark-enable

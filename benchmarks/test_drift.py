@@ -11,8 +11,9 @@ from pytest_benchmark.fixture import BenchmarkFixture
 
 from lubberline.drift import Measure, judge
 from lubberline.drift import _kernel as kernel
+from lubberline.line import Finding, Limit
 from lubberline.loop import follow_all
-from lubberline.store import open_store
+from lubberline.store import Added, NewFlight, Store, add_flight, open_store
 
 
 @pytest.mark.parametrize("flights", [40, 1000])
@@ -91,3 +92,29 @@ def test_follow_everything_over_ten_thousand_flights(
     """Wanted: under a second for all measures."""
     courses = benchmark(follow_all, ten_thousand)
     assert len(courses.drifted) == KEYS_COUNT + 1
+
+
+def test_add_one_flight_to_ten_thousand(benchmark: BenchmarkFixture, ten_thousand: Path) -> None:
+    """Wanted: under 100 ms, with as many findings and as long a recording as the demo's."""
+    rng = np.random.default_rng(4)
+    limit = Limit(key="flown.new", label="new", unit="ft", basis="own", source="own", high=50.0)
+
+    def added(store: Store) -> object:
+        flight = NewFlight(
+            flown_utc=datetime(2026, 1, 1, tzinfo=UTC),
+            title="there",
+            departure_id="QWRN",
+            destination_id="QMRL",
+            aircraft="Q-1",
+            pilot="pilot",
+            movement_count=2,
+            recording_name="r.csv",
+            recording=" ".join(f"{one:.5f}" for one in rng.random(19_000)).encode(),
+            findings=tuple(Finding(limit=limit, value=float(n)) for n in range(48)),
+            pledge=None,
+        )
+        with store.writing() as session:
+            return add_flight(session, flight)
+
+    with open_store(ten_thousand) as store:
+        assert isinstance(benchmark(added, store), Added)

@@ -125,6 +125,14 @@ def test_standing_follows_the_latest_flights(home: Path, values: list[float], wo
     assert (task.code, task.word, len(task.evidence)) == ("PA.VI.A.S7", word, len(values))
 
 
+def test_a_standing_rests_on_the_worst_of_the_latest_flight(home: Path) -> None:
+    share(home, LEARNER)
+    fly(home, [-300.0, 250.0])
+    (task,) = learner_record(home, LEARNER)
+    better = replace(task.evidence[-1], finding=Finding(limit=HEIGHT, value=20.0))
+    assert replace(task, evidence=(*task.evidence, better)).telling.finding.value == 250.0
+
+
 def test_a_flight_that_could_not_be_measured_is_no_evidence(home: Path) -> None:
     share(home, LEARNER)
     fly(home, [50.0, None])

@@ -1,18 +1,14 @@
 """Checks find damage; copies are whole or not there; plain files bring everything back."""
 
 import json
-import os
 import random
-import signal
 import sqlite3
-import subprocess
-import sys
-import time
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from store_kills import KILL_COUNT, killed_after
 
 from lubberline.errors import BadFile
 from lubberline.line import Finding, Limit, unknown
@@ -33,8 +29,6 @@ from lubberline.store import (
 )
 
 LIMIT = Limit(key="a.b", label="b", unit="ft", basis="own", source="own", low=1.0, high=9.0)
-# Each kill is a process; the long run of 200 is `make kill`.
-KILL_COUNT = int(os.environ.get("LUBBERLINE_KILLS", "3"))
 
 
 def flight(number: int, size: int = 9_000) -> NewFlight:
@@ -106,6 +100,38 @@ def test_damage_is_found_and_named(tmp_path: Path, what: str) -> None:
     with pytest.raises(BadFile, match=named):
         backup_store(path, tmp_path / "b.db")
     assert sorted(one.name for one in tmp_path.glob("b*")) == []
+
+
+def damage_pages(path: Path, keep_fraction: float) -> bytes:
+    """Overwrite parts of all pages but the first two, and cut the end off."""
+    whole = path.read_bytes()
+    damaged = bytearray(whole[: int(len(whole) * keep_fraction)])
+    for at in range(8_192, len(damaged), 4_096):
+        damaged[at : at + 200] = b"\xff" * 200
+    path.write_bytes(damaged)
+    return bytes(damaged)
+
+
+@pytest.mark.parametrize("keep_fraction", [0.4, 1.0])
+def test_no_copy_is_made_of_damaged_pages(tmp_path: Path, keep_fraction: float) -> None:
+    path = filled(tmp_path / "a.db", range(4))
+    damage_pages(path, keep_fraction)
+    with pytest.raises(BadFile, match=r"a\.db: 1 problem.*\n.*database: found damage"):
+        backup_store(path, tmp_path / "b.db")
+    assert sorted(one.name for one in tmp_path.glob("*b.db*")) == []
+
+
+@pytest.mark.parametrize("keep_fraction", [0.4, 1.0])
+def test_a_damaged_store_is_put_aside_as_it_is(tmp_path: Path, keep_fraction: float) -> None:
+    path = filled(tmp_path / "a.db", range(4))
+    backup_store(path, tmp_path / "b.db")
+    damaged = damage_pages(path, keep_fraction)
+    (tmp_path / "a.db-wal").write_bytes(b"its log")
+    aside = restore_store(tmp_path / "b.db", path)
+    assert aside is not None
+    assert aside.read_bytes() == damaged
+    assert Path(f"{aside}-wal").read_bytes() == b"its log"
+    assert content(path) == content(tmp_path / "b.db")
 
 
 def test_a_copy_holds_the_same_and_is_one_file(tmp_path: Path) -> None:
@@ -244,22 +270,6 @@ def test_an_altered_finding_is_told(tmp_path: Path) -> None:
         imported(folder, tmp_path / "b.db")
 
 
-WORK = """
-import sys
-from pathlib import Path
-from lubberline.store import backup_store, import_flights, open_store, restore_store
-here = Path(sys.argv[2])
-print("ready", flush=True)
-if sys.argv[1] == "import":
-    with open_store(here / "a.db") as store, store.writing() as session:
-        import_flights(session, here / "plain")
-elif sys.argv[1] == "backup":
-    backup_store(here / "a.db", here / "b.db")
-else:
-    restore_store(here / "old.db", here / "a.db")
-"""
-
-
 @pytest.mark.parametrize("work", ["import", "backup", "restore"])
 def test_a_kill_at_any_moment_leaves_all_or_nothing(tmp_path: Path, work: str) -> None:
     """Kills spread over twice the time that the work takes undisturbed."""
@@ -283,14 +293,3 @@ def test_a_kill_at_any_moment_leaves_all_or_nothing(tmp_path: Path, work: str) -
         for one in tmp_path.glob("*before*"):
             assert check_store(one).problems == ()
             one.unlink()
-
-
-def killed_after(work: str, folder: Path, wait_s: float) -> None:
-    process = subprocess.Popen(
-        [sys.executable, "-c", WORK, work, str(folder)], stdout=subprocess.PIPE
-    )
-    with process:
-        assert process.stdout is not None
-        process.stdout.readline()
-        time.sleep(wait_s)
-        process.send_signal(signal.SIGKILL)

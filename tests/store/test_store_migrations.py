@@ -1,5 +1,6 @@
 """Migrations: from nothing, from every released revision with its data, and when they fail."""
 
+import random
 import shutil
 import sqlite3
 from datetime import UTC, datetime
@@ -10,9 +11,11 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine, text
+from store_kills import KILL_COUNT, killed_after
 
 from lubberline.store import (
     FlightConditions,
+    check_store,
     conditions_of,
     find_flight,
     findings_of,
@@ -63,15 +66,17 @@ CREATE INDEX ix_finding_flight_id ON finding (flight_id);
 CREATE INDEX ix_finding_key_flight_id ON finding ("key", flight_id);
 INSERT INTO alembic_version VALUES ('0001');
 """
-# The recording is b"old track", compressed by zlib 1.2; the pledge is b"{}", hash shortened.
+# The recording is b"old track", compressed by zlib 1.2; the pledge is b"{}".
 DATA_0001 = """
 INSERT INTO recording VALUES (
   '6f6a3ce2ca2963b7aaf0db6174b9b039ded64ce0d889e3954f0a9b130119fb60', 'old.gpx',
   x'789CCBCF495128294A4CCE0600112C0375');
-INSERT INTO pledge VALUES ('p', x'7B7D');
+INSERT INTO pledge VALUES (
+  '44136fa355b3678a1146ad16f7e8649e94fb4fc21fe77e8310c060f61caaff8a', x'7B7D');
 INSERT INTO flight VALUES (7, '2026-01-02 03:04:05.000000', 'an old flight', 'QAAA', 'QBBB',
   'Blue Heron', 'A. Pilot', 2,
-  '6f6a3ce2ca2963b7aaf0db6174b9b039ded64ce0d889e3954f0a9b130119fb60', 'p');
+  '6f6a3ce2ca2963b7aaf0db6174b9b039ded64ce0d889e3954f0a9b130119fb60',
+  '44136fa355b3678a1146ad16f7e8649e94fb4fc21fe77e8310c060f61caaff8a');
 INSERT INTO finding VALUES (1, 7, 0, 'task.height_ft', 'height held', 'ft', 'standard',
   'a standard', -100.0, 100.0, 0.0, NULL, 55.5, 0.0, 2.5, 'leg 1', '', '');
 """
@@ -153,6 +158,7 @@ DATA_0003 = """
 INSERT INTO flight_condition VALUES (7, 12.0, 5.5, NULL, 3100.0, 4200.0, 0);
 INSERT INTO own_mark VALUES (1, 7, 'approach', 'close', NULL, '2026-01-02 05:00:00.000000', '');
 """
+MIGRATION_S = 1.0  # what one takes, its imports included
 OLD = REVISION_0001 + DATA_0001
 OLD_0002 = OLD + STEP_0002 + DATA_0002
 NEWEST = REVISION_0001 + STEP_0002 + STEP_0003 + STEP_0004
@@ -335,3 +341,20 @@ def test_the_last_step_can_be_undone(tmp_path: Path) -> None:
     assert {name for name in shape(path) if name.endswith("table_info")} == {
         "alembic_version table_info"
     }
+
+
+def test_a_kill_at_any_moment_leaves_the_old_tables_or_the_new(tmp_path: Path) -> None:
+    path = tmp_path / "a.db"
+    shapes = []
+    for name, sql in (("old", OLD), ("new", NEWEST)):
+        build(tmp_path / f"{name}.db", sql)
+        shapes.append(shape(tmp_path / f"{name}.db"))
+    chance = random.Random("migrate")
+    for _ in range(KILL_COUNT):
+        build(path, OLD)
+        killed_after("migrate", tmp_path, chance.uniform(0.0, MIGRATION_S))
+        assert check_store(path).problems == ()
+        assert shape(path) in shapes
+        assert_old_data_is_there(path)
+        for one in tmp_path.glob("a.db*"):
+            one.unlink()

@@ -32,7 +32,7 @@ def show_learner(
     html: Path | None,
     as_json: bool,
 ) -> None:
-    """Task by task, with the latest evidence; the whole of it goes into the files."""
+    """Task by task, with what its standing rests on; the whole of it goes into the files."""
     who = name or shown_pilots(home)[0]
     standard, by = None, "every standard that judged a flight"
     if standard_name is not None:
@@ -99,7 +99,7 @@ def _show_task(one: TaskRecord) -> None:
         f"{count} {word}" for count, word in zip(counts, Verdict, strict=True) if count
     )
     wrapped(f"{one.code} {one.label}: {one.word} ({tally})", indent=2)
-    latest = one.evidence[-1]
+    latest = one.telling
     finding = latest.finding
     wrapped(
         f"{latest.flown_utc:%Y-%m-%d} flight {latest.flight_id}, {latest.aircraft}:"

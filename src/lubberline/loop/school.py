@@ -80,6 +80,14 @@ class TaskRecord:
             return f"met on the latest {self.met_count} of {self.flight_count}"
         return "outside on the latest flight"
 
+    @property
+    def telling(self) -> Evidence:
+        """The worst piece of the latest flight: what its standing rests on."""
+        latest = self.evidence[-1].flight_id
+        there = [one for one in self.evidence if one.flight_id == latest]
+        worst = worst_first(one.finding for one in there)[0]
+        return next(one for one in there if one.finding is worst)
+
     def _by_flight(self) -> list[tuple[int, set[Verdict]]]:
         found: dict[int, set[Verdict]] = {}
         for one in self.evidence:

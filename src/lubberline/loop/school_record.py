@@ -25,6 +25,8 @@ td.n { text-align: right; font-variant-numeric: tabular-nums; }
 h2 { font-size: 1.05rem; margin: 1.2rem 0 .3rem; }
 .word { font-weight: normal; }
 .sign span { display: inline-block; border-bottom: 1px solid #111; width: 16rem; }
+@media (max-width: 40rem) { th:is(:nth-child(2), :nth-child(3)), td:is(:nth-child(2), :nth-child(3))
+  { display: none; } td, th { padding: .25rem .2rem; } }
 @media print { h2, tr { break-inside: avoid; } }
 """
 

@@ -1,7 +1,7 @@
 """Is a database whole, and a copy of it that is.
 
 A copy is put in its place only when it has been found whole; others may use the database
-meanwhile. Putting a copy back keeps what was there under another name.
+meanwhile. Putting a copy back keeps what was there under another name, damaged as it may be.
 """
 
 import hashlib
@@ -15,8 +15,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from lubberline.errors import BadFile
 from lubberline.store.open import BUSY_S, open_store
-from lubberline.store.refusal import bad_database, check_place, refused
+from lubberline.store.refusal import DAMAGED, WHOLE, bad_database, check_place, refused
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,10 +56,10 @@ def backup_store(path: Path, copy: Path) -> Checked:
         raise bad_database(copy, "a file", "a name that is free; nothing was written")
     check_place(copy)
     with _new_beside(copy) as fresh:
-        _copy(path, Path(fresh))
-        with closing(sqlite3.connect(fresh)) as settled:
+        _copy(path, Path(fresh), blamed=path)
+        with refused(path), closing(sqlite3.connect(fresh)) as settled:
             settled.execute("PRAGMA journal_mode = DELETE")  # one file, and nothing beside it
-        checked = _whole(fresh)
+        checked = _whole(fresh, of=path)
         os.link(fresh, copy)  # fails where the name was taken meanwhile; replaces nothing
     return checked
 
@@ -66,7 +67,8 @@ def backup_store(path: Path, copy: Path) -> Checked:
 def restore_store(copy: Path, path: Path, *, now_utc: datetime | None = None) -> Path | None:
     """Put a copy in the place of a database; give back where that went, None if none was there.
 
-    Programs that have the database open see the restored one from their next transaction on.
+    Programs that have the database open see the restored one from their next transaction on; a
+    damaged one is put aside as it is, and they must open the restored one anew.
 
     Raises
     ------
@@ -77,16 +79,39 @@ def restore_store(copy: Path, path: Path, *, now_utc: datetime | None = None) ->
     _must_be_there(copy)
     check_place(path)
     with _new_beside(path) as fresh:
-        _copy(copy, Path(fresh))
-        _whole(fresh)
+        _copy(copy, Path(fresh), blamed=copy)
+        _whole(fresh, of=copy)
         open_store(Path(fresh)).close()  # ours, and brought up to date
         aside = None
         if path.exists():
             stamp = f"{now_utc or datetime.now(UTC):%Y%m%dT%H%M%SZ}"
             aside = path.with_name(f"{path.name}.before-{stamp}")
-            backup_store(path, aside)
-        _copy(Path(fresh), path)
+            if not _saved(path, aside):
+                _put_aside(path, aside)
+                os.chmod(fresh, path.stat().st_mode)
+                os.replace(fresh, path)
+                return aside
+        _copy(Path(fresh), path, blamed=path)
     return aside
+
+
+def _saved(path: Path, aside: Path) -> bool:
+    """Whether a whole copy could be put aside; False if the database is damaged."""
+    try:
+        backup_store(path, aside)
+    except BadFile as exc:
+        if all(one.expected not in DAMAGED for one in exc.problems):
+            raise
+        return False
+    return True
+
+
+def _put_aside(path: Path, aside: Path) -> None:
+    """Keep a damaged database as it is under another name, with the log that belongs to it."""
+    os.link(path, aside)
+    for suffix in ("-wal", "-shm"):
+        if Path(f"{path}{suffix}").exists():  # left there, it would be read into the restored one
+            os.replace(f"{path}{suffix}", f"{aside}{suffix}")
 
 
 def _must_be_there(path: Path) -> None:
@@ -111,21 +136,22 @@ def _new_beside(path: Path) -> Iterator[str]:
             Path(f"{name}{suffix}").unlink(missing_ok=True)
 
 
-def _copy(source_path: Path, target_path: Path) -> None:
+def _copy(source_path: Path, target_path: Path, *, blamed: Path) -> None:
     """All pages in one transaction: a program that is killed leaves the target as it was."""
     with (
-        refused(target_path),
+        refused(blamed),
         closing(_reader(source_path)) as source,
         closing(sqlite3.connect(target_path, timeout=BUSY_S)) as target,
     ):
         source.backup(target)
 
 
-def _whole(name: str) -> Checked:
-    with refused(Path(name)), closing(_reader(Path(name))) as connection:
-        checked = _checked(Path(name), connection)
+def _whole(name: str, *, of: Path) -> Checked:
+    """Every part of a copy, read; what is wrong with it is wrong with what it is a copy of."""
+    with refused(of), closing(_reader(Path(name))) as connection:
+        checked = _checked(of, connection)
     if checked.problems:
-        raise bad_database(Path(name), "; ".join(checked.problems[:3]), "a whole database")
+        raise bad_database(of, "; ".join(checked.problems[:3]), WHOLE)
     return checked
 
 

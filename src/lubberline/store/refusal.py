@@ -41,6 +41,13 @@ _FAILURES: Final[dict[str, tuple[str, str, str]]] = {
 }
 
 
+WHOLE: Final = "a whole database"  # what a copy must be, every hash of it read
+DAMAGED: Final = (
+    WHOLE,
+    *(_FAILURES[name][1] for name in ("SQLITE_NOTADB", "SQLITE_CORRUPT")),
+)  # what is expected where the file itself is bad, not a lock or a full disk
+
+
 def bad_database(path: Path, found: str, expected: str, example: str = "") -> BadFile:
     """The refusal with one problem."""
     problem = Problem(key="database", found=found, expected=expected, example=example)
