@@ -23,7 +23,7 @@ UNITS = {
     *("ft", "nm", "m", "km", "kt", "mps", "fpm", "deg", "rad", "degc", "degf"),
     *("k", "inhg", "hpa", "pa", "s", "min", "h", "utc", "lb", "kg", "in"),
     *("lbin", "gal", "gph", "hp", "mhz", "sm", "percent", "days", "degps", "nt", "year"),
-    *("px", "mm", "pt", "mps2", "kt2", "hz", "l", "mb", "kmh", "qt", "rpm"),
+    *("px", "mm", "pt", "mps2", "kt2", "hz", "l", "mb", "kmh", "qt", "rpm", "psi"),
 }
 DIMENSIONLESS = ("_ratio", "_fraction", "_count", "_index", "_factor")
 # Statistics in the unit of their data, and columns that are named one by one.

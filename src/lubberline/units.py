@@ -27,6 +27,7 @@ MIN_PER_H: Final = 60.0
 S_PER_DAY: Final = 86_400.0
 PA_PER_HPA: Final = 100.0
 PA_PER_INHG: Final = 3386.389  # conventional inch of mercury: NIST SP 811 (2008), App. B.8
+PA_PER_PSI: Final = 6894.757  # NIST SP 811 (2008), App. B.8
 HPA_PER_INHG: Final = PA_PER_INHG / PA_PER_HPA
 KELVIN_AT_0_DEGC: Final = 273.15  # exact
 KG_PER_LB: Final = 0.45359237  # exact: international pound

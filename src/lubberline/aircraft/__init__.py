@@ -40,7 +40,7 @@ from lubberline.aircraft.speeds import (
     best_rate_speed,
     maneuvering_speed,
 )
-from lubberline.aircraft.systems import NONE, Flap, Oil, PowerDown, Systems
+from lubberline.aircraft.systems import NONE, Engine, Flap, Oil, PowerDown, Systems
 from lubberline.aircraft.tables import beyond, look_up
 from lubberline.aircraft.upkeep import (
     Alternative,
@@ -77,6 +77,7 @@ __all__ = [
     "Done",
     "Due",
     "End",
+    "Engine",
     "Equipment",
     "First",
     "Flap",

@@ -1,11 +1,41 @@
-"""The form of how power is taken off: settings, and the steps between them."""
+"""The form of how power is taken off, and of the engine's limits."""
 
 from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, field_validator
 
-from lubberline.aircraft.systems import PowerDown
+from lubberline.aircraft.systems import Engine, PowerDown
 from lubberline.measured import Measured
+
+Degc = Annotated[float | None, Field(gt=0, le=1_200, examples=[118])]
+Psi = Annotated[float | None, Field(gt=0, le=300, examples=[60])]
+
+
+class EngineForm(Measured):
+    """Limits of the engine as the manual prints them; what it does not print is left out."""
+
+    source: Annotated[str, Field(max_length=200, examples=["'section 2, engine limits'"])] = ""
+    oil_max_degc: Degc = None
+    oil_min_psi: Psi = None
+    oil_max_psi: Psi = None
+    cht_max_degc: Degc = None
+    egt_max_degc: Degc = None
+    tit_max_degc: Degc = None
+    max_rpm: Annotated[float | None, Field(gt=0, le=10_000, examples=[2_700])] = None
+    manifold_max_inhg: Annotated[float | None, Field(gt=0, le=80, examples=[36])] = None
+
+    @field_validator("oil_max_psi")
+    @classmethod
+    def _most_above_least(cls, most_psi: float | None, info: ValidationInfo) -> float | None:
+        """The most is not below the least."""
+        least_psi = info.data.get("oil_min_psi")
+        if most_psi is not None and least_psi is not None and most_psi < least_psi:
+            raise ValueError(f"at least oil_min_psi, {least_psi:g}")
+        return most_psi
+
+    def to_model(self) -> Engine:
+        """The same as values."""
+        return Engine(**self.model_dump())
 
 
 class PowerDownForm(Measured):

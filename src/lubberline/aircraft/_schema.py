@@ -12,7 +12,7 @@ from lubberline.aircraft._directive_schema import DirectiveForm, ahead_of_clock
 from lubberline.aircraft._equipment_schema import EquipmentForm
 from lubberline.aircraft._learned_schema import LearnedForm
 from lubberline.aircraft._loading_schema import LoadingForm, Name, at_most
-from lubberline.aircraft._power_schema import PowerDownForm
+from lubberline.aircraft._power_schema import EngineForm, PowerDownForm
 from lubberline.aircraft._systems_schema import (
     FlapForm,
     OilForm,
@@ -126,6 +126,7 @@ class AircraftForm(Measured):
     flap: tuple[FlapForm, ...] = ()
     systems: SystemsForm = SystemsForm()
     oil: OilForm = OilForm()
+    engine: EngineForm = EngineForm()
     power_down: PowerDownForm | None = None
     loading: LoadingForm
     table: tuple[TableForm, ...] = ()

@@ -28,7 +28,7 @@ from lubberline.units import unit_factor
 
 _NESTED = {
     *("speeds", "loading", "table", "clocks", "upkeep", "directive", "equipment"),
-    *("cruise", "flap", "systems", "oil", "power_down", "learned"),
+    *("cruise", "flap", "systems", "oil", "engine", "power_down", "learned"),
 }
 
 
@@ -52,6 +52,7 @@ def read_aircraft(path: Path) -> Aircraft:
         flaps=tuple(Flap(**flap.model_dump()) for flap in form.flap),
         systems=form.systems.to_model(),
         oil=form.oil.to_model(),
+        engine=form.engine.to_model(),
         power_down=form.power_down.to_model() if form.power_down else None,
         clocks=form.clocks.to_model(),
         upkeep=form.upkeep.to_model(),

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from lubberline.aircraft.equipment import Equipment
-from lubberline.aircraft.systems import Flap, Oil, PowerDown, Systems
+from lubberline.aircraft.systems import Engine, Flap, Oil, PowerDown, Systems
 from lubberline.aircraft.upkeep import Clocks, Directive, Upkeep
 from lubberline.arrays import FloatArray
 from lubberline.errors import ShapeError
@@ -183,4 +183,5 @@ class Aircraft:
     flaps: tuple[Flap, ...] = ()
     systems: Systems = field(default_factory=Systems)
     oil: Oil = field(default_factory=Oil)
+    engine: Engine = field(default_factory=Engine)
     learned: Mapping[str, float] = field(default_factory=dict)

@@ -33,6 +33,24 @@ class Oil:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Engine:
+    """Limits of the engine that a recording can be held to; None is what the file does not say.
+
+    ``source`` is where in the manual they stand.
+    """
+
+    source: str = ""
+    oil_max_degc: float | None = None
+    oil_min_psi: float | None = None
+    oil_max_psi: float | None = None
+    cht_max_degc: float | None = None
+    egt_max_degc: float | None = None
+    tit_max_degc: float | None = None
+    max_rpm: float | None = None
+    manifold_max_inhg: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PowerDown:
     """How power is taken off: cruise, descent and approach setting in ``unit``, in what steps.
 

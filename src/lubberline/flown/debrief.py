@@ -26,6 +26,7 @@ from lubberline.flown.corrections import (
     on_day,
 )
 from lubberline.flown.cruise import cruise, cruise_held
+from lubberline.flown.engine import engine_sentences
 from lubberline.flown.even import even_track
 from lubberline.flown.go_around import GoAround, go_arounds
 from lubberline.flown.height import contacts, flown_height
@@ -155,6 +156,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
             _story(flights),
             *([another] if another else []),
             *measured_sentences(measured),
+            *engine_sentences(case, aims.aircraft),
             *_doubtful(broken_off),
             *_silent_stops(found, rpm),
             *height.account,

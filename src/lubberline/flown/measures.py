@@ -13,6 +13,7 @@ from lubberline.flown.case import Case, clock
 from lubberline.flown.circuit import pattern_readings
 from lubberline.flown.departure import takeoff_readings
 from lubberline.flown.descent import descent_readings
+from lubberline.flown.engine import engine_readings
 from lubberline.flown.fuel import fuel_readings
 from lubberline.flown.gates import GATE_FT, final_readings, limit_speed_readings
 from lubberline.flown.go_around import GoAround, go_around_readings
@@ -73,6 +74,7 @@ def judged_findings(case: Case, measured: tuple[Measured, ...], aims: Aims) -> t
     ]
     whole = [
         *fuel_readings(case),
+        *engine_readings(case, aims.aircraft),
         *descent_readings(case, aims.aircraft),
         *limit_speed_readings(case, aims.aircraft),
     ]

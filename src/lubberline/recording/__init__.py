@@ -7,11 +7,13 @@ from lubberline.recording.column_map import (
     read_column_map,
 )
 from lubberline.recording.csv import guessed_column_map
+from lubberline.recording.measures import MEASURES, converted, unit_of_name
 from lubberline.recording.model import Gap, Recording, Track
 from lubberline.recording.motion import Motion, motion
 from lubberline.recording.read import read_recording
 
 __all__ = [
+    "MEASURES",
     "ColumnMap",
     "Gap",
     "Lag",
@@ -19,10 +21,12 @@ __all__ = [
     "Recording",
     "Track",
     "column_map_toml",
+    "converted",
     "find_lag",
     "guessed_column_map",
     "joined",
     "motion",
     "read_column_map",
     "read_recording",
+    "unit_of_name",
 ]

@@ -19,6 +19,7 @@ from lubberline.units import (
     MPS_PER_KT,
     PA_PER_HPA,
     PA_PER_INHG,
+    PA_PER_PSI,
     S_PER_H,
     S_PER_MIN,
 )
@@ -55,6 +56,7 @@ MEASURES: Final = {
     "pa": Measure(kind="pressure", base_factor=1.0),
     "hpa": Measure(kind="pressure", base_factor=PA_PER_HPA),
     "inhg": Measure(kind="pressure", base_factor=PA_PER_INHG),
+    "psi": Measure(kind="pressure", base_factor=PA_PER_PSI),
     "s": Measure(kind="time", base_factor=1.0),
     "min": Measure(kind="time", base_factor=S_PER_MIN),
     "h": Measure(kind="time", base_factor=S_PER_H),
