@@ -55,7 +55,7 @@ def test_one_wrong_sample_is_no_excursion() -> None:
 
 
 def test_oil_pressure_has_a_least_in_the_air_and_is_converted() -> None:
-    psi = np.where(TIME_S < TRACE.marks["take-off"][0] - 5.0, 5.0, 60.0)
+    psi = np.where(TRACE.marks["take-off"][0] - 5.0 > TIME_S, 5.0, 60.0)
     found = named(flown(oil_pressure_hpa=psi * 68.94757))
     assert found["engine_oil_pressure"].value == pytest.approx(60.0, abs=0.01)
     assert found["engine_oil_pressure_low"].value == pytest.approx(60.0, abs=0.01)
