@@ -125,6 +125,19 @@ def test_drift_says_that_six_flights_are_too_few(twice: tuple[Path, str, str]) -
     assert "5 more flights" in one
 
 
+def test_drift_tells_a_wrong_name_and_a_wrong_place(
+    twice: tuple[Path, str, str], tmp_path: Path
+) -> None:
+    for words, why in (
+        (("--pilot", "N. Obody"), "no flight of N. Obody"),
+        (("--parquet", tmp_path / "absent" / "x.parquet"), "No such file or directory"),
+    ):
+        result = run("drift", twice[0], *words)
+        assert result.exit_code == 1
+        assert isinstance(result.exception, SystemExit)
+        assert why in result.stderr
+
+
 def test_landings_that_only_recordings_show_count_for_recency(
     twice: tuple[Path, str, str], tmp_path: Path
 ) -> None:

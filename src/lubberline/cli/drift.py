@@ -3,6 +3,7 @@
 import textwrap
 from collections.abc import Iterator
 from dataclasses import asdict
+from io import BytesIO
 from itertools import chain, groupby
 from pathlib import Path
 from typing import Final
@@ -12,6 +13,7 @@ import typer
 
 from lubberline.cli.output import document, say, wrapped
 from lubberline.cli.show import drift_flights, drift_note
+from lubberline.errors import NoSolution
 from lubberline.loop import Courses, Drifted, follow, follow_all
 from lubberline.loop.behind import Shared, shared_fading
 from lubberline.loop.drift_words import (
@@ -37,6 +39,8 @@ CHANCE: Final = (
 def show_table(directory: Path, *, pilot: str | None, parquet: Path | None, as_json: bool) -> None:
     """Every measure of a pilot, what slips first."""
     courses = follow_all(directory, pilot=pilot)
+    if not courses.drifted:
+        raise NoSolution(f"no flight of {courses.pilot or 'anybody'} in {directory} was judged yet")
     wrote = "" if parquet is None else f"wrote {write_parquet(courses.drifted, parquet)}"
     if as_json:
         document(
@@ -158,9 +162,11 @@ def write_parquet(drifted: tuple[Drifted, ...], path: Path) -> Path:
                 }
             )
         )
+    content = BytesIO()
+    pl.concat(frames, how="diagonal").write_parquet(content)
     fresh = path.with_name(f".{path.name}.part")
     try:
-        pl.concat(frames, how="diagonal").write_parquet(fresh)
+        fresh.write_bytes(content.getvalue())
         fresh.replace(path)
     finally:
         fresh.unlink(missing_ok=True)
