@@ -6,8 +6,6 @@ from datetime import datetime
 from math import ceil, floor, isfinite
 from typing import Final
 
-import numpy as np
-
 from lubberline.card.ahead import Track
 from lubberline.earth import course_and_distance, variation_deg
 from lubberline.fit import Direct, direct_of, times_utc
@@ -40,9 +38,7 @@ def divert_rows(plan: Plan, way: Way, *, weight_lb: float) -> Iterator[DivertRow
     direct = direct_of(plan, way, weight_lb=weight_lb)
     known = direct if isinstance(direct, Direct) else None
     track, takeoff_utc = Track(way), times_utc(plan, way)[0]
-    half_nm = track.along_nm[-1] / 2.0
-    half_min = float(np.interp(half_nm, track.along_nm, way.path[:, 3]))
-    starts = {"halfway": half_min, f"over {plan.destination.id}": float(way.path[-1, 3])}
+    starts = {"halfway": track.halfway_min, f"over {plan.destination.id}": float(way.path[-1, 3])}
     for start, after_min in starts.items():
         for to in _fields(plan):
             yield _row(track.degrees(after_min), to, known, start=start, when_utc=takeoff_utc)

@@ -114,8 +114,7 @@ def _moments_min(step: StepForm, plan: Plan, track: Track) -> Iterator[float]:
     if step.before_min is not None:
         yield end_min - step.before_min
     if step.before_nm is not None:
-        along_nm = track.along_nm
-        yield float(np.interp(along_nm[-1] - step.before_nm, along_nm, at_min))
+        yield track.before_end_min(step.before_nm)
     if step.below_agl_ft is not None:
         fine_min = np.linspace(float(at_min[0]), end_min, 2_000)
         above_ft = np.interp(fine_min, at_min, track.way.path[:, 2])
