@@ -46,6 +46,11 @@ def test_a_book_comes_in_once_and_adds_up(home: Path) -> None:
     assert max(len(row) for row in shown.splitlines()) <= 80
 
 
+def test_rows_of_the_future_are_asked_about(home: Path) -> None:
+    said = run("import", home, book(home, BOOK.replace("2026-11-10", "2199-11-10")))
+    assert "1 of the rows lie in the future: is date_form the right one?" in said
+
+
 def test_totals_are_told_as_json(home: Path) -> None:
     run("import", home, book(home))
     told = json.loads(run("totals", home, "--on", "2026-11-26", "--json"))

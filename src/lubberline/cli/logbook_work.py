@@ -69,6 +69,9 @@ def bring_in(home: Path, path: Path, columns: Path | None, pilot: str | None) ->
     say(f"{len(rows)} rows read, {hours_h:,.1f} h; {count} lines added to the logbook of {name}")
     if count < len(rows):
         say(f"{len(rows) - count} were there already")
+    late = sum(row.entry.flown_on > local_today() for row in rows)
+    if late:
+        wrapped(f"{late} of the rows lie in the future: is date_form the right one?")
     bare = sum(row.entry.category_class is None or row.entry.tailwheel is None for row in rows)
     if bare:
         wrapped(
