@@ -26,6 +26,7 @@ from lubberline.flown.corrections import (
     on_day,
 )
 from lubberline.flown.cruise import cruise, cruise_held
+from lubberline.flown.cruise_speed import speed_held, speed_readings, speed_steadiness
 from lubberline.flown.engine import engine_sentences
 from lubberline.flown.even import even_track
 from lubberline.flown.go_around import GoAround, go_arounds
@@ -132,6 +133,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     approach = approach_airspeed(case, flights, approach_ias_kt)
     winds = winds_met(case)
     cruised = cruise_held(case)
+    speed = speed_held(case, aims.aircraft)
     work = airwork(case, winds)
     recognized = maneuvers(work, case.phases, stall_ias_kt)
     sure = tuple(one for one in broken_off if not one.note)
@@ -144,6 +146,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         findings=(
             *timing(case),
             *cruise(case, cruised),
+            *(one.finding(standard) for one in speed_readings(case, speed)),
             *track_distance(case),
             approach,
             *airspace(case),
@@ -165,7 +168,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         ),
         winds=winds,
         maneuvers=practised,
-        steadiness=steadiness(case, cruised),
+        steadiness=(*steadiness(case, cruised), *speed_steadiness(case, speed)),
         spans=(*held_spans(case, cruised), *final_span(case, flights, approach_ias_kt)),
         found_phases=found if found != held else (),
     )

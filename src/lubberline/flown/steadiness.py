@@ -28,7 +28,11 @@ STEP: Final = {"ft": 10.0, "deg": 1.0, "kt": 1.0}  # own: a smaller turn back is
 def steadiness(case: Case, held: CruiseHeld) -> tuple[Steadiness, ...]:
     """Height and course in the judged cruise, as far as they are known."""
     return tuple(
-        Steadiness(name=name, label=label, statistics=_statistics(case, measure, one))
+        Steadiness(
+            name=name,
+            label=label,
+            statistics=statistics(case, measure.unit, limit_for(measure, case.standard), one),
+        )
         for name, label, measure, one in _known(held)
     )
 
@@ -60,28 +64,29 @@ def _known(held: CruiseHeld) -> Iterator[tuple[str, str, Measure, Held]]:
             yield name, label, measure, one
 
 
-def _statistics(case: Case, measure: Measure, held: Held) -> tuple[Statistic, ...]:
-    limit, values = limit_for(measure, case.standard), held.values
+def statistics(case: Case, unit: str, limit: Limit | None, held: Held) -> tuple[Statistic, ...]:
+    """Those of deviations; share inside and recovery only where a limit is given."""
+    values = held.values
     worst = int(np.argmax(np.abs(values)))
     rms = float(np.sqrt(np.mean(values**2)))
     found = [
         Statistic(
             name="worst",
             value=float(values[worst]),
-            unit=measure.unit,
+            unit=unit,
             where=case.where(int(held.index[worst])),
         ),
-        Statistic(name="spread (rms)", value=rms, unit=measure.unit),
-        Statistic(name="bias", value=float(values.mean()), unit=measure.unit),
+        Statistic(name="spread (rms)", value=rms, unit=unit),
+        Statistic(name="bias", value=float(values.mean()), unit=unit),
         Statistic(name="worth, independent samples", value=worth_count(values), unit=""),
         Statistic(
             name="reversals",
-            value=reversals_count(values, STEP[measure.unit])
+            value=reversals_count(values, STEP[unit])
             / (values.size * case.even.step_s / S_PER_MIN),
             unit="per min",
         ),
     ]
-    if limit.low is None and limit.high is None:
+    if limit is None or (limit.low is None and limit.high is None):
         return tuple(found)
     inside = _inside(values, limit)
     share = Statistic(name="share inside", value=100.0 * float(inside.mean()), unit="%")
