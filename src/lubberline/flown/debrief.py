@@ -29,6 +29,7 @@ from lubberline.flown.cruise import cruise, cruise_held
 from lubberline.flown.cruise_speed import speed_held, speed_readings, speed_steadiness
 from lubberline.flown.engine import engine_sentences
 from lubberline.flown.even import even_track
+from lubberline.flown.fuel import fuel_readings
 from lubberline.flown.go_around import GoAround, go_arounds
 from lubberline.flown.height import contacts, flown_height
 from lubberline.flown.maneuver_measures import maneuver_findings
@@ -92,7 +93,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     Returns
     -------
     Flown
-        Findings in a fixed order: times, cruise, track, approach, airspace, maneuvers,
+        Findings in a fixed order: times, cruise, track, approach, fuel, airspace, maneuvers,
         take-off, go-around, landing.
     """
     aims = aims or Aims(final_ias_kt=approach_ias_kt)
@@ -149,6 +150,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
             *(one.finding(standard) for one in speed_readings(case, speed)),
             *track_distance(case),
             approach,
+            *(one.finding(standard) for one in fuel_readings(case)),
             *airspace(case),
             *maneuver_findings(work, practised, standard),
             *judged_findings(case, measured, aims),

@@ -14,7 +14,6 @@ from lubberline.flown.circuit import pattern_readings
 from lubberline.flown.departure import takeoff_readings
 from lubberline.flown.descent import descent_readings
 from lubberline.flown.engine import engine_readings
-from lubberline.flown.fuel import fuel_readings
 from lubberline.flown.gates import GATE_FT, final_readings, limit_speed_readings
 from lubberline.flown.go_around import GoAround, go_around_readings
 from lubberline.flown.landing import landing_readings
@@ -73,7 +72,6 @@ def judged_findings(case: Case, measured: tuple[Measured, ...], aims: Aims) -> t
         *_chosen(landings[-1:], landings, case.landing),
     ]
     whole = [
-        *fuel_readings(case),
         *engine_readings(case, aims.aircraft),
         *descent_readings(case, aims.aircraft),
         *limit_speed_readings(case, aims.aircraft),
