@@ -63,3 +63,21 @@ def test_without_an_airspeed_nothing_is_said() -> None:
     )  # fmt: skip
     assert not [f for f in one.findings if f.limit.key.startswith("flown.cruise_speed")]
     assert "cruise_speed" not in {each.name for each in one.steadiness}
+
+
+def test_an_outside_temperature_that_cannot_be_is_not_taken() -> None:
+    """Standard air stands in, and nothing fails."""
+    recording = recorded(TRACE)
+    columns = {"ias_kt": np.full(len(recording.track), 110.0)}
+    speeds = []
+    for degc in (np.nan, 103.0):
+        channels = {**columns, "oat_degc": np.full(len(recording.track), degc)}
+        track = replace(recording.track, channels=channels)
+        one = debrief(
+            replace(recording, track=track), places=NO_PLACES, pledge=None, standard=STANDARD,
+            aims=Aims(aircraft=PLANE),
+        )  # fmt: skip
+        found = {f.limit.key[6:]: f.value for f in one.findings}
+        speeds.append(found["cruise_speed_worst"])
+    assert speeds[0] is not None
+    assert speeds[0] == speeds[1]

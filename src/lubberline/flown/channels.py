@@ -1,12 +1,16 @@
 """Recorded channels at the even steps."""
 
 from datetime import UTC, datetime
+from typing import Final
 
 import numpy as np
 
+from lubberline.air import isa_temperature_degc
 from lubberline.arrays import FloatArray
 from lubberline.earth import variation_deg
 from lubberline.flown.case import Case
+
+OUTSIDE_DEGC: Final = (-80.0, 55.0)  # own: what is recorded beyond is no outside air
 
 
 def at_even_steps(case: Case, name: str) -> FloatArray:
@@ -19,6 +23,14 @@ def at_even_steps(case: Case, name: str) -> FloatArray:
     nearest = np.where(even_s - time_s[after - 1] < time_s[after] - even_s, after - 1, after)
     near = np.abs(time_s[nearest] - even_s) <= 2.0 * case.even.step_s
     return np.where(near, column[nearest], np.nan)
+
+
+def outside_degc(case: Case) -> FloatArray:
+    """Outside air at the even steps: recorded where it can be, else that of standard air."""
+    recorded = at_even_steps(case, "oat_degc")
+    can_be = (recorded >= OUTSIDE_DEGC[0]) & (recorded <= OUTSIDE_DEGC[1])
+    height_ft = np.clip(case.even.height_ft, -1_000.0, 40_000.0)
+    return np.where(can_be, recorded, isa_temperature_degc(height_ft))
 
 
 def engine_rpm(case: Case) -> FloatArray | None:

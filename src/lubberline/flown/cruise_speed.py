@@ -9,10 +9,10 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.air import isa_temperature_degc, tas_from_cas_kt
+from lubberline.air import tas_from_cas_kt
 from lubberline.aircraft import Aircraft, cruise_figures
 from lubberline.flown.case import Case
-from lubberline.flown.channels import at_even_steps
+from lubberline.flown.channels import at_even_steps, outside_degc
 from lubberline.flown.cruise import SMOOTH_S, Held, judged_cruise, root_mean_square, smooth_curve
 from lubberline.flown.gauge import Gauge, Reading
 from lubberline.flown.model import Steadiness
@@ -46,8 +46,7 @@ def speed_held(case: Case, aircraft: Aircraft | None) -> SpeedHeld | None:
     if not index.size:
         return None
     height_ft = np.clip(case.even.height_ft[index], -1_000.0, 40_000.0)
-    degc = at_even_steps(case, "oat_degc")[index]
-    degc = np.where(np.isfinite(degc), degc, isa_temperature_degc(height_ft))
+    degc = outside_degc(case)[index]
     speed_kt = at_even_steps(case, names[0])[index]
     if names[0] == "ias_kt":
         speed_kt = np.asarray(tas_from_cas_kt(np.clip(speed_kt, 0.0, 600.0), height_ft, degc))

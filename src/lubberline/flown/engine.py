@@ -11,10 +11,10 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.air import isa_temperature_degc
 from lubberline.aircraft import Aircraft, cruise_figures
 from lubberline.arrays import BoolArray, FloatArray
 from lubberline.flown.case import Case, clock
+from lubberline.flown.channels import outside_degc
 from lubberline.flown.gauge import Gauge, Reading
 from lubberline.flown.model import Phase
 from lubberline.recording import MEASURES, converted, unit_of_name
@@ -208,10 +208,7 @@ def _cruise_flow(case: Case, aircraft: Aircraft) -> Reading | None:
     mean_gph = float(np.nanmean(flow_gph))
     inside = (case.even.time_s >= at_s[0]) & (case.even.time_s <= at_s[-1])
     pressure_ft = float(np.nanmedian(case.even.height_ft[inside]))
-    oat = case.track.channels.get("oat_degc")
-    oat_degc = float(isa_temperature_degc(pressure_ft))
-    if oat is not None and np.isfinite(oat).any():
-        oat_degc = float(np.nanmedian(_at(case, oat, at_s)))
+    oat_degc = float(np.nanmedian(outside_degc(case)[inside]))
     table = cruise_figures(
         aircraft, weight_lb=np.nan, pressure_ft=pressure_ft, oat_degc=oat_degc,
         power={**aircraft.cruise, **_power(case, at_s)},
