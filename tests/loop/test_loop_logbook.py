@@ -233,3 +233,11 @@ def test_the_printed_logbook_carries_its_sums_forward() -> None:
 
 def test_an_empty_logbook_prints_all_the_same() -> None:
     assert "0 lines." in pdf_text(logbook_pdf([], pilot=PILOT, on=DAY))
+
+
+def test_a_store_that_cannot_be_read_gives_no_practice_and_says_so(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    (tmp_path / "lubberline.db").write_bytes(b"no store" * 1_000)
+    assert loop.recorded_movements(tmp_path, PILOT, datetime(2026, 11, 26, tzinfo=UTC)) == ()
+    assert "recency rests on the logbook alone" in caplog.text

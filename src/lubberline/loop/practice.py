@@ -1,5 +1,6 @@
 """What the store's recordings say of a pilot's practice, for rules that ask how recent it is."""
 
+import logging
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -14,6 +15,7 @@ from lubberline.pilot import Recorded
 if TYPE_CHECKING:
     from lubberline.store import StoredMovement
 
+log = logging.getLogger(__name__)
 LOOK_BACK: Final = timedelta(days=400)  # own: what is longer ago is no practice
 
 
@@ -21,7 +23,7 @@ def recorded_movements(home: Path, pilot: str, before_utc: datetime) -> tuple[Re
     """Take-offs and landings of the pilot's flights that began before a moment, oldest first.
 
     Not those of a learner under the pilot's instruction, and none twice where two recordings are of
-    one flight. A store that cannot be read gives none: recency then rests on the logbook alone.
+    one flight. A store that cannot be read gives none and a warning.
     """
     if not store_path(home).is_file():
         return ()
@@ -30,7 +32,8 @@ def recorded_movements(home: Path, pilot: str, before_utc: datetime) -> tuple[Re
     try:
         with open_store(store_path(home)) as store, store.reading() as session:
             flights = flights_between(session, pilot, before_utc - LOOK_BACK, before_utc)
-    except BadFile:
+    except BadFile as error:
+        log.warning("%s\nrecency rests on the logbook alone", error)
         return ()
     twice = seen_before(flights)
     return tuple(
