@@ -107,6 +107,14 @@ def edge_span(line_nm: Line, edge_nm: Line, margin_nm: float) -> tuple[float, fl
 
 
 @leaf
+def capsule_span(line_nm: Line, edge_nm: Line, margin_nm: float, part: int) -> tuple[float, float]:
+    """Fractions at which the line is too near an edge: beside it (part 0), or to its start."""
+    if part == 0:
+        return edge_span(line_nm, edge_nm, margin_nm)
+    return disc_span(line_nm, edge_nm[0], edge_nm[1], margin_nm)
+
+
+@leaf
 def edge_is_far(line_nm: Line, edge_nm: Line, margin_nm: float) -> bool:
     """Whether bounding boxes alone say that the line stays away from an edge and its start."""
     low_x, high_x = (
@@ -150,12 +158,10 @@ def touches(sky: Sky, volume: int, line_nm: Line) -> bool:
         edge_nm = row_of(sky.edges_nm, edge)
         if edge_is_far(line_nm, edge_nm, margin_nm):
             continue
-        first, last = edge_span(line_nm, edge_nm, margin_nm)
-        if first < last:
-            return True
-        first, last = disc_span(line_nm, edge_nm[0], edge_nm[1], margin_nm)
-        if first < last:
-            return True
+        for part in range(2):
+            first, last = capsule_span(line_nm, edge_nm, margin_nm, part)
+            if first < last:
+                return True
     return inside(sky, volume, line_nm[0], line_nm[1])
 
 
@@ -186,10 +192,7 @@ def spans(sky: Sky, volume: int, line_nm: Line) -> FloatArray:
         if edge_is_far(line_nm, edge_nm, margin_nm):
             continue
         for part in range(2):
-            if part == 0:
-                first, last = edge_span(line_nm, edge_nm, margin_nm)
-            else:
-                first, last = disc_span(line_nm, edge_nm[0], edge_nm[1], margin_nm)
+            first, last = capsule_span(line_nm, edge_nm, margin_nm, part)
             if first < last:
                 found[count, 0], found[count, 1] = first, last
                 count += 1
@@ -235,10 +238,7 @@ def first_and_last(sky: Sky, volume: int, line_nm: Line) -> tuple[float, float]:
         if edge_is_far(line_nm, edge_nm, margin_nm):
             continue
         for part in range(2):
-            if part == 0:
-                start, end = edge_span(line_nm, edge_nm, margin_nm)
-            else:
-                start, end = disc_span(line_nm, edge_nm[0], edge_nm[1], margin_nm)
+            start, end = capsule_span(line_nm, edge_nm, margin_nm, part)
             if start < end:
                 first, last = min(first, start), max(last, end)
     return first, last

@@ -47,8 +47,8 @@ def best_way(prepared: Prepared, permissions: frozenset[str], effort: Effort = U
     if way is not None or not found.tracks:
         return way
     closer = replace(effort, step_nm=effort.step_nm / 2.0, cell_count=effort.cell_count * 2)
-    again, last = Sought(prepared, scene, effort, met=sought.met), Found(prepared, scene, closer)
-    last.patient = True
+    again = Sought(prepared, scene, effort, met=sought.met)
+    last = Found(prepared, scene, closer, patient=True)
     last.lay_all(again, found.tracks)
     last.lay_all(again, again.sloped(found.corners_nm, raster_count=2 * _RASTER_COUNT))
     return _first_clean(prepared, permissions, last.laid)

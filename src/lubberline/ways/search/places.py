@@ -13,6 +13,7 @@ from lubberline.ways.search._scene import Nodes, Scene, open_at
 from lubberline.ways.search.corners import Corners, Fineness, ring_corners, round_corners
 from lubberline.ways.search.scene import Prepared
 
+_MOST_CROSSINGS: Final = 24  # own: of the places where a track meets volumes
 _COARSE: Final = Fineness(round_count=16, step_rad=pi / 3.0)
 _FINE: Final = Fineness(round_count=72, step_rad=pi / 12.0)
 
@@ -100,14 +101,14 @@ def _onward_nm(route_nm: FloatArray) -> FloatArray:
     return np.asarray(steps_nm[::-1].cumsum()[::-1] - steps_nm)
 
 
-def crossings(scene: Scene, corner_nm: FloatArray, most: int = 24) -> FloatArray:
+def crossings(scene: Scene, corner_nm: FloatArray) -> FloatArray:
     """Places on a track just outside the volumes it meets, and the middles of its legs."""
     steps_nm = np.hypot(*np.diff(corner_nm, axis=0).T)
     along_nm = np.concatenate([[0.0], np.cumsum(steps_nm)])
     met = meetings(scene, corner_nm)
     at_nm = np.concatenate([met[:, 1] - 0.02, met[:, 2] + 0.02])
     at_nm = np.unique(np.round(at_nm[(at_nm > 0.05) & (at_nm < along_nm[-1] - 0.05)], 2))
-    if at_nm.size > most:
-        at_nm = at_nm[np.linspace(0, at_nm.size - 1, most).astype(np.int64)]
+    if at_nm.size > _MOST_CROSSINGS:
+        at_nm = at_nm[np.linspace(0, at_nm.size - 1, _MOST_CROSSINGS).astype(np.int64)]
     at_nm = np.union1d(at_nm, (along_nm[:-1] + along_nm[1:]) / 2.0)
     return np.column_stack([np.interp(at_nm, along_nm, corner_nm[:, column]) for column in (0, 1)])
