@@ -192,17 +192,20 @@ def _crab(case: Case, flown: Arrival) -> Reading:
 
 
 def _roll(flown: Arrival) -> list[Reading]:
-    """Distance and mean deceleration down to taxi speed; unknown after a touch-and-go."""
+    """Distance and mean deceleration down to taxi speed; unknown after a touch-and-go.
+
+    So it is where nothing rolled: a helicopter comes down at taxi speed or slower.
+    """
     move, strip = flown.movement, flown.strip
     missing = "a roll to taxi speed"
+    speed_kt = flown.at(flown.ground_kt, move.time_s)
     after = flown.time_s > move.time_s
     slow = flown.first(after & (flown.ground_kt <= TAXI_KT))
-    if slow is None or move.kind == "touch-and-go":
+    if slow is None or speed_kt <= TAXI_KT or move.kind == "touch-and-go":
         return [Reading(gauge=one, value=np.nan, sigma=0.0, missing=missing)
                 for one in (ROLLOUT, BRAKING)]  # fmt: skip
     down_ft = flown.at(flown.along_ft, move.time_s)
     run_ft = float(flown.along_ft[slow]) - down_ft
-    speed_kt = flown.at(flown.ground_kt, move.time_s)
     taken_s = float(flown.time_s[slow]) - move.time_s
     left_ft = _known(strip.length_ft - down_ft) if strip.published else None
     sigma_ft = speed_kt * FT_PER_KT_S * move.sigma_s + flown.place_sigma_ft
