@@ -135,11 +135,11 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
             nodes, node, (line_nm[2] - line_nm[0]) / length, (line_nm[3] - line_nm[1]) / length
         ):
             continue
-        times = slope_times(scene, line_nm, scene.start_layer, False)
+        enough = nodes.layers[node] | (1 << scene.end_layer if node == 1 else 0)
+        times = slope_times(scene, line_nm, scene.start_layer, False, enough)
         for layer in range(layers):
             state = node * layers + layer
-            usable = (nodes.layers[node] >> layer) & 1 or state == goal
-            if usable and times[layer] < best[state] and times[layer] + far[node] < limit:
+            if times[layer] < best[state] and times[layer] + far[node] < limit:
                 best[state], parent[state] = times[layer], origin
                 spare[state] = length
                 heapq.heappush(heap, (times[layer] + far[node], state))
@@ -173,7 +173,8 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
             continue
         if nodes.stage[node] == nodes.stage[1]:
             if np.isnan(final[node, 0]):
-                final[node] = slope_times(scene, line_of(nodes, node, 1), scene.end_layer, True)
+                line_nm = line_of(nodes, node, 1)
+                final[node] = slope_times(scene, line_nm, scene.end_layer, True, nodes.layers[node])
             later = now + final[node, layer]
             if later < best[goal]:
                 best[goal], parent[goal] = later, state

@@ -2,12 +2,12 @@
 
 import numpy as np
 
-from lubberline.arrays import BoolArray, FloatArray, IntArray
+from lubberline.arrays import BoolArray, IntArray
 from lubberline.ways.search._compiled import compiled
 from lubberline.ways.search._ground import closed_span_ft, part_near
 from lubberline.ways.search._scene import Nodes, Scene, line_of
-from lubberline.ways.search._shapes import Line, length_of, misses_box, spans
-from lubberline.ways.search._slopes import height_after, slope_column
+from lubberline.ways.search._shapes import Line, length_of, most_spans, touches
+from lubberline.ways.search._slopes import clears_blocks, put_blocks, slope_column
 from lubberline.ways.search._speed import slope_table
 
 
@@ -25,15 +25,12 @@ def met_on_track(
         end, other = track[move + 1]
         line_nm = line_of(nodes, start, end)
         for volume in scene.active:
-            if known[volume] or met[volume] or misses_box(scene.sky, volume, line_nm):
-                continue
-            near = spans(scene.sky, volume, line_nm)
-            if near.shape[0] == 0:
+            if known[volume] or met[volume] or not touches(scene.sky, volume, line_nm):
                 continue
             if start != end and layer != other and not sloped:
                 down = end == 1 and other == scene.end_layer
                 changed = layer if down else other
-                met[volume] = stands_in_slope(scene, volume, line_nm, near, changed, down)
+                met[volume] = stands_in_slope(scene, volume, line_nm, changed, down)
             else:
                 low_ft, high_ft = closed_span_ft(
                     scene.sky, scene.ground, volume, part_near(scene.sky, volume, line_nm)
@@ -45,22 +42,14 @@ def met_on_track(
 
 
 @compiled
-def stands_in_slope(
-    scene: Scene, volume: int, line_nm: Line, near: FloatArray, layer: int, backward: bool
-) -> bool:
+def stands_in_slope(scene: Scene, volume: int, line_nm: Line, layer: int, backward: bool) -> bool:
     """Whether a volume is in the way of the climb (backward: the descent) at a line's end."""
     run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
     length = length_of(run_x, run_y)
     anchor = scene.end_layer if backward else scene.start_layer
     column = slope_column(layer, anchor, backward)
     run_nm = slope_table(scene.air, run_x / length, run_y / length)[:, column]
-    low_ft, high_ft = closed_span_ft(scene.sky, scene.ground, volume, line_nm)
-    for place in range(near.shape[0]):
-        first, last = near[place, 0] * length, near[place, 1] * length
-        if backward:
-            first, last = length - last, length - first
-        one = height_after(scene.air.layer_ft, run_nm, (anchor, layer), first)
-        two = height_after(scene.air.layer_ft, run_nm, (anchor, layer), last)
-        if min(one, two) < high_ft and max(one, two) > low_ft:
-            return True
-    return False
+    blocks = np.empty((most_spans(scene.sky, volume), 4))
+    blocks = blocks[: put_blocks(scene, volume, line_nm, blocks, 0)]
+    ends = (anchor, layer)
+    return not clears_blocks(scene.air.layer_ft, blocks, length, run_nm, ends, backward)

@@ -6,9 +6,16 @@ import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
 from lubberline.ways.search._compiled import compiled, leaf
-from lubberline.ways.search._ground import Ground, bands_between, closed_span_ft, need_at
+from lubberline.ways.search._ground import (
+    Ground,
+    bands_between,
+    closed_span_ft,
+    follows,
+    layers_between,
+    need_at,
+)
 from lubberline.ways.search._levels import Levels
-from lubberline.ways.search._shapes import Line, Sky, misses_box, spans
+from lubberline.ways.search._shapes import Line, Sky, touches
 from lubberline.ways.search._speed import Air
 
 
@@ -44,6 +51,7 @@ class Scene(NamedTuple):
     levels: Levels
     active: IntArray
     level_bits: IntArray
+    band_bits: IntArray
     start_layer: int
     end_layer: int
 
@@ -73,28 +81,28 @@ def line_of(nodes: Nodes, start: int, end: int) -> Line:
 
 @compiled
 def open_at(scene: Scene, place_nm: FloatArray) -> tuple[IntArray, IntArray]:
-    """Bits of the layers and bands open at places."""
+    """Bits of the layers and bands open at places; of the bands only where any layer is."""
     total = place_nm.shape[0]
     layers, bands = np.empty(total, dtype=np.int64), np.empty(total, dtype=np.int64)
-    layer_ft = scene.air.layer_ft
+    layer_ft, sky = scene.air.layer_ft, scene.sky
     every = (1 << layer_ft.size) - 1
     for node in range(total):
         x, y = place_nm[node, 0], place_nm[node, 1]
         point_nm = (x, y, x, y)
-        shut, shut_bands = 0, 0
+        shut, shut_bands = layers_between(layer_ft, -1e9, need_at(scene.ground, x, y)), 0
         for volume in scene.active:
-            if misses_box(scene.sky, volume, point_nm):
+            if shut == every:
+                break
+            level_bits, band_bits = scene.level_bits[volume], scene.band_bits[volume]
+            moving = follows(sky, volume)
+            if not moving and level_bits & ~shut == 0 and band_bits & ~shut_bands == 0:
                 continue
-            if spans(scene.sky, volume, point_nm).shape[0] == 0:
+            if not touches(sky, volume, point_nm):
                 continue
-            low_ft, high_ft = closed_span_ft(scene.sky, scene.ground, volume, point_nm)
-            for layer in range(layer_ft.size):
-                if low_ft < layer_ft[layer] < high_ft:
-                    shut |= 1 << layer
-            shut_bands |= bands_between(layer_ft, low_ft, high_ft)
-        need = need_at(scene.ground, x, y)
-        for layer in range(layer_ft.size):
-            if layer_ft[layer] < need:
-                shut |= 1 << layer
+            if moving:
+                low_ft, high_ft = closed_span_ft(sky, scene.ground, volume, point_nm)
+                level_bits = layers_between(layer_ft, low_ft, high_ft)
+                band_bits = bands_between(layer_ft, low_ft, high_ft)
+            shut, shut_bands = shut | level_bits, shut_bands | band_bits
         layers[node], bands[node] = every & ~shut, every & ~shut_bands
     return layers, bands

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
-from lubberline.ways.search._compiled import compiled, leaf
+from lubberline.ways.search._compiled import leaf
 
 # Tuples of numbers, not rows of arrays: what is looked at a million times shall not be counted.
 Line = tuple[float, float, float, float]
@@ -179,44 +179,99 @@ def touches_ring(sky: Sky, volume: int, line_nm: Line) -> bool:
     return bool(max(start, end) > inner_nm)
 
 
-@compiled
-def spans(sky: Sky, volume: int, line_nm: Line) -> FloatArray:
-    """All fractions at which the line is nearer than the margin, (n, 2), in order, disjoint."""
+@leaf
+def most_spans(sky: Sky, volume: int) -> int:
+    """Rows that `put_spans` may need."""
+    return max(2 * int(sky.first_edge[volume + 1] - sky.first_edge[volume]), 2)
+
+
+@leaf
+def put_spans(sky: Sky, volume: int, line_nm: Line, out: FloatArray, begin: int) -> int:
+    """Fractions at which the line is nearer than the margin, in order, disjoint.
+
+    They go to the first two columns of ``out``, from row ``begin``; returns the row after them.
+    """
     if sky.round_nm[volume, 2] > 0.0:
-        return ring_spans(sky, volume, line_nm)
-    count, start = 0, sky.first_edge[volume]
-    found = np.empty((2 * (sky.first_edge[volume + 1] - start), 2))
-    margin_nm = sky.margin_nm[volume]
-    for edge in range(start, sky.first_edge[volume + 1]):
+        return put_ring_spans(sky, volume, line_nm, out, begin)
+    end, margin_nm = begin, sky.margin_nm[volume]
+    for edge in range(sky.first_edge[volume], sky.first_edge[volume + 1]):
         edge_nm = row_of(sky.edges_nm, edge)
         if edge_is_far(line_nm, edge_nm, margin_nm):
             continue
         for part in range(2):
             first, last = capsule_span(line_nm, edge_nm, margin_nm, part)
             if first < last:
-                found[count, 0], found[count, 1] = first, last
-                count += 1
-    return filled(sky, volume, line_nm, merged(found[:count]))
+                end = joined(out, begin, end, (first, last))
+    return filled(sky, volume, line_nm, out, begin, end)
 
 
-@compiled
-def ring_spans(sky: Sky, volume: int, line_nm: Line) -> FloatArray:
+@leaf
+def put_ring_spans(sky: Sky, volume: int, line_nm: Line, out: FloatArray, begin: int) -> int:
     """The same for a circle or ring."""
     east_nm, north_nm, outer_nm, inner_nm = row_of(sky.round_nm, volume)
-    found = np.empty((2, 2))
     first, last = disc_span(line_nm, east_nm, north_nm, outer_nm)
     if first >= last:
-        return found[:0]
-    found[0, 0], found[0, 1] = first, last
-    if inner_nm <= 0.0:
-        return found[:1]
-    leave, enter = disc_span(line_nm, east_nm, north_nm, inner_nm)
+        return begin
+    leave, enter = 1.0, 0.0
+    if inner_nm > 0.0:
+        leave, enter = disc_span(line_nm, east_nm, north_nm, inner_nm)
     if leave >= enter:
-        return found[:1]
-    found[0, 1], found[1, 0], found[1, 1] = leave, enter, last
-    begin = 0 if found[0, 0] < found[0, 1] else 1
-    end = 2 if found[1, 0] < found[1, 1] else 1
-    return found[begin:end]
+        out[begin, 0], out[begin, 1] = first, last
+        return begin + 1
+    end = begin
+    if first < leave:
+        out[end, 0], out[end, 1] = first, leave
+        end += 1
+    if enter < last:
+        out[end, 0], out[end, 1] = enter, last
+        end += 1
+    return end
+
+
+@leaf
+def joined(out: FloatArray, begin: int, end: int, span: tuple[float, float]) -> int:
+    """Put one more span among those of some rows, which are in order and disjoint."""
+    first, last = span
+    place = begin
+    while place < end and out[place, 1] < first:
+        place += 1
+    after = place
+    while after < end and out[after, 0] <= last:
+        first, last = min(first, out[after, 0]), max(last, out[after, 1])
+        after += 1
+    gone = after - place - 1
+    if gone < 0:
+        for row in range(end, place, -1):
+            out[row, 0], out[row, 1] = out[row - 1, 0], out[row - 1, 1]
+    elif gone > 0:
+        for row in range(after, end):
+            out[row - gone, 0], out[row - gone, 1] = out[row, 0], out[row, 1]
+    out[place, 0], out[place, 1] = first, last
+    return end - gone
+
+
+@leaf
+def filled(sky: Sky, volume: int, line_nm: Line, out: FloatArray, begin: int, end: int) -> int:
+    """Spans beside edges together with the gaps between them that lie inside."""
+    if begin == end:
+        if not inside(sky, volume, line_nm[0], line_nm[1]):
+            return begin
+        out[begin, 0], out[begin, 1] = 0.0, 1.0
+        return begin + 1
+    run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
+    if out[begin, 0] > 0.0 and inside(sky, volume, line_nm[0], line_nm[1]):
+        out[begin, 0] = 0.0
+    kept = begin
+    for row in range(begin + 1, end):
+        middle = (out[kept, 1] + out[row, 0]) / 2.0
+        if inside(sky, volume, line_nm[0] + middle * run_x, line_nm[1] + middle * run_y):
+            out[kept, 1] = out[row, 1]
+        else:
+            kept += 1
+            out[kept, 0], out[kept, 1] = out[row, 0], out[row, 1]
+    if out[kept, 1] < 1.0 and inside(sky, volume, line_nm[2], line_nm[3]):
+        out[kept, 1] = 1.0
+    return kept + 1
 
 
 @leaf
@@ -242,42 +297,3 @@ def first_and_last(sky: Sky, volume: int, line_nm: Line) -> tuple[float, float]:
             if start < end:
                 first, last = min(first, start), max(last, end)
     return first, last
-
-
-@compiled
-def merged(found: FloatArray) -> FloatArray:
-    """Spans in order, those that overlap made one."""
-    if found.shape[0] == 0:
-        return found
-    order = np.argsort(found[:, 0])
-    out = np.empty_like(found)
-    out[0] = found[order[0]]
-    count = 0
-    for place in order[1:]:
-        if found[place, 0] <= out[count, 1]:
-            out[count, 1] = max(out[count, 1], found[place, 1])
-        else:
-            count += 1
-            out[count] = found[place]
-    return out[: count + 1]
-
-
-@compiled
-def filled(sky: Sky, volume: int, line_nm: Line, found: FloatArray) -> FloatArray:
-    """Spans beside edges together with the gaps between them that lie inside."""
-    run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
-    gaps = np.empty((2 * found.shape[0] + 1, 2))
-    count, before = 0, 0.0
-    for place in range(found.shape[0] + 1):
-        after = found[place, 0] if place < found.shape[0] else 1.0
-        middle = (before + after) / 2.0
-        if before < after and inside(
-            sky, volume, line_nm[0] + middle * run_x, line_nm[1] + middle * run_y
-        ):
-            gaps[count, 0], gaps[count, 1] = before, after
-            count += 1
-        if place < found.shape[0]:
-            before = found[place, 1]
-            gaps[count] = found[place]
-            count += 1
-    return merged(gaps[:count])

@@ -19,7 +19,7 @@ from lubberline.ways.search._levels import legal_bits
 from lubberline.ways.search._profile import REACH_FT
 from lubberline.ways.search._scene import Nodes, Scene, line_of, too_high
 from lubberline.ways.search._shapes import Line, length_of, row_of
-from lubberline.ways.search._slopes import blocks_on, slope_clears
+from lubberline.ways.search._slopes import blocks_on, clears_blocks, clears_ground
 from lubberline.ways.search._speed import level_speeds, slope_table
 
 SAME_NM = 0.01
@@ -120,7 +120,9 @@ def is_free(
     run_nm = lines.along[row, CLIMB if target > layer else SINK]
     seen = (target, layer) if late else (layer, target)
     blocks = lines.blocks[lines.first[row] : lines.first[row + 1]]
-    return slope_clears(scene, row_of(lines.line_nm, row), blocks, run_nm, seen, late)
+    if not clears_blocks(scene.air.layer_ft, blocks, lines.size[row, 0], run_nm, seen, late):
+        return False
+    return clears_ground(scene, row_of(lines.line_nm, row), run_nm, seen, late)
 
 
 @leaf

@@ -7,28 +7,33 @@ from lubberline.ways.search._compiled import compiled, leaf
 from lubberline.ways.search._ground import closed_span_ft, need_at
 from lubberline.ways.search._levels import legal_bits
 from lubberline.ways.search._scene import Scene, too_high
-from lubberline.ways.search._shapes import Line, length_of, misses_box, spans
+from lubberline.ways.search._shapes import Line, length_of, misses_box, most_spans, put_spans
 from lubberline.ways.search._speed import level_speeds, slope_table
+
+
+@leaf
+def put_blocks(scene: Scene, volume: int, line_nm: Line, out: FloatArray, begin: int) -> int:
+    """Where one volume stands on a line, as in `blocks_on`, from a row on; the row after them."""
+    end = put_spans(scene.sky, volume, line_nm, out, begin)
+    if end > begin:
+        length = length_of(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
+        low_ft, high_ft = closed_span_ft(scene.sky, scene.ground, volume, line_nm)
+        for row in range(begin, end):
+            out[row, 0], out[row, 1] = out[row, 0] * length, out[row, 1] * length
+            out[row, 2], out[row, 3] = low_ft, high_ft
+    return end
 
 
 @compiled
 def blocks_on(scene: Scene, line_nm: Line) -> FloatArray:
     """What stands on a line: (m, 4) of distance from, distance to, lowest and highest closed."""
-    length = length_of(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
     out, count = np.empty((16, 4)), 0
     for volume in scene.active:
         if misses_box(scene.sky, volume, line_nm):
             continue
-        near = spans(scene.sky, volume, line_nm)
-        if near.shape[0] == 0:
-            continue
-        low_ft, high_ft = closed_span_ft(scene.sky, scene.ground, volume, line_nm)
-        for place in range(near.shape[0]):
-            if count == out.shape[0]:
-                out = np.concatenate((out, np.empty_like(out)))
-            out[count, 0], out[count, 1] = near[place, 0] * length, near[place, 1] * length
-            out[count, 2], out[count, 3] = low_ft, high_ft
-            count += 1
+        while count + most_spans(scene.sky, volume) > out.shape[0]:
+            out = np.concatenate((out, np.empty_like(out)))
+        count = put_blocks(scene, volume, line_nm, out, count)
     return out[:count]
 
 
@@ -56,25 +61,32 @@ def slope_column(layer: int, anchor: int, backward: bool) -> int:
 
 
 @leaf
-def slope_clears(
-    scene: Scene,
-    line_nm: Line,
+def clears_blocks(
+    layer_ft: FloatArray,
     blocks: FloatArray,
+    length: float,
     run_nm: FloatArray,
     ends: tuple[int, int],
     backward: bool,
 ) -> bool:
-    """Whether a change of layer at the start of a line (or its end, seen backward) is clear."""
-    length = length_of(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
-    layer_ft = scene.air.layer_ft
-    for place in range(blocks.shape[0]):
-        first, last = blocks[place, 0], blocks[place, 1]
+    """Whether a change of layer at the start of a line (or its end, seen backward) meets none."""
+    for row in range(blocks.shape[0]):
+        first, last = blocks[row, 0], blocks[row, 1]
         if backward:
             first, last = length - last, length - first
         one = height_after(layer_ft, run_nm, ends, first)
         other = height_after(layer_ft, run_nm, ends, last)
-        if min(one, other) < blocks[place, 3] and max(one, other) > blocks[place, 2]:
+        if min(one, other) < blocks[row, 3] and max(one, other) > blocks[row, 2]:
             return False
+    return True
+
+
+@leaf
+def clears_ground(
+    scene: Scene, line_nm: Line, run_nm: FloatArray, ends: tuple[int, int], backward: bool
+) -> bool:
+    """Whether such a change of layer keeps high enough."""
+    length = length_of(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
     reach = length  # over level ground only the places near a field ask for anything
     if scene.ground.flat:
         reach = min(length, scene.ground.radius_nm)
@@ -84,37 +96,66 @@ def slope_clears(
         share = 1.0 - along / length if backward else along / length
         x = line_nm[0] + (line_nm[2] - line_nm[0]) * share
         y = line_nm[1] + (line_nm[3] - line_nm[1]) * share
-        if height_after(layer_ft, run_nm, ends, along) < need_at(scene.ground, x, y) - 5.0:
+        need = need_at(scene.ground, x, y) - 5.0
+        if height_after(scene.air.layer_ft, run_nm, ends, along) < need:
             return False
     return True
 
 
 @compiled
-def slope_times(scene: Scene, line_nm: Line, anchor: int, backward: bool) -> FloatArray:
+def slope_times(
+    scene: Scene, line_nm: Line, anchor: int, backward: bool, enough: int
+) -> FloatArray:
     """Time of a line with a change from (backward: to) a layer at its end, per other layer.
 
-    Infinite where that is not free, not legal or does not fit.
+    Infinite where that is not free, not legal or does not fit, and where it is not asked for
+    (``enough``). Volumes are looked at only as long as any layer is left.
     """
     layer_ft = scene.air.layer_ft
-    out = np.full(layer_ft.size, np.inf)
     run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
     length = length_of(run_x, run_y)
     unit_x, unit_y = run_x / length, run_y / length
-    table = slope_table(scene.air, unit_x, unit_y)
     speeds = level_speeds(scene.air, unit_x, unit_y)
-    blocks = blocks_on(scene, line_nm)
+    table = slope_table(scene.air, unit_x, unit_y)
+    run_nm = (np.ascontiguousarray(table[:, 0]), np.ascontiguousarray(table[:, 1]))
     illegal = 0
     if scene.levels.asked:
         legal = legal_bits(scene.levels, unit_x, unit_y, (line_nm[0] + line_nm[2]) / 2.0)
         illegal = too_high(scene, line_nm) & ~legal
+    left, out = 0, np.full(layer_ft.size, np.inf)
     for layer in range(layer_ft.size):
         column = slope_column(layer, anchor, backward)
         run = abs(table[layer, column] - table[anchor, column])
-        if run > length or speeds[layer] <= 0.0:
+        if not (enough >> layer) & 1 or run > length or speeds[layer] <= 0.0:
             continue
         if (illegal >> layer) & 1 and run < length - 2.0:
             continue
-        if slope_clears(scene, line_nm, blocks, table[:, column], (anchor, layer), backward):
-            spent = abs(table[layer, column + 2] - table[anchor, column + 2])
-            out[layer] = spent + (length - run) / speeds[layer]
+        spent = abs(table[layer, column + 2] - table[anchor, column + 2])
+        out[layer] = spent + (length - run) / speeds[layer]
+        left |= 1 << layer
+    blocks = np.empty((16, 4))
+    for volume in scene.active:
+        if left == 0:
+            break
+        if misses_box(scene.sky, volume, line_nm):
+            continue
+        if most_spans(scene.sky, volume) > blocks.shape[0]:
+            blocks = np.empty((most_spans(scene.sky, volume), 4))
+        here = blocks[: put_blocks(scene, volume, line_nm, blocks, 0)]
+        for layer in range(layer_ft.size):
+            if (left >> layer) & 1 and not clears_blocks(
+                layer_ft,
+                here,
+                length,
+                run_nm[slope_column(layer, anchor, backward)],
+                (anchor, layer),
+                backward,
+            ):
+                left &= ~(1 << layer)
+    for layer in range(layer_ft.size):
+        slope_nm = run_nm[slope_column(layer, anchor, backward)]
+        if not (left >> layer) & 1 or not clears_ground(
+            scene, line_nm, slope_nm, (anchor, layer), backward
+        ):
+            out[layer] = np.inf
     return out

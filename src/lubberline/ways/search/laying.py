@@ -95,7 +95,7 @@ def _cells(
     )
     leg = np.searchsorted(along_nm, (cell_nm[:-1] + cell_nm[1:]) / 2.0, side="right") - 1
     low_ft, high_ft, need_ft = _ground_along(prepared, corner_nm, along_nm, cell_nm)
-    layers, bands = close_cells(scene, prepared.band_bits, cell_nm, met, low_ft, high_ft)
+    layers, bands = close_cells(scene, cell_nm, met, low_ft, high_ft)
     units = np.diff(corner_nm, axis=0) / np.diff(along_nm)[:, None]
     high = np.zeros(leg.size, dtype=np.int64)
     if scene.levels.asked:

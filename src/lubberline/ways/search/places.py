@@ -106,7 +106,7 @@ def crossings(scene: Scene, corner_nm: FloatArray) -> FloatArray:
     steps_nm = np.hypot(*np.diff(corner_nm, axis=0).T)
     along_nm = np.concatenate([[0.0], np.cumsum(steps_nm)])
     met = meetings(scene, corner_nm)
-    at_nm = np.concatenate([met[:, 1] - 0.02, met[:, 2] + 0.02])
+    at_nm = np.concatenate([met[:, 0] - 0.02, met[:, 1] + 0.02])
     at_nm = np.unique(np.round(at_nm[(at_nm > 0.05) & (at_nm < along_nm[-1] - 0.05)], 2))
     if at_nm.size > _MOST_CROSSINGS:
         at_nm = at_nm[np.linspace(0, at_nm.size - 1, _MOST_CROSSINGS).astype(np.int64)]

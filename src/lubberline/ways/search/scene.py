@@ -82,6 +82,7 @@ class Prepared:
             levels=self.levels,
             active=np.flatnonzero(shut),
             level_bits=self.level_bits,
+            band_bits=self.band_bits,
             start_layer=self.start_layer,
             end_layer=self.end_layer,
         )
