@@ -60,6 +60,7 @@ def edges_of(scene: Scene, nodes: Nodes) -> tuple[IntArray, IntArray, FloatArray
     layers, total = scene.air.layer_ft.size, nodes.place_nm.shape[0]
     goal, origin = layers + scene.end_layer, scene.start_layer
     starts, ends, costs = [0], [0], [0.0]
+    every = (1 << layers) - 1
     for node in range(total):
         for layer in range(layers - 1):
             if (nodes.bands[node] >> layer) & 1:
@@ -73,7 +74,7 @@ def edges_of(scene: Scene, nodes: Nodes) -> tuple[IntArray, IntArray, FloatArray
                         costs.append(cost + 1e-4)
         if node == 1:
             continue
-        to_end = slope_times(scene, line_of(nodes, node, 1), scene.end_layer, True)
+        to_end = slope_times(scene, line_of(nodes, node, 1), scene.end_layer, True, every)
         for layer in range(layers):
             starts.append(node * layers + layer)
             ends.append(goal)
@@ -82,13 +83,12 @@ def edges_of(scene: Scene, nodes: Nodes) -> tuple[IntArray, IntArray, FloatArray
         for other in seen:
             line_nm = line_of(nodes, node, other)
             if node == 0:
-                times = slope_times(scene, line_nm, scene.start_layer, False)
+                enough = every if other == 1 else nodes.layers[other]
+                times = slope_times(scene, line_nm, scene.start_layer, False, enough)
                 for layer in range(layers):
-                    state = other * layers + layer
-                    if (nodes.layers[other] >> layer) & 1 or state == goal:
-                        starts.append(origin)
-                        ends.append(state)
-                        costs.append(times[layer])
+                    starts.append(origin)
+                    ends.append(other * layers + layer)
+                    costs.append(times[layer])
             run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
             length = np.hypot(run_x, run_y)
             bits = open_layers(scene, line_nm, nodes.layers[node] & nodes.layers[other])
