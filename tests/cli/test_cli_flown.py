@@ -106,3 +106,27 @@ def test_a_correction_is_shown_as_one(flight: Path) -> None:
     (flight / "corrections.toml").unlink()
     assert "descent (corrected; found as cruise)" in shown
     assert "was going down" in " ".join(shown.split())
+
+
+def unknown_csv(flight: Path, folder: Path) -> Path:
+    """The recording under headings that say nothing."""
+    recording = next(flight.glob("recording.csv"))
+    rows = [row for row in recording.read_text().splitlines() if not row.startswith("#")]
+    path = folder / "unknown.csv"
+    path.write_text("\n".join(["A,B,C,D,E,F,G", *rows[1:]]) + "\n")
+    return path
+
+
+def test_columns_that_nobody_agreed_to_are_refused_and_kept_when_asked(
+    flight: Path, tmp_path: Path
+) -> None:
+    path = unknown_csv(flight, tmp_path)
+    words = ("flown", str(flight), str(path), "--no-keep")
+    refused = run(*words)
+    assert refused.exit_code == 1
+    assert "A, B, C, whose meaning only their values suggest" in refused.stderr
+    assert "--keep-columns" in refused.stderr
+    agreed = run(*words, "--keep-columns")
+    assert agreed.exit_code == 0, agreed.output
+    assert "kept the columns of unknown.csv" in agreed.output
+    assert "What the columns are was read from unknown.toml" in " ".join(run(*words).output.split())

@@ -29,7 +29,7 @@ def flown(tmp_path_factory: pytest.TempPathFactory) -> Path:
         chosen = loop.checked(prepared.plan, prepared.ways, way)
         loop.print_card(chosen, png=False, printed_utc=flight.off_block_utc - timedelta(hours=1))
         path, _ = record_way(prepared.plan, way, flight)
-        judge(folder, path, columns=None, standard=None, keep=True)
+        judge(folder, path, keep=True)
     return home
 
 

@@ -37,5 +37,5 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Truth]:
     path, truth = record_way(prepared.plan, way, flight)
     (folder / "after.toml").write_text(AFTER, encoding="utf-8")
     add_marks(folder, [MARK])
-    judge(folder, path, columns=None, standard=None, keep=True)
+    judge(folder, path, keep=True)
     return folder, truth

@@ -117,7 +117,7 @@ def test_marks_written_later_join_a_kept_flight(kept: Kept) -> None:
     recording = next(folder.glob("recording.*"))
     said_utc = datetime(2026, 11, 25, 23, 0, tzinfo=UTC)
     add_marks(folder, [OwnMark(phase="cruise", mark="inside", note="", made_utc=said_utc)])
-    again = judge(folder, recording, columns=None, standard=None, keep=True)
+    again = judge(folder, recording, keep=True)
     assert again.kept.endswith("as flight 1: 1 own marks were added")
 
 

@@ -79,7 +79,7 @@ def judged(home: Path, **asked: object) -> Judged:
     flight = next((home / "flights").iterdir())
     recording = next(flight.glob("recording.*"))
     log = LogAsked(**asked)  # type: ignore[arg-type]
-    return judge(flight, recording, columns=None, standard=None, keep=False, log=log)
+    return judge(flight, recording, keep=False, log=log)
 
 
 def test_the_row_is_offered_and_taken_once(home: Path) -> None:

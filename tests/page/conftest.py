@@ -23,7 +23,7 @@ def flight_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     printed_utc = flight.off_block_utc - timedelta(minutes=40)
     loop.print_card(pledged, png=False, printed_utc=printed_utc)
     path, _ = record_way(prepared.plan, way, flight)
-    judge(folder, path, columns=None, standard=None, keep=True)
+    judge(folder, path, keep=True)
     return folder
 
 

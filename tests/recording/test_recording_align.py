@@ -95,7 +95,7 @@ def test_what_never_changes_says_nothing(column: FloatArray) -> None:
 
 def test_without_anything_shared_there_is_no_lag() -> None:
     time_s = T0_S + np.arange(300.0)
-    with pytest.raises(NoSolution, match="share no quantity"):
+    with pytest.raises(NoSolution, match="share no speed, height or heading"):
         find_lag(track(time_s, ground_kt=time_s), track(time_s, oil_degc=time_s))
 
 
@@ -136,3 +136,19 @@ def test_directions_are_not_averaged_through_south() -> None:
     whole = joined(recording(first), recording(second)).track.channels["heading_mag_deg"]
     known = whole[np.isfinite(whole)]
     assert ((known >= 358.9) | (known <= 1.1)).all()
+
+
+def test_positions_serve_as_ground_speed() -> None:
+    first, second = two(40.0, np.random.default_rng(7), noise=0.1)
+    kt = first.channels["ground_kt"]
+    east_deg = (np.cumsum(kt) - kt / 2.0) / 3_600.0 / 60.0
+    placed = track(first.time_s, lat_deg=np.zeros(3_600), lon_deg=east_deg)
+    assert find_lag(placed, second).lag_s == pytest.approx(40.0, abs=0.1)
+
+
+def test_clocks_may_be_taken_as_they_are() -> None:
+    time_s = T0_S + np.arange(300.0)
+    first, second = track(time_s, ground_kt=time_s), track(time_s, oil_degc=time_s - T0_S)
+    whole = joined(recording(first), recording(second), by_clock=True)
+    assert whole.track.channels["oil_degc"][100] == pytest.approx(100.0)
+    assert "its times are taken as they are" in whole.account[-1]

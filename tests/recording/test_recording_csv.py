@@ -7,9 +7,11 @@ import numpy as np
 import pytest
 from recording_files import START_S, csv_flight, written
 
+from lubberline.air import pressure_altitude_ft
 from lubberline.errors import BadFile
-from lubberline.recording import column_map_toml, guessed_column_map
+from lubberline.recording import column_map_toml, proposed_columns
 from lubberline.recording.csv import read_csv
+from lubberline.recording.guess import guess_column_map
 from lubberline.recording.raw import RawTrack
 
 NOWHERE = Path("flight.csv")
@@ -54,8 +56,11 @@ def test_our_own_headings_need_no_map() -> None:
 def test_the_guess_can_be_written_down_as_a_map_that_reads_the_same(tmp_path: Path) -> None:
     text = csv_flight(5)
     guessed = read(text)
-    told = column_map_toml(guessed_column_map(written(tmp_path, "flight.csv", text)))
-    assert guessed.account[-1].endswith(f"keep this column map:\n{told}")
+    guess = proposed_columns(written(tmp_path, "flight.csv", text))
+    assert guess is not None
+    assert guess.column_map is not None
+    told = column_map_toml(guess.column_map)
+    assert guessed.account[-1].endswith(f"keep this column map in recordings/:\n{told}")
     again = read(text, written(tmp_path, "map.toml", told))
     np.testing.assert_array_equal(again.lon_deg, guessed.lon_deg)
     np.testing.assert_array_equal(again.time_s, guessed.time_s)
@@ -190,3 +195,75 @@ def test_a_time_in_utc_ends_up_where_the_calendar_says() -> None:
     track = read("time,lat,lon\n2026-06-01T14:00:00,41,-131\n")
     assert datetime.fromtimestamp(track.time_s[0], UTC) == datetime(2026, 6, 1, 14, tzinfo=UTC)
     assert "1 time without an offset: taken as UTC." in track.account
+
+
+AVIONICS = (
+    '#information,log_version="1.00"\n'
+    "#yyy-mm-dd,hh:mm:ss,hh:mm,degrees,degrees,ft baro,inch,ft msl,ft wgs,deg F,psi,Hg,"
+    "rpm,gph,gals\n"
+    "Lcl Date,Lcl Time,UTCOfst,Latitude,Longitude,AltB,BaroA,AltMSL,AltGPS,E1 CHT1,E1 OilP,E1 MAP,"
+    "E1 RPM,E1 FFlow,FQtyL\n"
+    "2026-06-01,07:00:00,-07:00,41,-131,2500,30.42,2600,2510,392.0,58,23.5,2350,11.2,20\n"
+)
+
+
+def test_a_panel_of_avionics_needs_no_map() -> None:
+    """Its line of units says what heights are counted from, and which engine a column is of."""
+    track = read(AVIONICS)
+    found = {name: float(column[0]) for name, column in track.channels.items()}
+    assert track.gnss_ft[0] == 2600.0
+    assert track.gnss_reference == "msl"
+    assert found["cht1_degc"] == pytest.approx(200.0)
+    assert found["manifold_inhg"] == pytest.approx(23.5)
+    assert found["oil_pressure_psi"] == pytest.approx(58.0)
+    assert (found["engine_rpm"], found["fuel_flow_gph"], found["fuel_left_gal"]) == (2350, 11.2, 20)
+
+
+def test_the_altimeter_and_its_setting_give_pressure_height() -> None:
+    """0.4987 inHg over standard is some 460 ft there ([ISA] by hand: 26.9 hPa/1000 ft and less)."""
+    track = read(AVIONICS)
+    assert track.pressure_ft[0] == pytest.approx(
+        float(pressure_altitude_ft(2500.0, 30.42)), abs=1e-6
+    )
+    assert 2000.0 < track.pressure_ft[0] < 2100.0
+    assert "Pressure height is worked out" in " ".join(track.account)
+
+
+UNKNOWN = (
+    "Wann;Breite;Laenge;Druck\n"
+    "25.11.2026 20:38:30;40,829403;-131,658301;12\n"
+    "25.11.2026 20:38:31;40,829405;-131,658299;12\n"
+)
+
+
+def test_what_only_values_suggest_is_refused_with_the_map_to_confirm(tmp_path: Path) -> None:
+    with pytest.raises(BadFile) as refusal:
+        read(UNKNOWN)
+    text = str(refusal.value)
+    assert "Wann, Breite, Laenge, whose meaning only their values suggest" in text
+    told = text.partition("e.g. ")[2]
+    track = read(UNKNOWN, written(tmp_path, "map.toml", told))
+    assert track.lon_deg[1] == pytest.approx(-131.658299)
+    assert datetime.fromtimestamp(track.time_s[0], UTC).isoformat() == "2026-11-25T20:38:30+00:00"
+
+
+@pytest.mark.parametrize(
+    ("cells", "form"),
+    [
+        ("25/11/2026 20:38:30", "%d/%m/%Y %H:%M:%S"),
+        ("11/25/2026 20:38:30", "%m/%d/%Y %H:%M:%S"),
+        ("05/11/2026 20:38:30", None),  # the fifth of November, or the eleventh of May
+        ("1780322400", "unix_s"),
+        ("20:38:30", None),  # no date
+    ],
+)
+def test_a_time_is_proposed_where_day_and_month_are_sure(cells: str, form: str | None) -> None:
+    guess = guess_column_map(["A,B,C", f"{cells},40.829403,-131.658301"])
+    found = guess.column_map
+    assert (None if found is None else found.time.form) == form
+
+
+def test_a_file_without_places_is_read_and_says_so() -> None:
+    track = read("time_utc,pressure_ft,rpm\n2026-06-01T14:00:00Z,2500,2300\n")
+    assert np.isnan(track.lat_deg).all()
+    assert "nothing is known of places" in " ".join(track.account)

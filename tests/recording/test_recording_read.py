@@ -87,7 +87,7 @@ def test_a_recorder_that_never_moves_is_a_recording(tmp_path: Path) -> None:
         (gpx_text(gpx_point(0.0) * 5).encode(), "only one time"),
         (igc_text(igc_fix("140000")).encode(), "only one time"),
         (gpx_text(gpx_point(0.0) + gpx_point(0.25)).encode(), "2 samples within 0.25 s"),
-        (b"time,lat,lon\n2026-06-01T14:00:00Z,,\n2026-06-01T14:00:09Z,,\n", "no latitude and"),
+        (b"time,lat,lon\n2026-06-01T14:00:00Z,,\n2026-06-01T14:00:09Z,,\n", "nothing but times"),
         (b"time_s,lat_deg,lon_deg\n1780322400,0,0\n1780322409,0,0\n", "no possible position"),
         (b"time_s,lat_deg,lon_deg\n1780322400,41,-131\n1780322409,nan,nan\n", "1 position"),
         (b"time_s,lat_deg,lon_deg\n1780322400,41,-131\nnan,41,-131\n", "only one time"),

@@ -18,3 +18,29 @@ TakeRow = Annotated[bool, typer.Option("--log", help="Take the row into the logb
 Another = Annotated[
     bool, typer.Option("--another", help="With --log: the logbook's line of the day is another.")
 ]
+Also = Annotated[
+    list[Path] | None,
+    typer.Option(help="A further recording of the same flight; its clock is set by the first."),
+]
+ByClock = Annotated[bool, typer.Option("--by-clock", help="With --also: take its clock as it is.")]
+Columns = Annotated[
+    Path | None,
+    typer.Option(help="TOML that maps a CSV's columns; else one in recordings/, or a guess."),
+]
+KeepColumns = Annotated[
+    bool, typer.Option("--keep-columns", help="Keep the guessed map in recordings/ unasked.")
+]
+StandardName = Annotated[
+    str | None, typer.Option(help="Name of a file in standards/; else the flight's own.")
+]
+AimFt = Annotated[
+    float | None,
+    typer.Option("--aim", help="Point aimed at, feet past the threshold.", metavar="FT"),
+]
+GateFt = Annotated[
+    float, typer.Option("--gate", help="Stable by this height above the runway.", metavar="FT")
+]
+GustKt = Annotated[
+    float,
+    typer.Option("--gust", help="Gust over the mean wind; half is added on final.", metavar="KT"),
+]

@@ -8,7 +8,8 @@ from typing import Annotated
 import typer
 
 from lubberline.cli.app import app
-from lubberline.cli.arguments import Another, AsJson, FlightPath, RoleName, TakeRow, WayNumber
+from lubberline.cli.arguments import AsJson, FlightPath, WayNumber
+from lubberline.cli.flown_commands import flown, page
 from lubberline.cli.logbook import logbook_app
 from lubberline.cli.marking import mark
 from lubberline.cli.places import places_app
@@ -201,56 +202,7 @@ def filing(
         work.write_filing(flight, way, as_json=as_json)
 
 
-@app.command()
-def flown(  # noqa: PLR0913 - options of a command
-    flight: FlightPath,
-    recording: Annotated[Path, typer.Argument(help="GPX, IGC, KML, NMEA, CSV or JSON.")],
-    also: Annotated[
-        list[Path] | None,
-        typer.Option(help="A further recording of the same flight; its clock is set by the first."),
-    ] = None,
-    columns: Annotated[
-        Path | None, typer.Option(help="TOML that maps a CSV's columns; else they are guessed.")
-    ] = None,
-    standard: Annotated[
-        str | None, typer.Option(help="Name of a file in standards/; else the flight's own.")
-    ] = None,
-    keep: Annotated[bool, typer.Option(help="Keep the flight in the store for drift.")] = True,
-    parquet: Annotated[
-        Path | None, typer.Option(help="Write the derived samples, too.", metavar="FILE")
-    ] = None,
-    aim_ft: Annotated[
-        float | None,
-        typer.Option("--aim", help="Point aimed at, feet past the threshold.", metavar="FT"),
-    ] = None,
-    gate_ft: Annotated[
-        float, typer.Option("--gate", help="Stable by this height above the runway.", metavar="FT")
-    ] = 500.0,
-    gust_kt: Annotated[
-        float,
-        typer.Option(
-            "--gust", help="Gust over the mean wind; half is added on final.", metavar="KT"
-        ),
-    ] = 0.0,
-    role: RoleName = None,
-    log: TakeRow = False,
-    another: Another = False,
-    as_json: AsJson = False,
-) -> None:
-    """What was flown, against the pledge and the standard?"""
-    from lubberline.cli.flown import show_flown
-    from lubberline.flown import Aims
-    from lubberline.loop.debriefing import judge
-    from lubberline.loop.taken import LogAsked
-
-    judged = judge(
-        flight, recording, columns=columns, standard=standard, keep=keep, also=also or (),
-        aims=Aims(point_ft=aim_ft, gate_ft=gate_ft, gust_kt=gust_kt),
-        log=LogAsked(role=role, take=log, another=another),
-    )  # fmt: skip
-    show_flown(judged, as_json=as_json, parquet=parquet)
-
-
+app.command()(flown)
 app.command()(mark)
 
 
@@ -355,17 +307,7 @@ def differ(
     show_differences(old, new, as_json=as_json)
 
 
-@app.command()
-def page(
-    flight: FlightPath,
-    recording: Annotated[Path | None, typer.Option(help="A recording to show as well.")] = None,
-    way: WayNumber = None,
-    out: Annotated[Path, typer.Option(help="HTML file to write.")] = Path("report.html"),
-) -> None:
-    """Write one HTML report: map, profiles, the line, drift."""
-    from lubberline.page import write_report
-
-    typer.echo(f"wrote {write_report(flight, out, recording_path=recording, number=way)}")
+app.command()(page)
 
 
 @app.command()

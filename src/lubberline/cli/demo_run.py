@@ -51,7 +51,7 @@ def _go_round(flight: DemoFlight, folder: Path, *, png: bool) -> _Round:
     printed_utc = flight.off_block_utc - PRINTED_BEFORE
     printed = loop.print_card(prepared, png=png, printed_utc=printed_utc)
     recording_path, _ = record_way(plan, prepared.way, flight)
-    judged = judge(folder, recording_path, columns=None, standard=None, keep=True)
+    judged = judge(folder, recording_path, keep=True)
     return _Round(
         flight=flight,
         folder=folder,

@@ -1,6 +1,7 @@
 """What was flown: phases, movements, findings."""
 
 from lubberline.flown.case import clock
+from lubberline.flown.channels import fuel_columns
 from lubberline.flown.corrections_file import read_corrections
 from lubberline.flown.debrief import debrief
 from lubberline.flown.in_order import Span, in_order
@@ -75,6 +76,7 @@ __all__ = [
     "clock",
     "debrief",
     "farthest_landing_nm",
+    "fuel_columns",
     "in_order",
     "is_elsewhere",
     "logbook_row",

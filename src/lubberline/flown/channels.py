@@ -9,6 +9,7 @@ from lubberline.air import isa_temperature_degc
 from lubberline.arrays import FloatArray
 from lubberline.earth import variation_deg
 from lubberline.flown.case import Case
+from lubberline.recording import Track
 
 OUTSIDE_DEGC: Final = (-80.0, 55.0)  # own: what is recorded beyond is no outside air
 
@@ -31,6 +32,17 @@ def outside_degc(case: Case) -> FloatArray:
     can_be = (recorded >= OUTSIDE_DEGC[0]) & (recorded <= OUTSIDE_DEGC[1])
     height_ft = np.clip(case.even.height_ft, -1_000.0, 40_000.0)
     return np.where(can_be, recorded, isa_temperature_degc(height_ft))
+
+
+def fuel_columns(track: Track, ending: str) -> list[FloatArray]:
+    """Recorded columns of fuel in this unit; one of all tanks or engines before its parts."""
+    found = {
+        name: column for name, column in track.channels.items()
+        if name.endswith(ending) and "fuel" in name and "used" not in name
+        and np.isfinite(column).any()
+    }  # fmt: skip
+    whole = [column for name, column in found.items() if "total" in name]
+    return whole[:1] or list(found.values())
 
 
 def engine_rpm(case: Case) -> FloatArray | None:

@@ -14,7 +14,7 @@ import numpy as np
 from lubberline.aircraft import Aircraft, cruise_figures
 from lubberline.arrays import BoolArray, FloatArray
 from lubberline.flown.case import Case, clock
-from lubberline.flown.channels import outside_degc
+from lubberline.flown.channels import fuel_columns, outside_degc
 from lubberline.flown.gauge import Gauge, Reading
 from lubberline.flown.model import Phase
 from lubberline.recording import MEASURES, converted, unit_of_name
@@ -189,10 +189,7 @@ def _top_of_climb(case: Case, cruise: Phase) -> str:
 
 def _flow(case: Case, at_s: FloatArray) -> FloatArray | None:
     """Recorded fuel flow of all engines at moments; None where none was recorded."""
-    flows = [
-        column for name, column in case.track.channels.items()
-        if name.endswith("_gph") and "fuel" in name and np.isfinite(column).any()
-    ]  # fmt: skip
+    flows = fuel_columns(case.track, "_gph")
     return np.asarray(np.sum([_at(case, one, at_s) for one in flows], axis=0)) if flows else None
 
 

@@ -13,6 +13,7 @@ import numpy as np
 from lubberline.arrays import FloatArray
 from lubberline.flight import Pledge
 from lubberline.flown.case import NO_PLEDGE, Case
+from lubberline.flown.channels import fuel_columns
 from lubberline.flown.gauge import Gauge, Reading
 from lubberline.flown.timing import NO_LANDING, NO_TAKEOFF, checkpoint_passing
 from lubberline.units import S_PER_H
@@ -93,24 +94,13 @@ def _to_checkpoint(
 
 def _used(case: Case) -> tuple[Used | None, str]:
     """How fuel used between two moments is found, and in what words; None if not at all."""
-    flows = _fuel_columns(case, "_gph")
+    flows = fuel_columns(case.track, "_gph")
     if flows:
         return lambda start_s, end_s: _by_flow(case, flows, start_s, end_s), "by flow"
-    tanks = _fuel_columns(case, "_gal")
+    tanks = fuel_columns(case.track, "_gal")
     if tanks:
         return lambda start_s, end_s: _by_quantity(case, tanks, start_s, end_s), "by quantity"
     return None, ""
-
-
-def _fuel_columns(case: Case, ending: str) -> list[FloatArray]:
-    """Recorded columns of fuel in this unit; one of all tanks or engines before its parts."""
-    found = {
-        name: column for name, column in case.track.channels.items()
-        if name.endswith(ending) and "fuel" in name and "used" not in name
-        and np.isfinite(column).any()
-    }  # fmt: skip
-    whole = [column for name, column in found.items() if "total" in name]
-    return whole[:1] or list(found.values())
 
 
 def _by_flow(

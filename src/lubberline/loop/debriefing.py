@@ -1,10 +1,9 @@
 """From a recording to what was flown, held to the latest pledge, and kept in the store once."""
 
-from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from math import ceil
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from lubberline.flight import FLIGHT_FILE, Plan, Pledge, folder_of, latest_pledge, read_plan
 from lubberline.flown import (
@@ -27,7 +26,7 @@ from lubberline.flown import (
 from lubberline.line import finding_record, verdict_sentence
 from lubberline.loop.course import store_path
 from lubberline.loop.taken import NOTHING_ASKED, LogAsked, Role, role_of, role_words, take_row
-from lubberline.recording import joined, read_recording
+from lubberline.recording import MAPS_FOLDER, Recording, fitting_map, joined, read_recording
 from lubberline.units import S_PER_MIN
 from lubberline.wording import CAUTION
 
@@ -104,32 +103,47 @@ class Judged:
         }
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """How the pilot wants a recording read and judged.
+
+    ``also`` are further recordings of the same flight, put on the time of the first (``by_clock``:
+    their own times are kept). A CSV is read by ``columns``, else by the map in ``recordings/``
+    that fits it, else by a guess. ``standard`` is a name in ``standards/``, else the flight's own.
+    ``aims`` are the pilot's for the landing; the airplane and its speed on final are added.
+    """
+
+    columns: Path | None = None
+    also: tuple[Path, ...] = ()
+    by_clock: bool = False
+    standard: str | None = None
+    aims: Aims = NO_AIMS
+
+
+PLAINLY: Final = Asked()
+
+
 def judge(
     flight_path: Path,
     recording_path: Path,
     *,
-    columns: Path | None,
-    standard: str | None,
+    asked: Asked = PLAINLY,
     keep: bool,
-    also: Sequence[Path] = (),
-    aims: Aims = NO_AIMS,
     log: LogAsked = NOTHING_ASKED,
 ) -> Judged:
     """Read a recording, hold it to the latest pledge and the standard, and keep the result.
 
-    ``also`` are further recordings of the same flight, put on the time of the first. ``aims`` are
-    the pilot's for the landing; the airplane and its speed on final are added here. ``log`` is what
-    is wanted of the logbook.
+    ``log`` is what is wanted of the logbook.
     """
     plan = read_plan(flight_path)
     home = folder_of(plan.folder / FLIGHT_FILE)
-    tolerances = read_standard(home / "standards" / f"{standard or plan.flight.standard}.toml")
-    recording = read_recording(recording_path, column_map=columns)
-    for path in also:
-        recording = joined(recording, read_recording(path))
+    tolerances = read_standard(
+        home / "standards" / f"{asked.standard or plan.flight.standard}.toml"
+    )
+    recording = _recording(home, recording_path, asked)
     printed = latest_pledge(plan.folder)
     pledge = printed[1] if printed is not None else None
-    final_ias_kt = plan.aircraft.speeds.final_kt + aims.gust_kt / 2.0
+    final_ias_kt = plan.aircraft.speeds.final_kt + asked.aims.gust_kt / 2.0
     flown = debrief(
         recording,
         places=plan.places,
@@ -139,7 +153,7 @@ def judge(
         approach_ias_kt=final_ias_kt,
         stall_ias_kt=plan.aircraft.speeds.stall_clean_kt,
         corrections=read_corrections(plan.folder),
-        aims=replace(aims, aircraft=plan.aircraft, final_ias_kt=final_ias_kt),
+        aims=replace(asked.aims, aircraft=plan.aircraft, final_ias_kt=final_ias_kt),
     )
     role = role_of(plan, log.role)
     kept = "not kept in the store"
@@ -155,6 +169,16 @@ def judge(
         logged=take_row(home, plan, flown, role, log),
         marks=beside(read_marks(plan.folder), flown.findings),
     )
+
+
+def _recording(home: Path, path: Path, asked: Asked) -> Recording:
+    """All that was recorded of the flight, as one recording."""
+    maps = home / MAPS_FOLDER
+    recording = read_recording(path, column_map=asked.columns or fitting_map(maps, path))
+    for other in asked.also:
+        second = read_recording(other, column_map=fitting_map(maps, other))
+        recording = joined(recording, second, by_clock=asked.by_clock)
+    return recording
 
 
 def _keep(

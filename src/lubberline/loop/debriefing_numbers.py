@@ -17,7 +17,7 @@ from lubberline.arrays import BoolArray, FloatArray
 from lubberline.errors import NoSolution, RangeError
 from lubberline.fit import rules_of
 from lubberline.flight import Plan, Pledge
-from lubberline.flown import Flown, Movement
+from lubberline.flown import Flown, Movement, fuel_columns
 from lubberline.recording import motion
 from lubberline.store import Observed
 from lubberline.units import S_PER_H, S_PER_MIN
@@ -223,10 +223,10 @@ def _height(case: _Where) -> Observed | None:
 def _flow(case: _Where) -> Observed | None:
     """Fuel flow in cruise, where the recorder keeps one: all engines together."""
     track = case.flown.recording.track
-    names = [name for name in track.channels if name.endswith("_gph")]
-    if not names:
+    flows = fuel_columns(track, "_gph")
+    if not flows:
         return None
-    flow_gph = np.sum([track.channels[name] for name in names], axis=0)
+    flow_gph = np.sum(flows, axis=0)
     inside = _in_phase(case.flown, track.time_s, "cruise") & np.isfinite(flow_gph)
     if inside.sum() < 2 or _span_s(track.time_s[inside]) < LEAST_S:
         return None

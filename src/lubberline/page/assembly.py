@@ -14,7 +14,7 @@ from lubberline.errors import NoSolution
 from lubberline.fit import open_findings
 from lubberline.flight import FLIGHT_FILE, Pledge, flight_folder_of, folder_of, latest_pledge
 from lubberline.loop import Courses, Prepared, checked, follow_all, prepare
-from lubberline.loop.debriefing import Judged, judge
+from lubberline.loop.debriefing import PLAINLY, Asked, Judged, judge
 from lubberline.loop.practice_helped import pledged_tasks
 from lubberline.page.drift_part import drift_page
 from lubberline.page.flown_part import Debrief
@@ -34,7 +34,11 @@ class Gathered:
 
 
 def gather(
-    flight_path: Path, recording_path: Path | None = None, number: int | None = None
+    flight_path: Path,
+    recording_path: Path | None = None,
+    number: int | None = None,
+    *,
+    asked: Asked = PLAINLY,
 ) -> Gathered:
     """What is known of a flight; of the pledged way unless another is asked for.
 
@@ -50,7 +54,7 @@ def gather(
     prepared = replace(prepared, findings=open_findings(prepared.findings))
     judged = None
     if recording_path is not None:
-        judged = judge(flight_path, recording_path, columns=None, standard=None, keep=False)
+        judged = judge(flight_path, recording_path, asked=asked, keep=False)
     return Gathered(
         prepared=prepared,
         pledge=pledge,
@@ -60,10 +64,14 @@ def gather(
 
 
 def flight_report(
-    flight_path: Path, recording_path: Path | None = None, number: int | None = None
+    flight_path: Path,
+    recording_path: Path | None = None,
+    number: int | None = None,
+    *,
+    asked: Asked = PLAINLY,
 ) -> ReportPage:
     """The report of a flight; refuses what ``gather`` refuses."""
-    found = gather(flight_path, recording_path, number)
+    found = gather(flight_path, recording_path, number, asked=asked)
     judged = found.judged
     return make_report(
         found.prepared,
@@ -81,10 +89,16 @@ def flight_report(
 
 
 def write_report(
-    flight_path: Path, out: Path, *, recording_path: Path | None = None, number: int | None = None
+    flight_path: Path,
+    out: Path,
+    *,
+    recording_path: Path | None = None,
+    number: int | None = None,
+    asked: Asked = PLAINLY,
 ) -> Path:
     """Write the report as one HTML file, whole or not at all; its path."""
-    return _written(report_html(flight_report(flight_path, recording_path, number)), out)
+    report = flight_report(flight_path, recording_path, number, asked=asked)
+    return _written(report_html(report), out)
 
 
 def write_drift(

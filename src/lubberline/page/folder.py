@@ -6,7 +6,9 @@ from typing import Final
 from lubberline.errors import NoSolution
 from lubberline.flight import FLIGHT_FILE
 
-RECORDINGS: Final = (".gpx", ".igc", ".csv")
+RECORDINGS: Final = (".gpx", ".igc", ".kml", ".nmea", ".csv", ".tsv", ".json", ".jsonl")
+
+PLEDGES: Final = "pledge-"  # what the program itself writes as JSON
 
 
 def flight_names(home: Path) -> list[str]:
@@ -24,7 +26,11 @@ def flight_folder(home: Path, name: str) -> Path:
 
 def recordings_in(folder: Path) -> list[str]:
     """Names of the files in a flight's folder that a recorder may have written."""
-    return sorted(path.name for path in folder.iterdir() if path.suffix.lower() in RECORDINGS)
+    return sorted(
+        path.name
+        for path in folder.iterdir()
+        if path.suffix.lower() in RECORDINGS and not path.name.startswith(PLEDGES)
+    )
 
 
 def recording_named(folder: Path, name: str | None) -> Path | None:

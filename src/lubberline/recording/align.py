@@ -16,11 +16,16 @@ import numpy as np
 from lubberline.arrays import FloatArray
 from lubberline.errors import NoSolution
 from lubberline.recording.model import Recording, Track
+from lubberline.recording.motion import motion
 
 FARTHEST_LAG_S: Final = 6.0 * 3600.0  # own: a clock in another zone comes as whole hours, too
 LEAST_OVERLAP_S: Final = 120.0  # own: less is a coincidence
 LEAST_AGREEMENT_RATIO: Final = 0.8  # own: correlation of the same quantity from two sensors
 RIVAL_FRACTION: Final = 0.8  # own: a second lag with this much of the evidence leaves it open
+NOTHING_SHARED: Final = (
+    "the two recordings share no speed, height or heading by which their clocks could be compared;"
+    " --by-clock takes the times of both as they are"
+)
 _APART_S: Final = 30.0  # own: nearer than this, two lags are one peak
 _PEAK_S: Final = 4  # own: around the best shift, a parabola serves that far
 _LEAST_SIGMA_S: Final = 0.05  # own: interpolating to whole seconds costs as much
@@ -60,31 +65,38 @@ def find_lag(first: Track, second: Track) -> Lag:
         except NoSolution as exc:
             reasons.append(f"{exc}")
     if not found:
-        raise NoSolution("; ".join(reasons) or "the two recordings share no quantity")
+        raise NoSolution("; ".join(reasons) or NOTHING_SHARED)
     return min(found, key=lambda lag: lag.sigma_s)
 
 
-def joined(first: Recording, second: Recording) -> Recording:
+def joined(first: Recording, second: Recording, *, by_clock: bool = False) -> Recording:
     """The first recording with every channel of the second that it does not have itself.
 
-    Nothing is taken where the second was silent for more than ten seconds.
+    Nothing is taken where the second was silent for more than ten seconds. ``by_clock`` takes the
+    second's times as they are, where the two share nothing to set them by.
 
     Raises
     ------
     NoSolution
         As ``find_lag``.
     """
-    lag = find_lag(first.track, second.track)
+    lag = None if by_clock else find_lag(first.track, second.track)
+    lag_s = lag.lag_s if lag else 0.0
+    told = "its times are taken as they are"
+    if lag is not None:
+        told = (
+            f"its clock is {-lag.lag_s:+.1f} s off, within {lag.sigma_s:.1f} s, found by"
+            f" {lag.shared} (correlation {lag.agreement_ratio:.3f})"
+        )
     extra = {
-        name: _onto(first.track.time_s, second.track.time_s + lag.lag_s, column, name)
+        name: _onto(first.track.time_s, second.track.time_s + lag_s, column, name)
         for name, column in _columns(second.track).items()
         if name not in _columns(first.track)
     }
     heights = {name: extra.pop(name) for name in ("pressure_ft", "gnss_ft") if name in extra}
     account = (
-        f"A second recording ({second.format_name}, {second.sha256[:12]}) was joined: its clock"
-        f" is {-lag.lag_s:+.1f} s off, within {lag.sigma_s:.1f} s, found by {lag.shared}"
-        f" (correlation {lag.agreement_ratio:.3f}). From it:"
+        f"A second recording ({second.format_name}, {second.sha256[:12]}) was joined: {told}."
+        " From it:"
         f" {', '.join(sorted([*extra, *heights])) or 'nothing new'}.",
     )
     track = replace(first.track, channels={**first.track.channels, **extra}, **heights)
@@ -97,8 +109,16 @@ def _columns(track: Track) -> Mapping[str, FloatArray]:
     return {name: column for name, column in columns.items() if np.isfinite(column).any()}
 
 
+def _with_speed(track: Track) -> Mapping[str, FloatArray]:
+    """What a track holds, and the ground speed that its positions show where none was recorded."""
+    columns = dict(_columns(track))
+    if "ground_kt" not in columns and np.isfinite(track.lat_deg).sum() > 2:
+        columns["ground_kt"] = motion(track).ground_kt
+    return columns
+
+
 def _pairs(first: Track, second: Track) -> Iterator[tuple[str, FloatArray, FloatArray]]:
-    ones, others = _columns(first), _columns(second)
+    ones, others = _with_speed(first), _with_speed(second)
     yield from (
         (name, ones[name], others[name]) for name in _SHARED if name in ones and name in others
     )

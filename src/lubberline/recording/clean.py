@@ -179,7 +179,6 @@ def _first_known(column: FloatArray, group: IntArray) -> FloatArray:
 
 def _check_span(path: Path, columns: Columns) -> None:
     time_s = columns["time_s"]
-    known = np.isfinite(columns["lat_deg"]) & np.isfinite(columns["lon_deg"])
     if time_s.size < 2:
         raise bad_file(
             path, "time", f"only one time, {utc_text(time_s[0])}",
@@ -188,9 +187,10 @@ def _check_span(path: Path, columns: Columns) -> None:
     if time_s[-1] - time_s[0] < SHORTEST_S:
         found = f"{counted(time_s.size, 'sample')} within {time_s[-1] - time_s[0]:.3g} s"
         raise bad_file(path, "time", found, "a recording of at least a second")
-    if not known.any():
-        found = f"no latitude and longitude in {counted(time_s.size, 'sample')}"
-        raise bad_file(path, "position", found, "positions")
+    names = [name for name in columns if name not in ("time_s", _SEGMENT)]
+    if not any(np.isfinite(columns[name]).any() for name in names):
+        found = f"nothing but times in {counted(time_s.size, 'sample')}"
+        raise bad_file(path, "columns", found, "positions, heights, speeds or the engine")
 
 
 def _forget_impossible(path: Path, columns: Columns, account: list[str]) -> None:
@@ -212,7 +212,7 @@ def _forget_impossible(path: Path, columns: Columns, account: list[str]) -> None
         if bad.any():
             account.append(f"{counted(int(bad.sum()), 'position')} {what}: not known there.")
     _forget(columns, zero | outside | half, *_POSITION)
-    if not np.isfinite(columns["lat_deg"]).any():
+    if np.isfinite(lat_deg).any() and not np.isfinite(columns["lat_deg"]).any():
         found = f"no possible position in {counted(lat_deg.size, 'sample')}"
         raise bad_file(path, "position", found, "positions on the earth other than 0, 0")
 
@@ -304,7 +304,7 @@ def _drop_empty(path: Path, columns: Columns, account: list[str]) -> Columns:
         account.append(f"{counted(int((~filled).sum()), 'sample')} with nothing known: left out.")
         columns = _taken(columns, filled)
     positions = int(np.isfinite(columns["lat_deg"]).sum())
-    if positions < 2:
+    if positions == 1 or columns["time_s"].size < 2:
         raise bad_file(path, "position", counted(positions, "position"), "at least two positions")
     return columns
 

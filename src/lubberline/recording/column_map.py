@@ -158,7 +158,7 @@ def read_column_map(path: Path) -> ColumnMap:
     Raises
     ------
     BadFile
-        If it does not fit the schema, leaves out the position, or asks for a conversion
+        If it does not fit the schema, gives half a position, or asks for a conversion
         between units that do not measure the same: all problems together.
     """
     file = read_toml(path, _MapFile)
@@ -166,6 +166,14 @@ def read_column_map(path: Path) -> ColumnMap:
     if problems:
         raise BadFile(path, problems)
     return file.to_model()
+
+
+def headings_of(column_map: ColumnMap) -> list[str]:
+    """Every heading that a map names, once."""
+    time = column_map.time
+    named = [time.heading, time.date_heading, time.offset_heading, column_map.only_heading]
+    named += [source.heading for source in column_map.columns.values()]
+    return list(dict.fromkeys(heading for heading in named if heading is not None))
 
 
 def column_map_toml(column_map: ColumnMap) -> str:
@@ -211,16 +219,26 @@ def _aware(moment: datetime | None) -> datetime | None:
 
 
 def _missing(file: _MapFile) -> list[Problem]:
+    given = [name for name in POSITION if name in file.columns]
     found = [
         Problem(
             key=f"columns.{name}",
             found="nothing",
-            expected="the column with the position",
+            expected="the other half of the position",
             example=f'{name} = {{ column = "{name}", unit = "deg" }}',
         )
         for name in POSITION
-        if name not in file.columns
+        if given and name not in file.columns
     ]
+    if not file.columns:
+        found.append(
+            Problem(
+                key="columns",
+                found="none",
+                expected="at least one that is measured",
+                example='lat_deg = { column = "latitude", unit = "deg" }',
+            )
+        )
     if file.time.form == "elapsed_s" and file.time.start_utc is None:
         found.append(
             Problem(

@@ -13,15 +13,23 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from lubberline.air import pressure_altitude_ft
 from lubberline.arrays import FloatArray
 from lubberline.recording.column_map import (
     EXAMPLE,
     NUMBER_FORMS,
     ColumnMap,
     column_map_toml,
+    headings_of,
     read_column_map,
 )
-from lubberline.recording.guess import HEADER_LINES, SEPARATORS, guess_column_map, split
+from lubberline.recording.guess import (
+    HEADER_LINES,
+    SEPARATORS,
+    Guess,
+    guess_column_map,
+    split,
+)
 from lubberline.recording.measures import converted, unit_of_name
 from lubberline.recording.raw import RawTrack, bad_file, counted
 
@@ -29,7 +37,9 @@ if TYPE_CHECKING:
     import polars as pl
 
 AIRCRAFT: Final = ("icao24", "hex", "icao_address")  # headings that tell aircraft apart
-_HEAD_BYTES: Final = 200_000  # own: the headings of any file stand within this
+HEAD_BYTES: Final = 200_000  # own: the headings of any file stand within this
+SETTINGS_INHG: Final = (25.0, 32.0)  # own: what an altimeter can be set to, and more
+ALL_OVER_COUNT: Final = 200  # own: rows looked at for what they can be
 _UPDATE: Final = "position_update_s"
 _FIX: Final = ("lat_deg", "lon_deg", "gnss_ft", "pressure_ft")
 
@@ -69,9 +79,14 @@ def read_csv(path: Path, data: bytes, column_map: Path | None = None) -> RawTrac
     """
     data = data.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     account: list[str] = []
-    sheet = _mapped(path, data, column_map) if column_map else _guessed(path, data, account)
+    if column_map is None:
+        sheet = _guessed(path, data, account)
+    else:
+        sheet = _mapped(path, data, column_map)
+        account.append(f"What the columns are was read from {column_map.name}.")
     frame = _one_aircraft(sheet, _frame(sheet))
     columns = _numbers(sheet, frame, account)
+    _pressure_from_indicated(columns, account)
     time_s = _times_s(sheet, frame, account)
     _forget_repeated_positions(columns, account)
     fix = {name: columns.pop(name, np.full(time_s.shape, np.nan)) for name in _FIX}
@@ -88,20 +103,21 @@ def read_csv(path: Path, data: bytes, column_map: Path | None = None) -> RawTrac
 
 def looks_like_csv(data: bytes) -> bool:
     """Whether some line near the start has fields between the separators we know."""
-    lines = _head_lines(data)
+    lines = head_lines(data)
     return any(
         len(split(line, separator)) > 2 for line in lines[:HEADER_LINES] for separator in SEPARATORS
     )
 
 
-def _head_lines(data: bytes) -> list[str]:
-    lines = data[:_HEAD_BYTES].decode("utf-8-sig", errors="replace").splitlines()
+def head_lines(data: bytes) -> list[str]:
+    """The first lines of a file, the headings among them."""
+    lines = data[:HEAD_BYTES].decode("utf-8-sig", errors="replace").splitlines()
     return lines[: HEADER_LINES + 3]
 
 
 def _mapped(path: Path, data: bytes, map_path: Path) -> _Sheet:
     column_map = read_column_map(map_path)
-    lines = _head_lines(data)
+    lines = head_lines(data)
     if column_map.header_line > len(lines):
         raise bad_file(
             path, "headings", f"{counted(len(lines), 'line')}",
@@ -111,28 +127,42 @@ def _mapped(path: Path, data: bytes, map_path: Path) -> _Sheet:
     return _Sheet(path=path, data=data, names=tuple(names), column_map=column_map)
 
 
-def guessed_column_map(path: Path) -> ColumnMap:
-    """The map that a CSV is read by when none is given; ``column_map_toml`` writes it down.
+def guessed(data: bytes) -> Guess:
+    """What the columns of a CSV probably mean; a guess without a map where that is not clear."""
+    return guess_column_map(head_lines(data), _rows_all_over(data))
 
-    Raises
-    ------
-    BadFile
-        If the headings do not say where time, latitude and longitude are.
-    """
-    return _guessed(path, path.read_bytes()[:_HEAD_BYTES], []).column_map
+
+def _rows_all_over(data: bytes) -> list[str]:
+    """Whole lines from all over a file."""
+    found = []
+    for place in np.linspace(HEAD_BYTES, len(data), ALL_OVER_COUNT, endpoint=False).astype(int):
+        begin = data.find(b"\n", place) + 1
+        end = data.find(b"\n", begin)
+        if 0 < begin < end:
+            found.append(data[begin:end].decode("utf-8", errors="replace"))
+    return found if len(data) > HEAD_BYTES else []
 
 
 def _guessed(path: Path, data: bytes, account: list[str]) -> _Sheet:
     """The sheet with a map guessed from its headings, and the guess in the account."""
-    guess = guess_column_map(_head_lines(data))
+    guess = guessed(data)
     if guess.column_map is None:
         there = ", ".join(guess.headings[:40])
         raise bad_file(
             path,
             "columns",
             f"{'; '.join(guess.problems)}; the columns are {there}",
-            "columns for time, latitude and longitude, or a column map that names them",
+            "a column for the time and one that is measured, or a column map that names them",
             example="\n" + EXAMPLE,
+        )
+    if guess.by_values:
+        raise bad_file(
+            path,
+            "columns",
+            f"{', '.join(guess.by_values)}, whose meaning only their values suggest",
+            "a column map that says it, in recordings/ or with --columns; or --keep-columns, which"
+            " takes this one and keeps it",
+            example="\n" + column_map_toml(guess.column_map),
         )
     meaning = ", ".join(
         f"{name} from {source.heading!r} in {source.unit}"
@@ -143,10 +173,12 @@ def _guessed(path: Path, data: bytes, account: list[str]) -> _Sheet:
         f"No column map was given; guessed from the headings: time from {time.heading!r}"
         f" as {time.form} in {time.zone}, {meaning}."
     )
+    if "lat_deg" not in guess.column_map.columns:
+        account.append("No column is a latitude or a longitude: nothing is known of places.")
     if guess.unused:
         account.append(f"Columns not used: {', '.join(guess.unused)}.")
     text = column_map_toml(guess.column_map)
-    account.append(f"To confirm or correct the guess, keep this column map:\n{text}")
+    account.append(f"To confirm or correct the guess, keep this column map in recordings/:\n{text}")
     return _Sheet(path=path, data=data, names=guess.headings, column_map=guess.column_map)
 
 
@@ -179,11 +211,8 @@ def _frame(sheet: _Sheet) -> "pl.DataFrame":
 
 def _headings(column_map: ColumnMap, names: Sequence[str]) -> list[str]:
     """Every heading that is needed, once."""
-    time = column_map.time
-    wanted = [time.heading, time.date_heading, time.offset_heading, column_map.only_heading]
-    wanted += [source.heading for source in column_map.columns.values()]
-    wanted += [name for name in names if name.lower() in AIRCRAFT]
-    return list(dict.fromkeys(heading for heading in wanted if heading is not None))
+    aircraft = [name for name in names if name.lower() in AIRCRAFT]
+    return list(dict.fromkeys([*headings_of(column_map), *aircraft]))
 
 
 def _one_aircraft(sheet: _Sheet, frame: "pl.DataFrame") -> "pl.DataFrame":
@@ -329,6 +358,21 @@ def _in_zone_s(sheet: _Sheet, naive: "pl.Series") -> FloatArray:
         raise bad_file(sheet.path, "time.zone", f"{zone!r}", expected) from exc
     epoch_s = _epoch_s(placed)
     return epoch_s - _offsets_s(pl.Series([zone]))[0] if fixed else epoch_s
+
+
+def _pressure_from_indicated(columns: dict[str, FloatArray], account: list[str]) -> None:
+    """Pressure height where only the altimeter and its setting were recorded, each row by its own.
+
+    The altimeter's scale is that of standard air [ISA]_.
+    """
+    if "pressure_ft" in columns or not {"indicated_ft", "altimeter_inhg"} <= columns.keys():
+        return
+    set_inhg = columns["altimeter_inhg"]
+    can_be = (set_inhg >= SETTINGS_INHG[0]) & (set_inhg <= SETTINGS_INHG[1])
+    columns["pressure_ft"] = pressure_altitude_ft(
+        columns["indicated_ft"], np.where(can_be, set_inhg, np.nan)
+    )
+    account.append("Pressure height is worked out from the altimeter and its recorded setting.")
 
 
 def _forget_repeated_positions(columns: dict[str, FloatArray], account: list[str]) -> None:

@@ -1,114 +1,107 @@
 """What a CSV's columns probably mean, from the words and units in its headings.
 
-Only what the headings say is used: a height or a speed without a unit is not guessed at, and a
-date that could be read two ways is not read. State vectors in the form of an open surveillance
-network [OPENSKY]_ are known by their set of headings, whose units its documentation gives. The
-guess is a column map like the pilot's own, and the account prints it.
+A height or a speed without a unit is not guessed at, and a date that could be read two ways is
+not read. State vectors in the form of an open surveillance network [OPENSKY]_ are known by their
+set of headings, whose units its documentation gives. Where the headings do not name time or
+position, their values may (``propose``): such a guess is for the pilot to confirm. The guess is a
+column map like the pilot's own, and the account prints it.
 """
 
 import csv
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, field
+from typing import Final, Literal
 
 from lubberline.recording.column_map import ColumnMap, Separator, Source, TimeSource
 from lubberline.recording.measures import MEASURES, OURS, unit_of
 from lubberline.recording.model import GnssReference
+from lubberline.recording.propose import proposed_position, proposed_time, unix_form
+from lubberline.recording.words import (
+    DATE,
+    HEIGHT,
+    LAT,
+    LOCAL_DATE,
+    LOCAL_TIME,
+    LON,
+    NOT_A_HEIGHT,
+    OFFSET,
+    PRESSURE,
+    REFERENCES,
+    SHORT_UNITS,
+    STATE_VECTORS,
+    TIME,
+    WORDS,
+)
 
 HEADER_LINES: Final = 40  # own: the headings stand among the first so many lines
 SEPARATORS: Final[tuple[Separator, ...]] = (",", ";", "\t", "|")
-
-LAT: Final = {"lat", "latitude", "gpslat", "gpslatitude", "latdeg", "positionlat"}
-LON: Final = {"lon", "lng", "long", "longitude", "gpslon", "gpslongitude", "positionlong"}
-TIME: Final = {
-    *("time", "timestamp", "datetime", "utc", "utctime", "timeutc", "gpstime", "epoch"),
-    *("unixtime", "posixtime", "unixtimestamp", "gpsutctime", "dateutc", "datetimeutc"),
-    *("timestampms", "timems", "unixtimems"),
-}
-DATE: Final = {"date", "utcdate", "gpsdate", "dateutc", "gpsutcdate"}
-LOCAL_DATE: Final = {"localdate", "lcldate"}
-LOCAL_TIME: Final = {"localtime", "lcltime"}
-OFFSET: Final = {"utcoffset", "utcofst", "offsetutc"}
-
-# Words of a quantity: our name without its unit, and the unit we keep it in.
-WORDS: Final = {
-    **dict.fromkeys(("gs", "groundspeed", "gndspd", "gspeed", "sog"), ("ground", "kt")),
-    **dict.fromkeys(("speedoverground", "ground", "gpsspeed"), ("ground", "kt")),
-    **dict.fromkeys(("ias", "indicatedairspeed"), ("ias", "kt")),
-    **dict.fromkeys(("tas", "trueairspeed"), ("tas", "kt")),
-    **dict.fromkeys(("cas", "calibratedairspeed"), ("cas", "kt")),
-    **dict.fromkeys(("vs", "vspd", "verticalspeed", "verticalrate", "vertrate"), ("climb", "fpm")),
-    **dict.fromkeys(("climb", "climbrate", "rateofclimb", "roc", "vario"), ("climb", "fpm")),
-    **dict.fromkeys(("headingmag", "magneticheading", "hdgmag"), ("heading_mag", "deg")),
-    **dict.fromkeys(("headingtrue", "trueheading", "hdgtrue"), ("heading_true", "deg")),
-    **dict.fromkeys(("tracktrue", "truetrack", "trktrue", "cog"), ("track_true", "deg")),
-    **dict.fromkeys(("trackmag", "magnetictrack", "trkmag"), ("track_mag", "deg")),
-    **dict.fromkeys(("altind", "indicatedaltitude", "indicated"), ("indicated", "ft")),
-    **dict.fromkeys(("agl", "heightagl", "altitudeagl", "altagl"), ("agl", "ft")),
-    **dict.fromkeys(("altimetersetting", "qnh", "baroset", "altimeter"), ("altimeter", "inhg")),
-    **dict.fromkeys(("heading", "hdg"), ("heading", "deg")),
-    **dict.fromkeys(("track", "trk", "course"), ("track", "deg")),
-    **dict.fromkeys(("pitch",), ("pitch", "deg")),
-    **dict.fromkeys(("roll", "bank"), ("roll", "deg")),
-}
-PRESSURE: Final = re.compile(r"press|baro|qne")
-NOT_A_HEIGHT: Final = re.compile(r"accuracy|error|dop|rate|speed|setting|count")
-HEIGHT: Final = re.compile(r"alt|height|hgt|elev|^ele$|msl$|hae|gnss$|geoid|ellipsoid")
-REFERENCES: Final[Mapping[GnssReference, re.Pattern[str]]] = {
-    "msl": re.compile(r"msl|geoid|orthometric"),
-    "ellipsoid": re.compile(r"ellips|hae|wgs"),
-}
-
-# Headings of state vectors and the units its documentation gives them.
-STATE_VECTORS: Final = {
-    "lat_deg": ("lat", "deg"),
-    "lon_deg": ("lon", "deg"),
-    "pressure_ft": ("baroaltitude", "m"),
-    "gnss_ft": ("geoaltitude", "m"),
-    "ground_kt": ("velocity", "mps"),
-    "track_true_deg": ("heading", "deg"),
-    "climb_fpm": ("vertrate", "mps"),
-    "on_ground_fraction": ("onground", "bool"),
-    "position_update_s": ("lastposupdate", "s"),
-}
+Decimal = Literal[".", ","]
+NO_TIME: Final = "no column for time"
+UNSAID: Final = ("deg", "rpm")  # units that go without saying
+ENGINE: Final = re.compile(r"(?:e|eng|engine)_?(\d)_(.+)")  # which engine a column is of
+ABOVE: Final = {"msl", "wgs", "baro"}  # what a unit may say a height is counted from
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heading:
     """One heading taken apart: as it stands, its words run together, and its unit if it has one.
 
-    ``name`` is the words as a name of ours would spell them.
+    ``name`` is the words as a name of ours would spell them; ``above`` is what its unit says a
+    height is counted from: ft msl, ft wgs, or ft baro for the altimeter as it was set.
     """
 
     text: str
     words: str
     name: str
     unit: str | None
+    above: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Guess:
-    """The guessed map, None if position or time was not recognized, and what it leaves out."""
+    """The guessed map, what it rests on, and what it leaves out; its columns in file order.
+
+    ``column_map`` is None where no time was recognized, or nothing else. ``by_values`` names the
+    headings whose meaning only their values suggest, ``row`` is the first row of samples.
+    """
 
     column_map: ColumnMap | None
     headings: tuple[str, ...]
     problems: tuple[str, ...]
     unused: tuple[str, ...]
+    by_values: tuple[str, ...] = ()
+    row: Mapping[str, str] = field(default_factory=dict)
 
 
-def guess_column_map(lines: Sequence[str]) -> Guess:
-    """The meaning of a CSV's columns by its first lines; at least the headings and one row."""
+def guess_column_map(lines: Sequence[str], further: Sequence[str] = ()) -> Guess:
+    """The meaning of a CSV's columns by its first lines; at least the headings and one row.
+
+    ``further`` are rows from all over the file, whose values are looked at where the headings
+    say too little.
+    """
     separator, index = _header(lines)
     names = split(lines[index], separator)
     units, first = _units_line(lines, index, separator, len(names))
     headings = [
         heading(name, unit) for name, unit in zip(names, units or [""] * len(names), strict=True)
     ]
-    row = dict(zip(names, split(lines[first], separator), strict=False)) if lines[first:] else {}
+    rows = [split(line, separator) for line in (*lines[first:], *further) if line.strip()]
+    rows = [row for row in rows if len(row) == len(names)]
+    row = dict(zip(names, rows[0], strict=True)) if rows else {}
     columns, reference = _columns(headings)
+    decimal: Decimal = "," if separator != "," and _decimal_comma(row) else "."
     time, problems = _time(headings, row)
-    problems = [*(f"no column for {name}" for name in _without_position(columns)), *problems]
+    by_values = []
+    if problems == [NO_TIME] and (time := proposed_time(names, rows)) is not None:
+        problems = []
+        by_values += [one for one in (time.date_heading, time.heading) if one is not None]
+    if _without_position(columns):
+        proposed = proposed_position(names, rows, decimal=decimal)
+        columns = {**proposed, **columns}
+        by_values += [source.heading for source in proposed.values()]
+    if not columns or len(_without_position(columns)) == 1:
+        problems = [*(f"no column for {name}" for name in _without_position(columns)), *problems]
     used = {source.heading for source in columns.values()}
     used |= {time.heading, time.date_heading or "", time.offset_heading or ""} if time else set()
     found = None
@@ -117,7 +110,7 @@ def guess_column_map(lines: Sequence[str]) -> Guess:
             header_line=index + 1,
             first_data_line=first + 1,
             separator=separator,
-            decimal="," if separator == ";" and _decimal_comma(row, columns) else ".",
+            decimal=decimal,
             time=time,
             columns=columns,
             gnss_reference=reference,
@@ -127,6 +120,8 @@ def guess_column_map(lines: Sequence[str]) -> Guess:
         headings=tuple(names),
         problems=tuple(problems),
         unused=tuple(name for name in names if name and name not in used),
+        by_values=tuple(by_values),
+        row=row,
     )
 
 
@@ -140,17 +135,29 @@ def heading(text: str, unit_text: str = "") -> Heading:
     """A heading's words and unit: in brackets, as its last word, or from a line of units."""
     plain = text.strip().lstrip("#").strip()
     bracket = re.fullmatch(r"(.*?)\s*[\[(]([^\[\]()]*)[\])]", plain)
+    unit, above = None, ""
     if bracket:
-        plain, unit = bracket[1], unit_of(bracket[2])
+        plain, (unit, above) = bracket[1], _unit(bracket[2], bracket[1])
     else:
-        unit = None
         parts = re.split(r"[\s_\-]+", plain)
         if len(parts) > 1 and (unit := unit_of(parts[-1])):
             plain = " ".join(parts[:-1])
     if unit is None and unit_text:
-        unit = unit_of(unit_text.strip().strip("#[]()").strip())
+        unit, above = _unit(unit_text.strip().strip("#[]()"), plain)
     name = re.sub(r"[^a-z0-9]+", "_", plain.lower()).strip("_")
-    return Heading(text=text, words=name.replace("_", ""), name=name, unit=unit)
+    return Heading(text=text, words=name.replace("_", ""), name=name, unit=unit, above=above)
+
+
+def _unit(text: str, words: str) -> tuple[str | None, str]:
+    """A unit and what a height in it is counted from; short ones by the words they belong to."""
+    plain = text.strip().lower()
+    first, _, above = plain.partition(" ")
+    if above in ABOVE:
+        return unit_of(first), above
+    for short, fits, unit in SHORT_UNITS:
+        if plain == short and fits.search(words.lower()):
+            return unit, ""
+    return unit_of(plain), ""
 
 
 def _header(lines: Sequence[str]) -> tuple[Separator, int]:
@@ -173,7 +180,7 @@ def _units_line(
         if not 0 <= other < len(lines):
             continue
         fields = [text.strip("#[]() ") for text in split(lines[other], separator)]
-        known = [bool(unit_of(text)) for text in fields if text]
+        known = [bool(_unit(text, "")[0]) for text in fields if text]
         if len(fields) == width and known and sum(known) >= max(2, len(known) // 3):
             return fields, max(index, other) + 1
     return None, index + 1
@@ -192,11 +199,13 @@ def _columns(headings: Iterable[Heading]) -> tuple[dict[str, Source], GnssRefere
     reference: GnssReference = "unknown"
     for one in headings:
         meaning = _meaning(one)
-        if meaning is None or meaning[0] in columns:
+        if meaning is None:
             continue
+        above = _reference(one.words + one.above) if meaning[0] == "gnss_ft" else "unknown"
+        if meaning[0] in columns and not (above == "msl" != reference):
+            continue  # the first one, but of satellite heights the one above the sea
         columns[meaning[0]] = Source(heading=one.text, unit=meaning[1])
-        if meaning[0] == "gnss_ft":
-            reference = _reference(one.words)
+        reference = above if meaning[0] == "gnss_ft" else reference
     return columns, reference
 
 
@@ -206,14 +215,20 @@ def _meaning(one: Heading) -> tuple[str, str] | None:
         return "lat_deg", one.unit or "deg"
     if one.words in LON:
         return "lon_deg", one.unit or "deg"
-    name, ours = WORDS.get(one.words, ("", ""))
-    unit = one.unit or ("deg" if ours == "deg" else None)
+    engine = ENGINE.fullmatch(f"{one.name}_rpm" if one.unit == "rpm" else one.name)
+    plain = engine[2] if engine else one.name
+    name, ours = WORDS.get(plain.replace("_", ""), ("", ""))
+    unit = one.unit or (ours if ours in UNSAID else None)
     if unit is None or one.words in TIME | DATE or MEASURES[unit].kind == "time":
         return None
+    if one.above == "baro":
+        name, ours = "indicated", "ft"
     if not name and HEIGHT.search(one.words) and not NOT_A_HEIGHT.search(one.words):
         return _height(one.words, unit)
-    if not name:
-        name, ours = one.name, OURS[MEASURES[unit].kind]
+    if not name and plain:
+        name, ours = plain, OURS[MEASURES[unit].kind]
+    if engine and engine[1] != "1":
+        name = f"{name}_{engine[1]}"
     same_kind = MEASURES[ours].kind == MEASURES[unit].kind
     return (f"{name}_{ours}", unit) if name and same_kind else None
 
@@ -250,7 +265,7 @@ def _time(
             return None, [f"{local!r} is local time, and no column gives its offset from UTC"]
         time, date = local, among(LOCAL_DATE)
     if time is None:
-        return None, ["no column for time"]
+        return None, [NO_TIME]
     unit = next(one.unit for one in headings if one.text == time)
     form = _form(row.get(time, ""), row.get(date or "", ""), unit)
     if form is None:
@@ -269,13 +284,7 @@ def _form(text: str, date_text: str, unit: str | None) -> str | None:
     both = f"{date_text} {text}".strip()
     if re.match(r"\d{4}[-/]\d\d?[-/]\d\d?[T ]\s*\d\d?:\d\d", both):
         return "iso"
-    if not re.fullmatch(r"[+]?\d+(\.\d*)?([eE][+]?\d+)?", text):
-        return None
-    count = float(text)
-    # Since 1970 these are all between 1980 and 2100; nothing else is this large.
-    bounds = {"unix_s": 1.0, "unix_ms": 1e3, "unix_us": 1e6, "unix_ns": 1e9}
-    fits = [form for form, scale in bounds.items() if 3.1e8 <= count / scale <= 4.2e9]
-    return fits[0] if fits and unit in (None, "s") else None
+    return unix_form(text) if unit in (None, "s") else None
 
 
 def _unclear(time: str, text: str) -> str:
@@ -289,6 +298,11 @@ def _unclear(time: str, text: str) -> str:
     return f"{shown} can be read in more than one way"
 
 
-def _decimal_comma(row: Mapping[str, str], columns: Mapping[str, Source]) -> bool:
-    texts = [row.get(source.heading, "") for source in columns.values()]
-    return any(re.fullmatch(r"[+-]?\d+,\d+", text) for text in texts)
+def _decimal_comma(row: Mapping[str, str]) -> bool:
+    """Whether there are numbers with a comma and none with a point."""
+    written = {mark for mark in ".," for text in row.values() if _number(text, mark)}
+    return written == {","}
+
+
+def _number(text: str, mark: str) -> bool:
+    return bool(re.fullmatch(rf"[+-]?\d+{re.escape(mark)}\d+", text))

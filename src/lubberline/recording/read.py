@@ -56,6 +56,13 @@ def read_recording(path: Path, *, column_map: Path | None = None) -> Recording:
     )
 
 
+def is_csv(head: bytes) -> bool:
+    """Whether a file that begins like this is read as CSV, by a column map."""
+    known = (igc.LOOKS_LIKE.search, nmea.LOOKS_LIKE.search, states.LOOKS_LIKE.match, _XML.match)
+    plain = head[:_LOOKED_AT].removeprefix(b"\xef\xbb\xbf").replace(b"\r", b"\n")
+    return not (b"\0" in plain or any(looks(plain) for looks in known)) and csv.looks_like_csv(head)
+
+
 def _bytes(path: Path) -> bytes:
     if not path.exists():
         raise bad_file(path, "file", "nothing", _KINDS)
