@@ -1,5 +1,6 @@
 """Three sentences that say no more than the findings, and the row of the logbook."""
 
+import re
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -9,6 +10,7 @@ from flown_flights import NO_PLACES, aerodrome, cross_country, places_with, reco
 
 from lubberline.flown import Flown, debrief, logbook_row, read_standard, three_sentences
 from lubberline.flown.logbook import logbook_words
+from lubberline.flown.summary import ADVICE
 from lubberline.line import Finding, Limit
 
 STANDARDS = Path(__file__).parents[2] / "src" / "lubberline" / "demo" / "files" / "standards"
@@ -47,6 +49,31 @@ def test_each_sentence_points_at_its_finding() -> None:
 def test_a_close_call_costs_where_nothing_is_outside() -> None:
     cost = three_sentences([finding("course_worst", 0.0), finding("touchdown", 99.0)])[1]
     assert cost.key == "flown.touchdown"
+
+
+def test_what_the_manual_forbids_costs_more_than_a_tolerance() -> None:
+    hot = finding("engine_cht", 101.0)
+    hot = replace(hot, limit=replace(hot.limit, basis="manual"))
+    _, cost, following = three_sentences([finding("course_worst", 180.0), hot])
+    assert cost.key == "flown.engine_cht"
+    assert "richer" in following.text
+
+
+def test_a_late_arrival_is_not_named_after_a_late_take_off() -> None:
+    late = [finding("arrival_time", 190.0), finding("takeoff_time", 180.0)]
+    cost, following = three_sentences(late)[1:]
+    assert cost.key == "flown.takeoff_time"
+    assert "count back" in following.text
+
+
+def test_whatever_is_measured_has_an_advice() -> None:
+    """A sentence that only repeats the limit helps nobody."""
+    named = set()
+    for path in (STANDARDS.parents[2] / "flown").glob("*.py"):
+        text = path.read_text(encoding="utf-8")
+        named |= set(re.findall(r'(?:Gauge|Measure)\(\s*name="([a-z_]+)"', text))
+    assert len(named) > 40
+    assert not {one for one in named if not one.startswith(tuple(start for start, _ in ADVICE))}
 
 
 def test_to_be_on_time_and_clear_is_no_skill() -> None:

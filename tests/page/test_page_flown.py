@@ -31,6 +31,12 @@ def shown(page: ReportPage) -> FlownView:
     return page.flown
 
 
+def test_what_was_flown_stands_before_what_was_planned(html: str) -> None:
+    """Else a page of a bad flight would begin with the good verdict of its plan."""
+    assert html.index("Flown: Of ") < html.index("Planned: Of ")
+    assert html.index('<section id="flown">') < html.index('<section id="fit">')
+
+
 def test_three_sentences_come_first(shown: FlownView, html: str) -> None:
     assert [one.split(":")[0] for one in shown.summary] == ["Best", "Cost most", "Try next"]
     part = html[html.index('id="flown"') :]

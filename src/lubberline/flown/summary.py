@@ -14,6 +14,9 @@ from lubberline.wording import limit_text, value_text
 SummaryKind = Literal["best", "cost most", "try next"]
 # Own: to have kept out is no skill, none is a count that nobody worked for.
 NO_PRAISE: Final = ("flown.airspace", "flown.descent_level_offs")
+TAKEOFF: Final = "flown.takeoff_time"
+AFTER_TAKEOFF: Final = ("flown.arrival_time", "flown.block_time")
+FORBIDS: Final = ("law", "manual")  # own: these cost more than any tolerance
 ADVICE: Final = (  # first words of a key after "flown.", and what to try; own
     ("cruise_height", "trim before the hands leave the wheel, then look at the altimeter by turns"),
     ("course", "pick a point on the horizon ahead and correct by no more than the wind asks"),
@@ -31,6 +34,12 @@ ADVICE: Final = (  # first words of a key after "flown.", and what to try; own
         "start down once, later or slower, so that one rate leads to the pattern",
     ),
     ("descent_power", "take power off by the clock, one step a minute"),
+    ("cruise_speed", "set power by the table, wait a minute, and only then trim"),
+    ("cruise_flow", "lean by the numbers, and look again ten minutes later"),
+    ("engine_oil", "stop the climb or the descent until it is back, and tell the mechanic"),
+    ("engine_rpm", "set power by the needle, not by the ear, and move the lever slowly"),
+    ("engine_manifold", "set power by the needle, not by the ear, and move the lever slowly"),
+    ("engine", "richer, faster and less steep as soon as the needle moves, not at the mark"),
     ("cooling", "start down with power on, and take it off by the clock"),
     ("approach_airspeed", "set pitch and power by numbers at the start of final, and trim there"),
     ("takeoff_run", "set power before the brakes are off, and rotate by the number"),
@@ -41,6 +50,7 @@ ADVICE: Final = (  # first words of a key after "flown.", and what to try; own
     ("liftoff", "call the speed to rotate, and let it fly off there"),
     ("climb", "set the attitude for the climb speed at lift-off, trim, and only then look inside"),
     ("path", "hold the aiming point still in the windshield with power, from the turn on"),
+    ("final_overshoot", "begin the turn onto final earlier, and go around rather than bank more"),
     ("final_centerline", "line up the nose with the far end before the flaps are all out"),
     ("stable_by", "be configured and on speed before the last turn"),
     ("on_speed_by", "slow down a mile earlier, level, then descend"),
@@ -59,6 +69,11 @@ ADVICE: Final = (  # first words of a key after "flown.", and what to try; own
     ),
     ("touchdown_sink", "keep the flare going until it lands itself"),
     ("pattern", "level off by numbers and trim before the next call"),
+    (
+        "go_around_airspeed",
+        "power, pitch for the climb speed, and hold it before anything is raised",
+    ),
+    ("go_around", "decide aloud and early: power, pitch, drag, in that order"),
     ("gate", "decide at the gate aloud: held, or around"),
     ("touchdown", "choose the aiming point on downwind and hold it in the windshield"),
     ("airspace", "draw the nearest edge on the map and name its floor before it is reached"),
@@ -106,8 +121,18 @@ def _best(findings: Sequence[Finding]) -> Summary:
 
 
 def _costliest(findings: Sequence[Finding]) -> Finding | None:
+    """The worst; what an airplane or a law forbids before what was missed of a tolerance.
+
+    What only follows from a late take-off is not named: the take-off is.
+    """
     short = [one for one in findings if one.verdict in (Verdict.OUTSIDE, Verdict.CLOSE)]
-    return worst_first(short)[0] if short else None
+    if any(one.limit.key == TAKEOFF and one.verdict is Verdict.OUTSIDE for one in short):
+        short = [one for one in short if one.limit.key not in AFTER_TAKEOFF]
+    forbidden = [
+        one for one in short if one.verdict is Verdict.OUTSIDE and one.limit.basis in FORBIDS
+    ]
+    ranked = worst_first(forbidden or short)
+    return ranked[0] if ranked else None
 
 
 def _cost(cost: Finding | None, findings: Sequence[Finding]) -> Summary:

@@ -64,6 +64,7 @@ def make_report(
         subtitle=f"{flight.off_block_utc:%Y-%m-%d}, off block {flight.off_block_utc:%H:%MZ},"
         f" {plan.aircraft.name} {plan.aircraft.call_sign}, way {prepared.number}: {way.name}",
         sentence=verdict_sentence(prepared.findings),
+        flown_sentence=verdict_sentence(debrief.flown.findings) if debrief is not None else "",
         heed=tuple(_heed(prepared.findings)),
         caution=CAUTION,
         not_checked=NOT_CHECKED,

@@ -75,11 +75,12 @@ class CardView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReportPage:
-    """One flight's report."""
+    """One flight's report; ``flown_sentence`` is "" where no recording is shown."""
 
     title: str
     subtitle: str
     sentence: str
+    flown_sentence: str
     heed: tuple[Heed, ...]
     caution: str
     not_checked: str
