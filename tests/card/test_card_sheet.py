@@ -318,16 +318,16 @@ def changed(way: Way, name: str, **changes: object) -> Way:
     ("lateral_nm", "vertical_ft", "text"),
     [
         # Margins of the starter: 1 NM and 500 ft.
-        (inf, 1_000.0, "1,000 ft below"),
-        (inf, 999.9, "999 ft below"),
+        (inf, 1_000.0, "1,000 ft under"),
+        (inf, 999.9, "999 ft under"),
         (inf, 1_000.1, ""),
         (2.0, inf, "2.0 NM beside"),
         (1.99, inf, "1.9 NM beside"),
         (2.01, inf, ""),
-        (0.0, 600.0, "600 ft below"),
-        (3.0, 700.0, "700 ft below, 3.0 NM beside"),
+        (0.0, 600.0, "600 ft under"),
+        (3.0, 700.0, "700 ft under, 3.0 NM beside"),
         (inf, inf, ""),
-        (nan, nan, "at a distance that is not known"),
+        (nan, nan, "its height above ground is not known here"),
     ],
 )
 def test_a_neighbor_is_named_within_twice_the_margins(

@@ -72,6 +72,15 @@ def test_without_rates_and_appointment_the_table_says_so(flight: Path, tmp_path:
     assert "nobody waits" in said
 
 
+@pytest.mark.parametrize(
+    "words",
+    [("--permissions", "none"), ("--problem", "x.json"), ("--problem", "x.json", "--way", "1")],
+)
+def test_what_does_not_go_together_is_refused(flight: Path, words: tuple[str, ...]) -> None:
+    said = () if "--way" in words else (str(flight),)
+    assert CliRunner().invoke(app, ["ways", *said, *words]).exit_code == 2
+
+
 def test_radio_tells_phrase_standby_and_fallback(flight: Path) -> None:
     said = " ".join(answer("radio", flight, "--way", "2").split())
     assert "set next: 119.550" in said

@@ -1,56 +1,13 @@
 """Airspace in sentences, and the line as a picture."""
 
-import math
 import re
-from dataclasses import replace
 
 import pytest
 
 from lubberline.line import Finding, Limit, Verdict
 from lubberline.loop import Prepared
 from lubberline.page.line_svg import MARK_PX, WIDTH_PX, line_rows
-from lubberline.page.words import airspace_sentences, demand_sentences
-from lubberline.ways import Encounter, Way
-
-
-@pytest.fixture
-def marl(prepared: Prepared) -> Encounter:
-    return next(one for one in prepared.way.encounters if one.volume.id == "QV-MARL")
-
-
-def said(prepared: Prepared, one: Encounter) -> str:
-    way: Way = replace(prepared.way, encounters=(one,))
-    return next(demand_sentences(way))
-
-
-def test_an_entry_says_when_how_high_and_whom_to_ask(prepared: Prepared, marl: Encounter) -> None:
-    words = said(prepared, marl)
-    assert words.startswith(f"Marl (D): entered at +{math.floor(marl.entry_min or 0.0)} min, ")
-    assert words.endswith(" ft, with two-way contact, Marl Tower 118.600")
-
-
-def test_an_entry_that_is_not_expected_or_not_allowed_says_so(
-    prepared: Prepared, marl: Encounter
-) -> None:
-    assert "the flight file does not expect" in said(prepared, replace(marl, permitted=False))
-    assert "not allowed" in said(prepared, replace(marl, needs="never"))
-    assert said(prepared, replace(marl, needs="nothing")).endswith("nothing needed")
-
-
-@pytest.mark.parametrize(
-    ("lateral_nm", "vertical_ft", "words"),
-    [
-        (2.34, math.inf, "2.3 NM beside it"),
-        (0.0, 499.7, "over or under it, 499 ft above or below it"),
-        (math.inf, math.inf, "not near"),
-        (1.0, math.nan, "1.0 NM beside it, its height above ground is not known here"),
-    ],
-)
-def test_what_is_passed_says_how_far(
-    prepared: Prepared, marl: Encounter, lateral_nm: float, vertical_ft: float, words: str
-) -> None:
-    passed = replace(marl, entered=False, lateral_nm=lateral_nm, vertical_ft=vertical_ft)
-    assert said(prepared, passed) == f"Marl (D): not entered; {words}"
+from lubberline.page.words import airspace_sentences
 
 
 def test_every_volume_is_told_with_both_heights(prepared: Prepared) -> None:

@@ -13,7 +13,7 @@ from ways_cases import NO_RULES, aloft, box, circle, point, problem, volume
 
 import lubberline.cli.commands  # noqa: F401  registers the commands
 from lubberline.cli.app import app
-from lubberline.errors import NoSolution
+from lubberline.errors import NoSolution, RangeError
 from lubberline.ways import Way, check
 from lubberline.ways.search import MOST_WAYS, find_way, find_ways
 
@@ -101,6 +101,36 @@ def test_what_closes_the_last_door_is_named() -> None:
         find_ways(problem(lid))
 
 
+def test_volumes_that_close_the_last_door_together_are_named() -> None:
+    lids = [
+        volume(circle(20.0, 0.0, radius_nm, inner_nm=1.0), airspace_class="P", name=name)
+        for name, radius_nm in (("Q2", 5.0), ("Q3", 4.0))
+    ]
+    stated = problem(*(replace(one, ceiling=replace(one.ceiling, ft=30_000.0)) for one in lids))
+    with pytest.raises(NoSolution, match=r"together close the last door: Volume Q2, Volume Q3$"):
+        find_ways(stated)
+
+
+def test_wind_that_lets_no_airplane_through_is_told() -> None:
+    with pytest.raises(NoSolution, match="the wind closes the last door"):
+        find_ways(problem(wind=aloft((0.0, 90.0, 170.0))))
+
+
+def test_a_permission_that_opens_nothing_is_refused() -> None:
+    with pytest.raises(RangeError, match="opened by Q9-tower; groups here: Q1-tower"):
+        find_way(problem(volume(circle(0.0, 0.0, 4.0))), frozenset({"Q9-tower"}))
+
+
+def test_two_places_that_are_one_are_refused() -> None:
+    with pytest.raises(NoSolution, match="are one; name a point between them"):
+        find_ways(problem(half_nm=0.0))
+
+
+def test_a_long_wall_is_passed_round_its_end() -> None:
+    wall = volume(box(-1.0, -9.0, 1.0, 60.0), airspace_class="P", ceiling=("MSL", 30_000.0))
+    assert find_way(problem(wall), NOBODY).name == "south of Volume Q1"
+
+
 def test_ground_that_is_too_high_is_told() -> None:
     wall = np.array([[0.0, 20_000.0, 0.0], [0.0, 20_000.0, 0.0]])
     from lubberline.earth import Terrain, Tile
@@ -108,7 +138,7 @@ def test_ground_that_is_too_high_is_told() -> None:
     tile = Tile(
         south_deg=30.0, west_deg=-132.0, step_lat_deg=20.0, step_lon_deg=1.0, ground_ft=wall
     )
-    with pytest.raises(NoSolution, match="ground, levels or performance"):
+    with pytest.raises(NoSolution, match="the airplane's ceiling closes the last door"):
         find_ways(problem(terrain=Terrain(tiles=(tile,), clamped=True)))
 
 

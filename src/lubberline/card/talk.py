@@ -7,7 +7,7 @@ something must be had is cut to the early minute. Places are named by the next p
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from math import floor, isfinite, isnan
+from math import floor, isnan
 from typing import Final
 
 from lubberline.card.ahead import Track
@@ -15,8 +15,16 @@ from lubberline.card.legs import clock_text
 from lubberline.card.rows import Pair, RadioRow, short
 from lubberline.fit import times_utc
 from lubberline.flight import Plan
-from lubberline.places import Height
-from lubberline.ways import Audible, Call, Encounter, Way, audible_along, radio_calls, speaker
+from lubberline.ways import (
+    Audible,
+    Call,
+    Encounter,
+    Way,
+    audible_along,
+    radio_calls,
+    room_words,
+    speaker,
+)
 
 NEAR_NM: Final = 1.0  # own: a margin for who set none, to decide what is named as near
 NEAR_FT: Final = 500.0
@@ -62,7 +70,7 @@ def keep_clear(plan: Plan, way: Way) -> Iterator[Pair]:
     others = [one for one in way.encounters if not one.entered and one.needs != "nothing"]
     for one in sorted(others, key=_gap):
         if near.holds(one) and not (one.permitted and one.within_margins):
-            yield Pair(label=_name(one), text=_apart(one, way))
+            yield Pair(label=_name(one), text=room_words(one))
 
 
 def _rung(
@@ -130,30 +138,6 @@ class _Near:
             or one.lateral_nm <= max(self.lateral_nm, lateral_nm)
             or one.vertical_ft <= self.vertical_ft
         )
-
-
-def _apart(one: Encounter, way: Way) -> str:
-    """What the way leaves to a volume that it does not enter, rounded down."""
-    words = []
-    if isfinite(one.vertical_ft):
-        words.append(f"{floor(one.vertical_ft + 1e-6):,} ft {_side(one, way)}")
-    if isfinite(one.lateral_nm) and one.lateral_nm > 0.0:
-        words.append(f"{floor(one.lateral_nm * 10.0 + 1e-6) / 10.0:.1f} NM beside")
-    return ", ".join(words) or "at a distance that is not known"
-
-
-def _side(one: Encounter, way: Way) -> str:
-    """Above or below, where the volume leaves only one of them."""
-    top_ft = float(way.path[:, 2].max())
-    if _on_ground(one.volume.floor):
-        return "above"
-    if one.volume.floor.reference == "MSL" and one.volume.floor.ft >= top_ft:
-        return "below"
-    return "above or below"
-
-
-def _on_ground(floor_height: Height) -> bool:
-    return floor_height.reference == "SFC" or floor_height.ft <= 0.0
 
 
 def _gap(one: Encounter) -> tuple[float, float]:

@@ -30,9 +30,15 @@ def ways(
     """Which ways lead there, at what price, and are they clear?"""
     if (flight is None) == (problem is None):
         raise typer.BadParameter("a flight, or a problem file with --problem")
+    if problem is None and permissions != "all":
+        raise typer.BadParameter(
+            "--permissions is asked with --problem; a flight's own ways say theirs"
+        )
     if problem is not None:
-        if pictures is not None:
-            raise typer.BadParameter("--pictures draws the ways of a flight, not of a problem file")
+        if pictures is not None or way is not None:
+            raise typer.BadParameter(
+                "--way and --pictures show the ways of a flight, not of --problem"
+            )
         from lubberline.cli.ways_problem import solve
 
         solve(problem, permissions, as_json=as_json)

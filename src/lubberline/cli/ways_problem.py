@@ -41,7 +41,7 @@ def _said(permissions: str) -> frozenset[str]:
     if permissions == "none":
         return frozenset()
     said = frozenset(part.strip() for part in permissions.split(","))
-    if "" in said:
+    if said & {"", "none", "all"}:
         raise RangeError(f"--permissions is {permissions!r}; expected a,b or none or all")
     return said
 

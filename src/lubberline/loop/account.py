@@ -165,6 +165,7 @@ def _demand(told: WayAccount, one: Demand) -> dict[str, Any]:
         "needs": one.needs,
         "permitted": one.permitted,
         "by_law": one.by_law,
+        "room": one.room,
         "facility": one.facility,
         "frequency_mhz": one.frequency_mhz,
         "have_by": asdict(one.have_by),

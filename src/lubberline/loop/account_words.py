@@ -6,11 +6,20 @@ minute, room that is left is rounded down, and what is beyond reach is rounded u
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
-from math import ceil, floor, isfinite
+from math import ceil, floor
 
 from lubberline.line import Finding, Verdict
 from lubberline.loop.account import WayAccount
-from lubberline.ways import Audible, Beyond, Demand, Encounter, Spot, Stretch, SunAhead
+from lubberline.ways import (
+    Audible,
+    Beyond,
+    Demand,
+    Encounter,
+    Spot,
+    Stretch,
+    SunAhead,
+    room_words,
+)
 
 
 def account_words(told: WayAccount) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -80,7 +89,7 @@ def _demand(told: WayAccount, one: Demand) -> str:
         early_min = one.have_by.after_min - one.call_at.after_min
         early = f", {floor(early_min)} min before" if early_min >= 1.0 else ""
         call = f"; first call at {_clock(told, one.call_at)}{early}"
-    law = "" if one.by_law else ", by your own margins only"
+    law = "" if one.by_law else f", by your own margins only ({one.room})"
     had = "" if one.permitted else ", which this way does not reckon with"
     return f"{volume}: {one.needs} of {whom}{mhz} by {by}{law}{had}{call}"
 
@@ -101,16 +110,8 @@ def _stretch(one: Stretch) -> str:
 
 def _neighbors(encounters: Sequence[Encounter]) -> Iterator[str]:
     for one in encounters:
-        if one.entered or one.within_margins or one.needs == "nothing":
-            continue
-        parts = []
-        if isfinite(one.lateral_nm):
-            beside_nm = floor(one.lateral_nm * 10.0 + 1e-6) / 10.0
-            parts.append(f"{beside_nm:.1f} NM beside" if beside_nm > 0.0 else "over or under it")
-        if isfinite(one.vertical_ft):
-            parts.append(f"{floor(one.vertical_ft + 1e-6):,} ft above or below")
-        kind = f"{one.volume.name} ({one.volume.airspace_class})"
-        yield f"{kind}: {', '.join(parts) or 'its height above ground is not known here'}"
+        if not one.entered and not one.within_margins and one.needs != "nothing":
+            yield f"{one.volume.name} ({one.volume.airspace_class}): {room_words(one)}"
 
 
 def _engine(told: WayAccount) -> Iterator[str]:

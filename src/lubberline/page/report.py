@@ -14,8 +14,10 @@ from lubberline.line import WORST_FIRST, Finding, Verdict, verdict_sentence, wor
 from lubberline.loop import (
     Courses,
     Prepared,
+    WayAccount,
     account_words,
     call_sentences,
+    chance_text,
     radio_plan,
     short_words,
     way_account,
@@ -33,10 +35,11 @@ from lubberline.page.view import (
     Subject,
     WayView,
 )
-from lubberline.page.words import airspace_sentences, demand_sentences
+from lubberline.page.words import airspace_sentences
 from lubberline.ways import Way
 from lubberline.wording import CAUTION, SHAPES
 
+AT_ONCE = ("Who lets you in", "Room to the neighbors")  # of a way; the rest is folded away
 GROUPS = {"pilot": "Pilot", "airplane": "Airplane", "flight": "Flight", "ways": "Way"}
 
 
@@ -98,23 +101,35 @@ def _groups(findings: Sequence[Finding]) -> Iterator[Group]:
 
 def _way(prepared: Prepared, number: int, way: Way) -> WayView:
     told = way_account(prepared, way)
-    subjects = [*account_words(told), ("Calls", call_sentences(radio_plan(prepared, way)))]
+    named = [*account_words(told), ("Calls", call_sentences(radio_plan(prepared, way)))]
+    subjects = [Subject(name=name, sentences=words) for name, words in named]
     return WayView(
         number=number,
         name=way.name,
         chosen=way is prepared.way,
-        minutes=f"{way.time_min:.0f}",
-        fuel=f"{way.fuel_gal:.1f}",
-        distance=f"{way.distance_nm:.1f}",
-        cruise=f"{way.cruise_msl_ft:,.0f}",
-        needs=", ".join(sorted(way.permissions)) or "nothing",
+        row=tuple(_row(told)),
+        needs=", ".join(sorted(way.permissions)) or "nobody",
+        verdict=str(told.worst.verdict),
+        shape=SHAPES[told.worst.verdict],
         sentence=f"Worst: {told.worst.limit.label}, {told.worst.verdict}.",
-        demands=tuple(demand_sentences(way)),
         short=tuple(short_words(told)),
-        subjects=tuple(Subject(name=name, sentences=words) for name, words in subjects),
+        subjects=tuple(one for one in subjects if one.name in AT_ONCE),
+        details=tuple(one for one in subjects if one.name not in AT_ONCE),
         rows=line_rows((*way.findings, *told.sky)),
         profile=way_profile(prepared.plan, number, way),
     )
+
+
+def _row(told: WayAccount) -> Iterator[str]:
+    """Time, fuel, distance, height, cost, arrival and its chance; "" where not asked or known."""
+    way = told.way
+    yield f"{way.time_min:.0f} min"
+    yield f"{way.fuel_gal:.1f} gal"
+    yield f"{way.distance_nm:.1f} NM"
+    yield f"{way.cruise_msl_ft:,.0f} ft"
+    yield "" if told.price is None else str(told.price)
+    yield f"{told.on_block_utc:%H:%MZ}"
+    yield chance_text(told)
 
 
 def _card(card: PrintedCard) -> CardView:

@@ -46,20 +46,23 @@ class Subject:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WayView:
-    """One way: its price, what it asks for, its line and its profile."""
+    """One way: its price, what it asks for, its line and its profile.
+
+    ``row`` is what stands beside the other ways in one table, each with its unit; ``subjects``
+    are what is seen at once, ``details`` what is folded away.
+    """
 
     number: int
     name: str
     chosen: bool
-    minutes: str
-    fuel: str
-    distance: str
-    cruise: str
+    row: tuple[str, ...]
     needs: str
+    verdict: str
+    shape: str
     sentence: str
-    demands: tuple[str, ...]
     short: tuple[str, ...]
     subjects: tuple[Subject, ...]
+    details: tuple[Subject, ...]
     rows: tuple[LineRow, ...]
     profile: Figure
 

@@ -26,6 +26,7 @@ from lubberline.ways.model import (
     Violation,
     Way,
 )
+from lubberline.ways.neighbors import room_words
 from lubberline.ways.power import PowerStep, WayDown, power_steps, way_down
 from lubberline.ways.price import Price, price_of
 from lubberline.ways.problem import Margins, Motion, Rules, WayEnd, WaysProblem
@@ -92,6 +93,7 @@ __all__ = [
     "radio_calls",
     "radio_horizon_nm",
     "read_problem",
+    "room_words",
     "slow_airspace",
     "speaker",
     "spoken_call_sign",

@@ -17,12 +17,8 @@ from lubberline.arrays import FloatArray
 from lubberline.line import Finding, Limit, unknown
 from lubberline.places import Volume
 from lubberline.ways.contact import boxes_nm
-from lubberline.ways.meeting import (
-    NEAR_NM,
-    Meeting,
-    meet,
-)
-from lubberline.ways.model import Encounter, Need, Violation
+from lubberline.ways.meeting import EDGE_FT, NEAR_NM, Meeting, meet
+from lubberline.ways.model import Encounter, Need, Side, Violation
 from lubberline.ways.problem import Margins, WaysProblem
 from lubberline.ways.samples import Samples
 from lubberline.ways.tolerance import (
@@ -76,7 +72,9 @@ def check_airspace(
         meeting = meet(volume, plane, sampled if _follows_ground(volume) else rows, margins)
         if meeting is None or not _worth_telling(meeting, margins):
             continue
-        encounter = _encounter(volume, meeting, permissions)
+        encounter = replace(
+            _encounter(volume, meeting, permissions), side=_side(volume, meeting, sampled)
+        )
         encounters.append(encounter)
         violations += _violations(encounter, meeting, margins)
         findings += _findings(encounter, meeting, margins)
@@ -147,6 +145,19 @@ def _encounter(volume: Volume, meeting: Meeting, permissions: frozenset[str]) ->
         lateral_nm=meeting.lateral_nm,
         vertical_ft=meeting.vertical_ft,
     )
+
+
+def _side(volume: Volume, meeting: Meeting, sampled: Samples) -> Side:
+    """Whether the way is over or under a volume where it is nearest to it in height."""
+    spot, edge = meeting.level, volume.ceiling
+    if meeting.entry is not None or spot is None:
+        return ""
+    if volume.floor.reference != "MSL" and volume.floor.ft == 0.0:
+        return "over"  # nothing is under the surface
+    edge_ft = edge.ft
+    if edge.reference != "MSL":
+        edge_ft += float(np.interp(spot.after_min, sampled.after_min, sampled.ground_ft))
+    return "over" if spot.msl_ft > edge_ft - EDGE_FT else "under"
 
 
 def _violations(encounter: Encounter, meeting: Meeting, margins: Margins) -> Iterator[Violation]:

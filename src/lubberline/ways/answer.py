@@ -45,6 +45,7 @@ def _margin(encounter: Encounter) -> dict[str, Any]:
         "entry_msl_ft": encounter.entry_msl_ft,
         "lateral_nm": _finite(encounter.lateral_nm),
         "vertical_ft": _finite(encounter.vertical_ft),
+        "side": encounter.side,
     }
 
 

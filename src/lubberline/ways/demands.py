@@ -16,6 +16,7 @@ from lubberline.places import Aerodrome, Circle, Places, Radio, Volume, distance
 from lubberline.ways.along import Along
 from lubberline.ways.audible import Station
 from lubberline.ways.model import Encounter, Need, Spot
+from lubberline.ways.neighbors import room_words
 
 CALL_NM: Final = 15.0  # AIM 4-3-2: about 15 miles from the airport
 LEAD_MIN: Final = 5.0  # own: time for a busy frequency, and to turn away unheard
@@ -27,7 +28,7 @@ class Demand:
 
     ``facility`` "" and ``frequency_mhz`` None are not on file. ``have_by`` is the last place
     at which it must be had, ``call_at`` where to call first; None where nothing is asked.
-    ``by_law`` False is by the pilot's own margins.
+    ``by_law`` False is by the pilot's own margins; ``room`` is what is left to it then, in words.
     """
 
     volume: Volume
@@ -39,6 +40,7 @@ class Demand:
     have_by: Spot
     leave_min: float
     call_at: Spot | None
+    room: str = ""
 
 
 def demands(places: Places, along: Along) -> tuple[Demand, ...]:
@@ -114,6 +116,7 @@ def _demand(places: Places, along: Along, one: Encounter) -> Demand:
         have_by=along.spot(have_min),
         leave_min=leave_min,
         call_at=along.spot(_call_min(along, field, have_min)) if asked else None,
+        room="" if one.entered else room_words(one),
     )
 
 

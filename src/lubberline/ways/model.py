@@ -9,6 +9,7 @@ from lubberline.places import Volume
 
 Need = Literal["clearance", "two-way contact", "nothing", "never"]
 LegPhase = Literal["climb", "cruise", "descent"]
+Side = Literal["over", "under", ""]
 Rule = Literal["airspace", "terrain", "hemispheric", "ceiling", "motion", "ends"]
 
 
@@ -46,6 +47,7 @@ class Encounter:
     ``lateral_nm`` is the least distance sideways while within the vertical margin (0 inside),
     ``vertical_ft`` the least distance above or below while within the lateral margin; infinite
     if that never is so nearby, NaN where a floor or ceiling follows ground that is not known.
+    ``side`` is where the way is then, "" if inside, never so nearby or not known.
     """
 
     volume: Volume
@@ -60,6 +62,7 @@ class Encounter:
     entry_msl_ft: float | None
     lateral_nm: float
     vertical_ft: float
+    side: Side = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,14 +5,14 @@ the next sets to ask for. A way that is nearly another one is not shown, and one
 more facilities than ``MOST_FACILITIES`` only if nothing else leads there faster.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
 from lubberline.arrays import FloatArray
-from lubberline.errors import NoSolution
+from lubberline.errors import NoSolution, RangeError
 from lubberline.places import Height, Polygon, Volume
 from lubberline.ways.likeness import alike
 from lubberline.ways.model import Encounter, Way
@@ -28,6 +28,9 @@ MOST_SETS: Final = 24  # own: in a dense sky the sets would be endless
 PRICE_MIN: Final = 1.0  # own: what asking one more facility must save to be worth telling
 _MOST_WALLS: Final = 3
 _TOP_FT: Final = 60_000.0
+_MOST_DOORS: Final = 12  # own: volumes that are looked at one by one
+_MOST_NAMED: Final = 5
+_SAME_NM: Final = 0.01  # own: nobody flies from one end of a runway to the other
 
 
 def find_way(problem: WaysProblem, permissions: frozenset[str]) -> Way:
@@ -37,9 +40,15 @@ def find_way(problem: WaysProblem, permissions: frozenset[str]) -> Way:
     ------
     NoSolution
         If there is none; the message names what closes the last door.
+    RangeError
+        If a permission is for no volume of the problem.
     """
-    prepared = prepare(problem)
-    way = quickest_way(prepared, permissions & frozenset(prepared.groups))
+    prepared = _prepared(problem)
+    unknown = sorted(permissions - frozenset(prepared.groups))
+    if unknown:
+        known = ", ".join(prepared.groups) or "none"
+        raise RangeError(f"no airspace is opened by {', '.join(unknown)}; groups here: {known}")
+    way = quickest_way(prepared, permissions)
     if way is None:
         raise NoSolution(_last_door(prepared, permissions))
     return replace(way, name=way_name(way))
@@ -53,7 +62,7 @@ def find_ways(problem: WaysProblem) -> tuple[Way, ...]:
     NoSolution
         If nothing leads there with any permission.
     """
-    prepared = prepare(problem)
+    prepared = _prepared(problem)
     by_set = _over_permissions(prepared)
     found = [way for way in by_set.values() if way is not None]
     if not found:
@@ -64,6 +73,18 @@ def find_ways(problem: WaysProblem) -> tuple[Way, ...]:
     if talkless is not None and talkless is not fastest:
         found += _other_sides(prepared, talkless)
     return different_ways(found)
+
+
+def _prepared(problem: WaysProblem) -> Prepared:
+    """The problem prepared; refused where nothing lies between its two ends."""
+    prepared = prepare(problem)
+    if np.hypot(*np.diff(prepared.route_nm, axis=0).T).min() < _SAME_NM:
+        names = [problem.departure.id, *(one.name for one in problem.via), problem.destination.id]
+        raise NoSolution(
+            f"no way from {names[0]} to {names[-1]}: two successive places of {', '.join(names)}"
+            " are one; name a point between them to go over"
+        )
+    return prepared
 
 
 def different_ways(found: Iterable[Way]) -> tuple[Way, ...]:
@@ -213,18 +234,40 @@ def _names(ways: list[Way]) -> list[str]:
 
 
 def _last_door(prepared: Prepared, permissions: frozenset[str]) -> str:
-    """What closes the way: a permission that is not had, a volume, else ground or performance."""
-    start, end = prepared.problem.departure.id, prepared.problem.destination.id
-    for group in sorted(set(prepared.groups) - permissions):
+    """What closes the way: a permission that is not had, volumes, a rule, or performance."""
+    problem, groups = prepared.problem, frozenset(prepared.groups)
+    no_way = f"no way from {problem.departure.id} to {problem.destination.id}"
+    for group in sorted(groups - permissions):
         if best_way(prepared, permissions | {group}) is not None:
-            return f"no way from {start} to {end} without {group}"
-    if best_way(prepared, frozenset(prepared.groups)) is not None:
-        return f"no way from {start} to {end} without several of {', '.join(prepared.groups)}"
-    for volume in _in_the_way(prepared):
-        left = tuple(one for one in prepared.problem.volumes if one is not volume)
-        if best_way(prepare(replace(prepared.problem, volumes=left)), permissions) is not None:
-            return f"no way from {start} to {end}: {volume.name} closes the last door"
-    return f"no way from {start} to {end}: ground, levels or performance close the last door"
+            return f"{no_way} without {group}"
+    if best_way(prepared, groups) is not None:
+        return f"{no_way} without several of {', '.join(prepared.groups)}"
+    shut = _in_the_way(prepared)
+    for volume in shut[:_MOST_DOORS]:
+        if _opens(problem, permissions, without=[volume]):
+            return f"{no_way}: {volume.name} closes the last door"
+    if _opens(problem, groups, without=shut):
+        named = ", ".join(dict.fromkeys(one.name for one in shut[:_MOST_NAMED]))
+        more = " and others" if len(shut) > _MOST_NAMED else ""
+        return f"{no_way}: several volumes together close the last door: {named}{more}"
+    rules, free = problem.rules, replace(problem, volumes=())
+    for words, changed in (
+        ("the levels for the course (14 CFR 91.159)", {"rules": replace(rules, hemispheric=False)}),
+        (f"{rules.min_agl_ft:,.0f} ft above ground", {"rules": replace(rules, min_agl_ft=0.0)}),
+        ("the airplane's ceiling", {"motion": replace(problem.motion, ceiling_ft=_TOP_FT)}),
+        ("the wind", {"wind": replace(problem.wind, wind_kt=problem.wind.wind_kt * 0.0)}),
+    ):
+        if _opens(replace(free, **changed), permissions):
+            return f"{no_way}: {words} closes the last door"
+    return f"{no_way}: ground, levels and performance together close the last door"
+
+
+def _opens(
+    problem: WaysProblem, permissions: frozenset[str], *, without: Sequence[Volume] = ()
+) -> bool:
+    """Whether there is a way once some volumes are gone."""
+    left = tuple(one for one in problem.volumes if not any(one is gone for gone in without))
+    return best_way(prepare(replace(problem, volumes=left)), permissions) is not None
 
 
 def _in_the_way(prepared: Prepared) -> list[Volume]:
@@ -233,4 +276,4 @@ def _in_the_way(prepared: Prepared) -> list[Volume]:
     middle = prepared.ends_nm.mean(axis=0)
     centers = (prepared.sky.box_nm[:, :2] + prepared.sky.box_nm[:, 2:]) / 2.0
     shut.sort(key=lambda n: float(np.hypot(*(centers[n] - middle))))
-    return [prepared.volumes[n] for n in shut[:12]]
+    return [prepared.volumes[n] for n in shut]

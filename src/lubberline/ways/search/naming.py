@@ -4,7 +4,8 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.places import Polygon, Volume
+from lubberline.earth import LocalPlane
+from lubberline.places import Polygon, Volume, distance_nm
 from lubberline.ways.model import Encounter, Way
 from lubberline.ways.search.laying import Laid
 from lubberline.ways.search.scene import Prepared
@@ -22,6 +23,8 @@ SECTORS: Final = (
     "west",
     "north-west",
 )
+_SAMPLES: Final = 400
+_AS_NEAR_NM: Final = 0.1  # own: along an edge all of the track is as near, and its middle tells
 _BEHIND_FT: Final = 1_500.0  # own: passed nearer than this, a volume tells a way
 
 
@@ -59,7 +62,7 @@ def way_name(way: Way) -> str:
     shelves = [one for one in met if _tells(one)]
     if shelves:
         closest = min(shelves, key=lambda one: (one.vertical_ft, one.volume.name))
-        parts.append(f"{_side(way, closest)} {closest.volume.name}")
+        parts.append(f"{closest.side} {closest.volume.name}")
     beside = [one for one in met if 0.0 < one.lateral_nm < PASSED_NM]
     if beside:
         closest = min(beside, key=lambda one: (one.lateral_nm, one.volume.name))
@@ -68,20 +71,24 @@ def way_name(way: Way) -> str:
 
 
 def _direction(way: Way, volume: Volume) -> str:
-    """Where the track passes a volume, seen from its middle: north, south-east and so on."""
+    """Where the track is nearest to a volume, seen from its middle: north, south-east and so on."""
     footprint = volume.footprint
     if isinstance(footprint, Polygon):
-        lat_deg, lon_deg = (float(one) for one in footprint.corners_deg.mean(axis=0))
+        lat_deg, lon_deg = footprint.corners_deg.T
     else:
         lat_deg, lon_deg = footprint.lat_deg, footprint.lon_deg
-    share = np.linspace(0.0, 1.0, 200)
-    row = np.arange(len(way.path)) / (len(way.path) - 1)
-    north = np.interp(share, row, way.path[:, 0]) - lat_deg
-    east = (np.interp(share, row, way.path[:, 1]) - lon_deg + 180.0) % 360.0 - 180.0
-    east *= np.cos(np.radians(lat_deg))
-    nearest = int(np.argmin(np.hypot(north, east)))
-    sector = round(np.degrees(np.arctan2(east[nearest], north[nearest])) / 45.0) % 8
-    return SECTORS[sector]
+    plane = LocalPlane(*way.path[len(way.path) // 2, :2].tolist())
+    middle_nm = np.array(
+        [(xy.min() + xy.max()) / 2.0 for xy in plane.to_plane_nm(lat_deg, lon_deg)]
+    )
+    rows_nm = np.column_stack(plane.to_plane_nm(way.path[:, 0], way.path[:, 1]))
+    along_nm = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(rows_nm, axis=0).T))])
+    at_nm = np.linspace(0.0, along_nm[-1], _SAMPLES)
+    track_nm = np.column_stack([np.interp(at_nm, along_nm, column) for column in rows_nm.T])
+    away_nm = distance_nm(footprint, plane, track_nm[:, 0], track_nm[:, 1])
+    near = np.flatnonzero(away_nm <= away_nm.min() + _AS_NEAR_NM)
+    east_nm, north_nm = track_nm[near[near.size // 2]] - middle_nm
+    return SECTORS[round(np.degrees(np.arctan2(east_nm, north_nm)) / 45.0) % 8]
 
 
 def _in_order(way: Way) -> list[Encounter]:
@@ -90,12 +97,6 @@ def _in_order(way: Way) -> list[Encounter]:
 
 def _tells(one: Encounter) -> bool:
     return one.needs != "nothing" and one.lateral_nm <= 0.0 and one.vertical_ft <= _BEHIND_FT
-
-
-def _side(way: Way, one: Encounter) -> str:
-    """Under or over, by the height that the way mostly has."""
-    middle_ft = float(np.median(way.path[:, 2]))
-    return "under" if middle_ft < one.volume.floor.ft else "over"
 
 
 def _turns(laid: Laid, row: int) -> bool:
