@@ -5,7 +5,7 @@ from lubberline.places.asked import Asked, asked, ranked
 from lubberline.places.corridor import Corridor
 from lubberline.places.dataset import Account, DataSet, LeftOut
 from lubberline.places.file import read_places
-from lubberline.places.footprint import distance_nm, outline_deg, rings_nm
+from lubberline.places.footprint import all_rings_nm, distance_nm, outline_deg, rings_nm
 from lubberline.places.forms import read_published
 from lubberline.places.heights import HighestGround, highest_ground
 from lubberline.places.kept import Kept, KeptData, data_folder
@@ -69,6 +69,7 @@ __all__ = [
     "Volume",
     "Waypoint",
     "WeeklySpan",
+    "all_rings_nm",
     "asked",
     "data_folder",
     "distance_nm",

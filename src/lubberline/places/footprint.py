@@ -4,6 +4,8 @@ Distances are taken in a local plane (azimuthal equidistant, straight polygon ed
 where circles and rings are exact. Negative means inside, zero is the edge.
 """
 
+import itertools
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -53,12 +55,27 @@ def distance_nm(
 @lru_cache(maxsize=4096)  # a way is checked again and again against the same volumes
 def rings_nm(footprint: Footprint, plane: LocalPlane) -> tuple[FloatArray, ...]:
     """Corners (m, 2) of a polygon and of its holes in a plane; of a circle the center (1, 2)."""
-    rings: tuple[FloatArray, ...]
+    return all_rings_nm((footprint,), plane)[0]
+
+
+def all_rings_nm(
+    footprints: Sequence[Footprint], plane: LocalPlane
+) -> tuple[tuple[FloatArray, ...], ...]:
+    """As ``rings_nm``, of many footprints at once: much quicker than one after the other."""
+    if not footprints:
+        return ()
+    rings = [_rings_deg(one) for one in footprints]
+    corners_deg = np.concatenate([ring for one in rings for ring in one])
+    corners_nm = np.column_stack(plane.to_plane_nm(corners_deg[:, 0], corners_deg[:, 1]))
+    stops = itertools.accumulate(len(ring) for one in rings for ring in one)
+    cut = (corners_nm[start:stop] for start, stop in itertools.pairwise((0, *stops)))
+    return tuple(tuple(itertools.islice(cut, len(one))) for one in rings)
+
+
+def _rings_deg(footprint: Footprint) -> tuple[FloatArray, ...]:
     if isinstance(footprint, Circle):
-        rings = (np.array([[footprint.lat_deg, footprint.lon_deg]]),)
-    else:
-        rings = (footprint.corners_deg, *footprint.holes_deg)
-    return tuple(np.column_stack(plane.to_plane_nm(ring[:, 0], ring[:, 1])) for ring in rings)
+        return (np.array([[footprint.lat_deg, footprint.lon_deg]]),)
+    return (footprint.corners_deg, *footprint.holes_deg)
 
 
 def outline_deg(footprint: Footprint, count: int = 72) -> tuple[FloatArray, ...]:
@@ -69,8 +86,7 @@ def outline_deg(footprint: Footprint, count: int = 72) -> tuple[FloatArray, ...]
     its own.
     """
     if isinstance(footprint, Polygon):
-        rings = (footprint.corners_deg, *footprint.holes_deg)
-        return tuple(np.vstack([ring, ring[:1]]) for ring in rings)
+        return tuple(np.vstack([ring, ring[:1]]) for ring in _rings_deg(footprint))
     if count < 3:
         raise RangeError(f"count is {count}; a circle is drawn by at least 3 corners")
     radii_nm = [radius_nm for radius_nm in (footprint.radius_nm, footprint.inner_nm) if radius_nm]

@@ -14,7 +14,7 @@ import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
 from lubberline.earth import LocalPlane
-from lubberline.places import Circle, Footprint, Polygon, Volume, rings_nm
+from lubberline.places import Circle, Footprint, Polygon, Volume, all_rings_nm, rings_nm
 
 _SLACK_NM = 1e-9  # rounding: a foot on the very end of an edge belongs to it
 
@@ -39,20 +39,26 @@ class Cuts:
 
 def bounding_box_nm(footprint: Footprint, plane: LocalPlane) -> tuple[float, float, float, float]:
     """West, south, east and north end of a footprint in the plane [NM]."""
-    reach_nm = footprint.radius_nm if isinstance(footprint, Circle) else 0.0
-    east_nm, north_nm = rings_nm(footprint, plane)[0].T
-    return (
-        float(np.min(east_nm)) - reach_nm,
-        float(np.min(north_nm)) - reach_nm,
-        float(np.max(east_nm)) + reach_nm,
-        float(np.max(north_nm)) + reach_nm,
-    )
+    return _box_nm(footprint, rings_nm(footprint, plane)[0])
 
 
 @lru_cache(maxsize=16)
 def boxes_nm(volumes: tuple[Volume, ...], plane: LocalPlane) -> FloatArray:
     """Bounding boxes of many volumes, (v, 4)."""
-    return np.array([bounding_box_nm(volume.footprint, plane) for volume in volumes])
+    footprints = [one.footprint for one in volumes]
+    rings = all_rings_nm(footprints, plane)
+    return np.array([_box_nm(*one) for one in zip(footprints, (r[0] for r in rings), strict=True)])
+
+
+def _box_nm(footprint: Footprint, ring_nm: FloatArray) -> tuple[float, float, float, float]:
+    reach_nm = footprint.radius_nm if isinstance(footprint, Circle) else 0.0
+    east_nm, north_nm = ring_nm.T.tolist()
+    return (
+        min(east_nm) - reach_nm,
+        min(north_nm) - reach_nm,
+        max(east_nm) + reach_nm,
+        max(north_nm) + reach_nm,
+    )
 
 
 def footprint_cuts(

@@ -5,7 +5,6 @@ rows of the wind, the least heights; steps between where they lie far apart. At 
 a set of layers is one machine word.
 """
 
-import itertools
 from typing import Final
 
 import numpy as np
@@ -84,19 +83,21 @@ def _top_ft(
 
 
 def _thinned(heights_ft: FloatArray, *, keep_ft: FloatArray, apart_ft: float) -> FloatArray:
-    """Heights so far apart at least, both fields among them."""
-    out: list[float] = []
-    for height in np.unique(heights_ft):
-        if height in keep_ft or not out or height - out[-1] >= apart_ft:
-            out.append(float(height))
-    return np.array(out)
+    """Ascending heights, those left that lie so far apart at least, both fields among them."""
+    keep, out = set(keep_ft.tolist()), [-np.inf]
+    for height in heights_ft.tolist():
+        if height in keep or height - out[-1] >= apart_ft:
+            out.append(height)
+    return np.array(out[1:])
 
 
 def _filled(heights_ft: FloatArray, gap_ft: float) -> FloatArray:
     """The heights, with even steps in whole hundreds where two lie farther apart than the gap."""
-    parts = [heights_ft[:1]]
-    for low_ft, high_ft in itertools.pairwise(heights_ft):
-        count = max(int(np.ceil((high_ft - low_ft) / gap_ft - 1e-9)), 1)
-        steps_ft = np.round(np.linspace(low_ft, high_ft, count + 1)[1:-1], -2)
-        parts.append(np.append(steps_ft[(steps_ft > low_ft) & (steps_ft < high_ft)], high_ft))
-    return np.unique(np.concatenate(parts))
+    apart_ft = np.diff(heights_ft)
+    counts = np.maximum(np.ceil(apart_ft / gap_ft - 1e-9), 1.0).astype(np.int64)
+    step_ft = np.repeat(apart_ft / counts, counts)
+    place = np.arange(step_ft.size) - np.repeat(np.cumsum(counts) - counts, counts)
+    low_ft, high_ft = (np.repeat(one, counts) for one in (heights_ft[:-1], heights_ft[1:]))
+    between_ft = np.round(place * step_ft + low_ft, -2)
+    between_ft = between_ft[(between_ft > low_ft) & (between_ft < high_ft) & (place > 0)]
+    return np.union1d(heights_ft, between_ft)

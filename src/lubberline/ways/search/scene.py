@@ -4,6 +4,7 @@ Every volume that may close something is here; which of them do, for given permi
 decided when a scene is taken (``scene_for``).
 """
 
+import itertools
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
@@ -12,11 +13,11 @@ import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
 from lubberline.earth import LocalPlane, Terrain
-from lubberline.places import Circle, Height, Polygon, Volume
+from lubberline.places import Circle, Height, Volume, all_rings_nm
 from lubberline.units import MIN_PER_H
 from lubberline.ways.motion import slope_rate_fpm, wind_toward_kt
 from lubberline.ways.problem import WaysProblem
-from lubberline.ways.search._ground import Ground, bands_between, ground_at, layers_between
+from lubberline.ways.search._ground import Ground, ground_at
 from lubberline.ways.search._levels import Levels
 from lubberline.ways.search._scene import Scene
 from lubberline.ways.search._shapes import Sky
@@ -115,8 +116,6 @@ def prepare(problem: WaysProblem) -> Prepared:
     group_index = [
         groups.index(one.group) if one.airspace_class in tuple("BCD") else _NEVER for one in volumes
     ]
-    bits = [_bits(sky, layer_ft, volume) for volume in range(len(volumes))]
-    level_bits, band_bits = np.array(bits, dtype=np.int64).reshape(-1, 2).T
     return Prepared(
         problem=problem,
         plane=plane,
@@ -131,8 +130,8 @@ def prepare(problem: WaysProblem) -> Prepared:
         excess_ft=np.nan_to_num(ends_ft - _fields_ft(problem)),
         air=_air(problem, layer_ft),
         levels=_levels(problem, plane, layer_ft),
-        level_bits=np.ascontiguousarray(level_bits),
-        band_bits=np.ascontiguousarray(band_bits),
+        level_bits=_words(_between(layer_ft, layer_ft, sky)),
+        band_bits=_words(_between(layer_ft[:-1], layer_ft[1:], sky)),
         start_layer=int(np.searchsorted(layer_ft, problem.departure.elev_msl_ft)),
         end_layer=int(np.searchsorted(layer_ft, problem.destination.elev_msl_ft)),
     )
@@ -146,35 +145,41 @@ def _via_nm(problem: WaysProblem, plane: LocalPlane) -> FloatArray:
 
 
 def _rings(plane: LocalPlane, volumes: tuple[Volume, ...]) -> tuple[tuple[FloatArray, ...], ...]:
-    """Rings of every polygon (center of every circle), projected in one call."""
-    parts: list[FloatArray] = []
-    for one in volumes:
-        if isinstance(one.footprint, Circle):
-            parts.append(np.array([[one.footprint.lat_deg, one.footprint.lon_deg]]))
-        else:
-            parts += [one.footprint.corners_deg, *one.footprint.holes_deg]
-    if not parts:
+    """Rings of every polygon, without repeated corners, the volume on their left.
+
+    Of a circle its center.
+    """
+    drawn = all_rings_nm([one.footprint for one in volumes], plane)
+    if not drawn:
         return ()
-    corners_deg = np.concatenate(parts)
-    corners_nm = np.column_stack(plane.to_plane_nm(corners_deg[:, 0], corners_deg[:, 1]))
-    rings = iter(np.split(corners_nm, np.cumsum([len(part) for part in parts])[:-1]))
-    out = []
-    for one in volumes:
-        if isinstance(one.footprint, Polygon):
-            shell, *holes = (next(rings) for _ in range(1 + len(one.footprint.holes_deg)))
-            out.append((_turned(shell, 1.0), *(_turned(hole, -1.0) for hole in holes)))
-        else:
-            out.append((next(rings),))
-    return tuple(out)
+    rings = [ring for one in drawn for ring in one]
+    corners_nm, onward = np.concatenate(rings), _onward(rings)
+    x, y = corners_nm.T
+    counts = [len(ring) for ring in rings]
+    stops = np.cumsum(counts)
+    area = np.add.reduceat(x * y[onward] - x[onward] * y, stops - np.array(counts))
+    alone = onward == np.arange(onward.size)
+    kept = alone | (np.hypot(x[onward] - x, y[onward] - y) > 1e-6)
+    turned = (
+        ring[kept[stop - len(ring) : stop]][:: 1 if outside == (twice_area > 0.0) else -1]
+        for ring, stop, twice_area, outside in zip(
+            rings,
+            stops.tolist(),
+            area.tolist(),
+            (place == 0 for one in drawn for place in range(len(one))),
+            strict=True,
+        )
+    )
+    return tuple(tuple(itertools.islice(turned, len(one))) for one in drawn)
 
 
-def _turned(ring_nm: FloatArray, sense: float) -> FloatArray:
-    """The ring without repeated corners, counterclockwise (sense 1) or clockwise (-1)."""
-    apart = np.hypot(*(np.roll(ring_nm, -1, axis=0) - ring_nm).T) > 1e-6
-    ring_nm = ring_nm[apart]
-    x, y = ring_nm.T
-    area = float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
-    return ring_nm if area * sense > 0.0 else ring_nm[::-1]
+def _onward(rings: list[FloatArray]) -> IntArray:
+    """The place of the corner after each, of rings one after the other."""
+    counts = np.array([len(ring) for ring in rings])
+    stops = np.cumsum(counts)
+    onward = np.arange(1, stops[-1] + 1)
+    onward[stops - 1] = stops - counts
+    return onward
 
 
 def _sky(
@@ -182,39 +187,51 @@ def _sky(
     volumes: tuple[Volume, ...],
     rings_nm: tuple[tuple[FloatArray, ...], ...],
 ) -> Sky:
-    count = len(volumes)
-    box_nm, round_nm = np.zeros((count, 4)), np.zeros((count, 4))
-    margin_nm, heights = np.zeros(count), np.zeros((count, 2))
-    moving = np.zeros((count, 2), dtype=np.bool_)
-    edges, first_edge = [], np.zeros(count + 1, dtype=np.int64)
+    margins = np.array([_margins(problem, one) for one in volumes]).reshape(-1, 2)
+    margin_nm, up_ft = margins[:, 0] + CLEAR_NM, margins[:, 1].tolist()
+    low = [_floor(one.floor, ft) for one, ft in zip(volumes, up_ft, strict=True)]
+    high = [_ceiling(one.ceiling, ft) for one, ft in zip(volumes, up_ft, strict=True)]
+    round_nm = np.zeros((len(volumes), 4))
+    edged: list[FloatArray] = []
+    first_edge = np.zeros(len(volumes) + 1, dtype=np.int64)
     for place, (one, rings) in enumerate(zip(volumes, rings_nm, strict=True)):
-        margin_nm[place], up_ft = _margins(problem, one)
-        margin_nm[place] += CLEAR_NM
-        heights[place, 0], moving[place, 0] = _floor(one.floor, up_ft)
-        heights[place, 1], moving[place, 1] = _ceiling(one.ceiling, up_ft)
+        count = 0
         if isinstance(one.footprint, Circle):
             outer_nm = one.footprint.radius_nm + margin_nm[place]
             inner_nm = max(one.footprint.inner_nm - margin_nm[place], 0.0)
             round_nm[place] = (*rings[0][0], outer_nm, inner_nm)
-            low, high = rings[0][0] - outer_nm, rings[0][0] + outer_nm
         else:
-            for ring in rings:
-                edges.append(np.concatenate([ring, np.roll(ring, -1, axis=0) - ring], axis=1))
-            low = rings[0].min(axis=0) - margin_nm[place]
-            high = rings[0].max(axis=0) + margin_nm[place]
-        box_nm[place] = (*low, *high)
-        first_edge[place + 1] = sum(len(part) for part in edges) if edges else 0
+            edged += rings
+            count = sum(map(len, rings))
+        first_edge[place + 1] = first_edge[place] + count
+    reach_nm = np.where(round_nm[:, 2] > 0.0, round_nm[:, 2], margin_nm)[:, None]
     return Sky(
-        box_nm=box_nm,
+        box_nm=_boxes([rings[0] for rings in rings_nm]) + reach_nm * [-1.0, -1.0, 1.0, 1.0],
         round_nm=round_nm,
         first_edge=first_edge,
-        edges_nm=np.concatenate(edges) if edges else np.zeros((0, 4)),
+        edges_nm=_edges(edged),
         margin_nm=margin_nm,
-        low_ft=np.ascontiguousarray(heights[:, 0]),
-        high_ft=np.ascontiguousarray(heights[:, 1]),
-        low_follows=np.ascontiguousarray(moving[:, 0]),
-        high_follows=np.ascontiguousarray(moving[:, 1]),
+        low_ft=np.array([ft for ft, _ in low], dtype=np.float64),
+        high_ft=np.array([ft for ft, _ in high], dtype=np.float64),
+        low_follows=np.array([follows for _, follows in low], dtype=np.bool_),
+        high_follows=np.array([follows for _, follows in high], dtype=np.bool_),
     )
+
+
+def _boxes(rings: list[FloatArray]) -> FloatArray:
+    """West, south, east and north end of rings, (r, 4)."""
+    if not rings:
+        return np.zeros((0, 4))
+    corners_nm, start = np.concatenate(rings), np.cumsum([0, *map(len, rings[:-1])])
+    return np.hstack([one.reduceat(corners_nm, start) for one in (np.minimum, np.maximum)])
+
+
+def _edges(rings: list[FloatArray]) -> FloatArray:
+    """Where each edge of rings begins, and how far it goes, (e, 4)."""
+    if not rings:
+        return np.zeros((0, 4))
+    corners_nm = np.concatenate(rings)
+    return np.hstack([corners_nm, corners_nm[_onward(rings)] - corners_nm])
 
 
 def _margins(problem: WaysProblem, volume: Volume) -> tuple[float, float]:
@@ -311,9 +328,9 @@ def _bounds(sky: Sky) -> FloatArray:
     return np.unique(np.round(heights_ft[heights_ft > _SURFACE_FT], 3))
 
 
-def _bits(sky: Sky, layer_ft: FloatArray, volume: int) -> tuple[int, int]:
-    low_ft, high_ft = float(sky.low_ft[volume]), float(sky.high_ft[volume])
-    return layers_between(layer_ft, low_ft, high_ft), bands_between(layer_ft, low_ft, high_ft)
+def _between(lower_ft: FloatArray, upper_ft: FloatArray, sky: Sky) -> BoolArray:
+    """Which layers lie strictly within the heights of each volume, or which bands overlap them."""
+    return (sky.low_ft[:, None] < upper_ft) & (lower_ft < sky.high_ft[:, None])
 
 
 def _air(problem: WaysProblem, layer_ft: FloatArray) -> Air:
@@ -321,10 +338,12 @@ def _air(problem: WaysProblem, layer_ft: FloatArray) -> Air:
     middle_ft = (layer_ft[:-1] + layer_ft[1:]) / 2.0
     rise_ft = np.diff(layer_ft)
     climb_fpm = slope_rate_fpm(motion, middle_ft, climbing=True)
+    heights_ft = np.concatenate([layer_ft, middle_ft])
+    wind_nm = np.column_stack(wind_toward_kt(problem.wind, heights_ft)) / MIN_PER_H
     return Air(
         layer_ft=layer_ft,
-        wind_nm=np.column_stack(wind_toward_kt(problem.wind, layer_ft)) / MIN_PER_H,
-        step_wind_nm=np.column_stack(wind_toward_kt(problem.wind, middle_ft)) / MIN_PER_H,
+        wind_nm=wind_nm[: layer_ft.size],
+        step_wind_nm=wind_nm[layer_ft.size :],
         up_min=rise_ft / climb_fpm,
         down_min=rise_ft / motion.descent_fpm,
         cruise_nm=motion.cruise_tas_kt / MIN_PER_H,
@@ -341,12 +360,13 @@ def _levels(problem: WaysProblem, plane: LocalPlane, layer_ft: FloatArray) -> Le
     turn_rad = np.arctan2(float(away[0]) - 30.0, float(away[1]))
     return Levels(
         asked=problem.rules.hemispheric,
-        east_bits=_word(east),
-        west_bits=_word(west),
+        east_bits=int(_words(east)),
+        west_bits=int(_words(west)),
         turn_deg=-float(np.degrees(turn_rad)) / 30.0,
         variation_deg=problem.rules.variation_deg,
     )
 
 
-def _word(chosen: BoolArray) -> int:
-    return int(sum(1 << int(place) for place in np.flatnonzero(chosen)))
+def _words(chosen: BoolArray) -> IntArray:
+    """One bit for each of the chosen, along the last axis."""
+    return np.asarray(chosen @ (1 << np.arange(chosen.shape[-1], dtype=np.int64)))
