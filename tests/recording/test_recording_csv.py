@@ -267,3 +267,30 @@ def test_a_file_without_places_is_read_and_says_so() -> None:
     track = read("time_utc,pressure_ft,rpm\n2026-06-01T14:00:00Z,2500,2300\n")
     assert np.isnan(track.lat_deg).all()
     assert "nothing is known of places" in " ".join(track.account)
+
+
+@pytest.mark.parametrize("stamp", ["2026-06-01T14:00:0{}Z", "2026-06-01 16:00:0{}.25+02:00"])
+@pytest.mark.parametrize(
+    "odd", ["2026/06/01 14:00:09Z", "2026-13-01T14:00:09Z", "2026-06-01T14:00Z", "", "Z26-06-01T14"]
+)
+def test_one_time_that_is_written_differently_changes_no_other(stamp: str, odd: str) -> None:
+    rows = [f"{stamp.format(k)},41,-131" for k in range(9)]
+    alike = read("\n".join(["time,lat,lon", *rows]))
+    np.testing.assert_allclose(np.diff(alike.time_s), 1.0)
+    mixed = read("\n".join(["time,lat,lon", *rows, f"{odd},41,-131"]))
+    np.testing.assert_array_equal(mixed.time_s[:-1], alike.time_s)
+    known = odd.startswith("2026/06")
+    assert np.isfinite(mixed.time_s[-1]) == known
+
+
+@pytest.mark.parametrize("odd", ["", " 12.5 ", "nan", "---", "inf", '"12.5"', "0x10"])
+def test_one_text_among_numbers_changes_none_of_them(odd: str) -> None:
+    rows = [f"2026-06-01T14:00:0{k}Z,41.{k},-131.123456789{k},{k}e-1" for k in range(9)]
+    heading = "time,lat,lon,ias_kt"
+    numbers = read("\n".join([heading, *rows]))
+    mixed = read("\n".join([heading, *rows, f"2026-06-01T14:00:09Z,41,-131,{odd}"]))
+    np.testing.assert_array_equal(mixed.lon_deg[:-1], numbers.lon_deg)
+    np.testing.assert_array_equal(mixed.channels["ias_kt"][:-1], numbers.channels["ias_kt"])
+    assert np.isfinite(mixed.channels["ias_kt"][-1]) == ("12.5" in odd)
+    told = any("is not" in line or "are not" in line for line in mixed.account)
+    assert told == (odd in ("nan", "---", "inf", "0x10"))

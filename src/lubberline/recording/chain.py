@@ -43,14 +43,14 @@ class Jumps:
 def follow(time_s: FloatArray, place_m: FloatArray, reach: Reach) -> Jumps:
     """The samples that are not on the best chain, and the impossible steps that it holds.
 
-    ``place_m`` has shape (n, k); everything is off where the stretches are too many to be one
+    ``place_m`` has shape (k, n); everything is off where the stretches are too many to be one
     movement.
     """
     off = np.zeros(time_s.shape, dtype=bool)
     after_jump = np.zeros(time_s.shape, dtype=bool)
     if time_s.size < 2:
         return Jumps(off=off, after_jump=after_jump)
-    step_m = np.linalg.norm(np.diff(place_m, axis=0), axis=1)
+    step_m = np.linalg.norm(np.diff(place_m), axis=0)
     cuts = np.flatnonzero(step_m > reach.farthest_m(np.diff(time_s))) + 1
     starts = np.concatenate([[0], cuts]).astype(np.int64)
     ends = np.concatenate([cuts, [time_s.size]]).astype(np.int64) - 1
@@ -73,7 +73,7 @@ def _best_chain(
     jumps = np.zeros(starts.size, dtype=bool)
     for one in range(1, starts.size):
         gap_s = time_s[starts[one]] - time_s[ends[:one]]
-        gap_m = np.linalg.norm(place_m[starts[one]] - place_m[ends[:one]], axis=1)
+        gap_m = np.linalg.norm(place_m[:, [starts[one]]] - place_m[:, ends[:one]], axis=0)
         impossible = gap_m > reach.farthest_m(gap_s)
         total = best[:one] - impossible * reach.price_count
         chosen = int(np.argmax(total))

@@ -78,7 +78,7 @@ def clean(path: Path, raw: RawTrack) -> tuple[Track, tuple[Gap, ...], tuple[str,
 
 
 def _taken(columns: Columns, rows: BoolArray) -> Columns:
-    return {name: column[rows] for name, column in columns.items()}
+    return columns if rows.all() else {name: column[rows] for name, column in columns.items()}
 
 
 def _drop_untimed(path: Path, columns: Columns, account: list[str]) -> Columns:
@@ -109,6 +109,8 @@ def _year(time_s: float) -> str:
 def _drop_strays(path: Path, columns: Columns, account: list[str]) -> Columns:
     """A few samples dated weeks away: a clock that was not set yet."""
     time_s = columns["time_s"]
+    if np.ptp(time_s) <= APART_S:
+        return columns
     order = np.argsort(time_s, kind="stable")
     block = np.cumsum(np.diff(time_s[order], prepend=time_s[order[0]]) > APART_S)
     sizes = np.bincount(block)
@@ -292,14 +294,16 @@ def _forget_jumped_heights(path: Path, columns: Columns, account: list[str]) -> 
 
 
 def _forget(columns: Columns, rows: BoolArray, *names: str) -> None:
-    for name in names:
+    for name in names if rows.any() else ():
         columns[name] = np.where(rows, np.nan, columns[name])
 
 
 def _drop_empty(path: Path, columns: Columns, account: list[str]) -> Columns:
     """Samples in which no sensor gave anything."""
-    names = [name for name in columns if name not in ("time_s", _SEGMENT, _JUMP)]
-    filled = np.any([np.isfinite(columns[name]) for name in names], axis=0)
+    filled = np.zeros(columns["time_s"].shape, dtype=bool)
+    for name, column in columns.items():
+        if name not in ("time_s", _SEGMENT, _JUMP) and not filled.all():
+            filled |= np.isfinite(column)
     if not filled.all():
         account.append(f"{counted(int((~filled).sum()), 'sample')} with nothing known: left out.")
         columns = _taken(columns, filled)

@@ -6,7 +6,7 @@ refused until the map says which one.
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -23,6 +23,7 @@ from lubberline.recording.column_map import (
     headings_of,
     read_column_map,
 )
+from lubberline.recording.csv_time import calendar_s
 from lubberline.recording.guess import (
     HEADER_LINES,
     SEPARATORS,
@@ -77,7 +78,9 @@ def read_csv(path: Path, data: bytes, column_map: Path | None = None) -> RawTrac
     ----------
     [OPENSKY]_ for state vectors; other units come from the map or the headings.
     """
-    data = data.removeprefix(b"\xef\xbb\xbf").replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+    data = data.removeprefix(b"\xef\xbb\xbf")
+    if b"\r" in data:
+        data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     account: list[str] = []
     if column_map is None:
         sheet = _guessed(path, data, account)
@@ -111,8 +114,9 @@ def looks_like_csv(data: bytes) -> bool:
 
 def head_lines(data: bytes) -> list[str]:
     """The first lines of a file, the headings among them."""
-    lines = data[:HEAD_BYTES].decode("utf-8-sig", errors="replace").splitlines()
-    return lines[: HEADER_LINES + 3]
+    count = HEADER_LINES + 3
+    head = b"\n".join(data[:HEAD_BYTES].split(b"\n", count)[:count])
+    return head.decode("utf-8-sig", errors="replace").splitlines()[:count]
 
 
 def _mapped(path: Path, data: bytes, map_path: Path) -> _Sheet:
@@ -183,30 +187,63 @@ def _guessed(path: Path, data: bytes, account: list[str]) -> _Sheet:
 
 
 def _frame(sheet: _Sheet) -> "pl.DataFrame":
-    """The columns that the map names, as text, under their headings."""
+    """The columns that the map names, under their headings: text without blanks around it.
+
+    Where every row of every number is one, these are numbers, which is quicker.
+    """
     import polars as pl
 
-    headings = _headings(sheet.column_map, sheet.names)
-    places = {heading: sheet.place(heading) for heading in headings}
-    body = sheet.data.split(b"\n", sheet.column_map.first_data_line - 1)
-    if len(body) < sheet.column_map.first_data_line or not body[-1].strip():
+    places = {heading: sheet.place(heading) for heading in _headings(sheet.column_map, sheet.names)}
+    before = sheet.column_map.first_data_line - 1
+    if not re.match(rb"(?:[^\n]*\n){%d}\s*\S" % before, sheet.data):
         raise bad_file(sheet.path, "rows", "headings and nothing below", "rows of samples")
-    width = len(sheet.names)
+    body = sheet.data.split(b"\n", before)[-1]
+    numbers = _number_headings(sheet.column_map).intersection(places)
     try:
-        frame = pl.read_csv(
-            body[-1],
-            has_header=False,
-            separator=sheet.column_map.separator,
-            schema={f"{number}": pl.String for number in range(width)},
-            truncate_ragged_lines=True,
-            encoding="utf8-lossy",
-        )
+        frame = _rows(sheet, body, places, numbers)
+        if all(np.isfinite(float(frame[heading].sum())) for heading in numbers):
+            return frame
+    except pl.exceptions.PolarsError:
+        pass  # some text is no number, or the rows are no rows
+    try:
+        return _rows(sheet, body, places, set())
     except pl.exceptions.PolarsError as exc:
         reason = f"{exc}".splitlines()[0]
         raise bad_file(sheet.path, "rows", reason, "rows with the same columns") from exc
-    return frame.select(
-        pl.col(f"{place}").str.strip_chars().alias(heading) for heading, place in places.items()
+
+
+def _rows(
+    sheet: _Sheet, body: bytes, places: Mapping[str, int], numbers: Collection[str]
+) -> "pl.DataFrame":
+    """The columns at these places under their headings, some of them as numbers."""
+    import polars as pl
+
+    kinds: dict[str, type[pl.DataType]] = {f"{k}": pl.String for k in range(len(sheet.names))}
+    frame = pl.read_csv(
+        body,
+        has_header=False,
+        separator=sheet.column_map.separator,
+        schema=kinds | {f"{places[heading]}": pl.Float64 for heading in numbers},
+        decimal_comma=sheet.column_map.decimal == ",",
+        truncate_ragged_lines=True,
+        encoding="utf8-lossy",
     )
+    columns = {heading: pl.col(f"{place}") for heading, place in places.items()}
+    return frame.select(
+        (column if heading in numbers else column.str.strip_chars()).alias(heading)
+        for heading, column in columns.items()
+    )
+
+
+def _number_headings(column_map: ColumnMap) -> set[str]:
+    """Headings of columns that are nothing but numbers."""
+    time, sources = column_map.time, column_map.columns.values()
+    counts = time.form == "elapsed_s" or time.form in NUMBER_FORMS
+    numbers = {source.heading for source in sources} | ({time.heading} if counts else set())
+    texts = {time.date_heading, time.offset_heading, column_map.only_heading}
+    texts |= {source.heading for source in sources if source.unit == "bool"}
+    texts |= set() if counts else {time.heading}
+    return {one for one in numbers - texts if one.lower() not in AIRCRAFT}
 
 
 def _headings(column_map: ColumnMap, names: Sequence[str]) -> list[str]:
@@ -242,18 +279,21 @@ def _one_aircraft(sheet: _Sheet, frame: "pl.DataFrame") -> "pl.DataFrame":
 
 def _numbers(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> dict[str, FloatArray]:
     """The columns that the map asks for, in our units; NaN where the text is not a number."""
+    import polars as pl
+
     columns: dict[str, FloatArray] = {}
     for name, source in sheet.column_map.columns.items():
         texts = frame[source.heading]
         values = _yes_or_no(texts) if source.unit == "bool" else _floats(sheet, texts)
-        given = (texts.is_not_null() & (texts != "")).to_numpy()
-        unreadable = int((given & np.isnan(values)).sum())
-        if unreadable:
-            first = texts.filter(texts.is_not_null().to_numpy() & given & np.isnan(values))[0]
-            account.append(
-                f"{counted(unreadable, 'value')} of {source.heading!r} are not numbers"
-                f" (the first is {first!r}): not known there."
-            )
+        lost = np.isnan(values)
+        if texts.dtype == pl.String and lost.any():
+            unread = texts.filter(lost).drop_nulls()
+            unread = unread.filter(unread != "")
+            if len(unread):
+                account.append(
+                    f"{counted(len(unread), 'value')} of {source.heading!r} are not numbers"
+                    f" (the first is {unread[0]!r}): not known there."
+                )
         columns[name] = converted(values, source.unit, unit_of_name(name) or source.unit)
     return columns
 
@@ -261,6 +301,8 @@ def _numbers(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> dict[s
 def _floats(sheet: _Sheet, texts: "pl.Series") -> FloatArray:
     import polars as pl
 
+    if texts.dtype == pl.Float64:
+        return texts.to_numpy()
     if sheet.column_map.decimal == ",":
         texts = texts.str.replace(",", ".", literal=True)
     values = texts.cast(pl.Float64, strict=False).fill_null(np.nan).to_numpy()
@@ -281,83 +323,7 @@ def _times_s(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> FloatA
         return _floats(sheet, frame[time.heading]) * NUMBER_FORMS[time.form]
     if time.form == "elapsed_s" and time.start_utc is not None:
         return _floats(sheet, frame[time.heading]) + time.start_utc.timestamp()
-    return _calendar_s(sheet, frame, account)
-
-
-def _calendar_s(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> FloatArray:
-    """Dates and clock times, by the offset they carry, their offset column, or the map's zone."""
-    time = sheet.column_map.time
-    texts = frame[time.heading]
-    if time.date_heading is not None:
-        texts = frame[time.date_heading] + " " + texts
-    offset_s = np.full(len(texts), np.nan)
-    if time.form == "iso":
-        offset_s = _offsets_s(texts.str.extract(r":\d\d(?:\.\d*)?\s*(Z|z|[+-]\d\d:?\d\d)$"))
-        texts = texts.str.replace(r"\s*(?:Z|z|[+-]\d\d:?\d\d)$", "")
-        texts = texts.str.replace_all("/", "-", literal=True).str.replace(r"[T ]\s*", " ")
-    if time.offset_heading is not None:
-        offset_s = _offsets_s(frame[time.offset_heading])
-    clock = _clock(sheet, texts)
-    clock_s = _epoch_s(clock)
-    unsaid = int((np.isnan(offset_s) & np.isfinite(clock_s)).sum())
-    if unsaid:
-        account.append(f"{counted(unsaid, 'time')} without an offset: taken as {time.zone}.")
-    return np.where(np.isfinite(offset_s), clock_s - offset_s, _in_zone_s(sheet, clock))
-
-
-def _clock(sheet: _Sheet, texts: "pl.Series") -> "pl.Series":
-    """What calendar and clock show, without a zone."""
-    import polars as pl
-
-    form = sheet.column_map.time.form
-    forms = ["%Y-%m-%d %H:%M:%S%.f", "%Y-%m-%d %H:%M"] if form == "iso" else [form]
-    for pattern in forms:
-        try:
-            clock = texts.str.to_datetime(pattern, time_unit="us", strict=False)
-        except pl.exceptions.PolarsError as exc:
-            found, wanted = f"the form {form!r}", "a pattern such as %d.%m.%Y %H:%M:%S"
-            raise bad_file(sheet.path, "time.form", found, wanted) from exc
-        if clock.null_count() < len(clock):
-            return clock
-    found = f"{texts[0]!r} and no other time of the form {form!r}"
-    raise bad_file(sheet.path, "time.form", found, "the form that the times have")
-
-
-def _epoch_s(moments: "pl.Series") -> FloatArray:
-    import polars as pl
-
-    epoch_us = moments.dt.epoch("us").cast(pl.Float64).fill_null(np.nan).to_numpy()
-    return np.asarray(epoch_us * 1e-6)
-
-
-def _offsets_s(texts: "pl.Series") -> FloatArray:
-    """Offsets from UTC such as Z, +02:00 or -0530."""
-    import polars as pl
-
-    signs = texts.str.extract(r"^\s*([+-])")
-    hours = texts.str.extract(r"(\d\d?):?\d\d$").cast(pl.Float64, strict=False)
-    minutes = texts.str.extract(r"(\d\d)$").cast(pl.Float64, strict=False)
-    size_s = (hours * 3600.0 + minutes * 60.0).fill_null(np.nan).to_numpy()
-    zulu = texts.str.to_lowercase().eq("z").fill_null(False).to_numpy()
-    minus = signs.eq("-").fill_null(False).to_numpy()
-    return np.where(zulu, 0.0, np.where(minus, -size_s, size_s))
-
-
-def _in_zone_s(sheet: _Sheet, naive: "pl.Series") -> FloatArray:
-    """The times as they are in the map's zone; NaN in the hour that is repeated or left out."""
-    import polars as pl
-
-    zone = sheet.column_map.time.zone
-    fixed = re.fullmatch(r"[+-]\d\d:?\d\d", zone)
-    try:
-        placed = naive if fixed else naive.dt.replace_time_zone(
-            zone, ambiguous="null", non_existent="null"
-        )  # fmt: skip
-    except pl.exceptions.PolarsError as exc:
-        expected = "UTC, an offset such as +02:00, or a name such as America/Chicago"
-        raise bad_file(sheet.path, "time.zone", f"{zone!r}", expected) from exc
-    epoch_s = _epoch_s(placed)
-    return epoch_s - _offsets_s(pl.Series([zone]))[0] if fixed else epoch_s
+    return calendar_s(sheet.path, time, frame, account)
 
 
 def _pressure_from_indicated(columns: dict[str, FloatArray], account: list[str]) -> None:

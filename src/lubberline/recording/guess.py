@@ -165,6 +165,8 @@ def _header(lines: Sequence[str]) -> tuple[Separator, int]:
     best: tuple[int, int, Separator, int] = (-1, 0, ",", 0)
     for index, line in enumerate(lines[:HEADER_LINES]):
         for separator in SEPARATORS:
+            if (2, line.count(separator) + 1) <= best[:2]:
+                continue  # rows of data, mostly: no better whatever stands in them
             words = [heading(name).words for name in split(line, separator)]
             score = int(any(w in LAT for w in words)) + int(any(w in LON for w in words))
             if (score, len(words)) > best[:2]:

@@ -24,7 +24,10 @@ from lubberline.recording.model import GnssReference
 from lubberline.recording.raw import RawTrack, bad_file, counted
 from lubberline.units import FT_PER_M, S_PER_DAY
 
-LOOKS_LIKE: Final = re.compile(rb"\AA[A-Z0-9]{3}[^,;\t]*$|^H[FOP]DTE|^B\d{13}[NS]", re.MULTILINE)
+# With a line feed before every line, the first too, which makes the search quick.
+LOOKS_LIKE: Final = re.compile(
+    rb"\n(?:H[FOP]DTE|B\d{13}[NS]|(?<=\A\n)A[A-Z0-9]{3}[^,;\t]*$)", re.MULTILINE
+)
 _DATE: Final = re.compile(rb"H[FOP]DTE(?:DATE)?:?\s*(\d{6})")
 _HEADER: Final = re.compile(rb"H[FOP](ALG|ALP|DTM)[^:]*:\s*(.*)")
 _FIX_LENGTH: Final = 35

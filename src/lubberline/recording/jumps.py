@@ -65,7 +65,7 @@ def jumped_heights(time_s: FloatArray, height_m: FloatArray) -> Jumps:
     known = np.flatnonzero(np.isfinite(height_m))
     moved = np.diff(height_m[known], prepend=np.nan) != 0.0
     first = known[moved]
-    at_s, column_m = time_s[first], height_m[first, None]
+    at_s, column_m = time_s[first], height_m[None, first]
     price_count = _price(at_s.size, HEIGHT_PRICE_COUNT)
     reach = Reach(speed_mps=CLIMB_MPS, slack_m=CLIMB_SLACK_M, price_count=price_count)
     spike_m = max(SPIKE_HEIGHT_M, SPIKE_FACTOR * _usual_m(at_s, column_m))
@@ -108,6 +108,8 @@ def stale_positions(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray
         return stale
     lat, lon, at_s = lat_deg[known], lon_deg[known], time_s[known]
     moved = np.concatenate([[True], (np.diff(lat) != 0.0) | (np.diff(lon) != 0.0)])
+    if moved.all():
+        return stale
     starts = np.flatnonzero(moved)
     ends = np.append(starts[1:], 0)[:-1]
     away_m = _chord_m(lat[starts[:-1]], lon[starts[:-1]], lat[ends], lon[ends])
@@ -140,11 +142,10 @@ def still_while_moving(
 
 
 def earth_fixed_m(lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
-    """Places on a sphere, shape (n, 3), for distances that need no care at the date line."""
+    """Places on a sphere, shape (3, n), for distances that need no care at the date line."""
     lat_rad, lon_rad = np.radians(lat_deg), np.radians(lon_deg)
-    return EARTH_M * np.column_stack(
-        [np.cos(lat_rad) * np.cos(lon_rad), np.cos(lat_rad) * np.sin(lon_rad), np.sin(lat_rad)]
-    )
+    out = np.cos(lat_rad)
+    return EARTH_M * np.stack([out * np.cos(lon_rad), out * np.sin(lon_rad), np.sin(lat_rad)])
 
 
 def _sustained_mps(time_s: FloatArray, place_m: FloatArray) -> float:
@@ -153,10 +154,10 @@ def _sustained_mps(time_s: FloatArray, place_m: FloatArray) -> float:
     first = np.flatnonzero(np.diff(number, prepend=-1.0) > 0.0)
     if first.size < SUSTAINED_COUNT + 1:
         return FASTEST_MPS
-    step_m = np.linalg.norm(np.diff(place_m[first], axis=0), axis=1)
-    speed_mps = step_m / np.diff(time_s[first])
+    speed_mps = np.linalg.norm(np.diff(place_m[:, first]), axis=0) / np.diff(time_s[first])
     windows = np.lib.stride_tricks.sliding_window_view(speed_mps, SUSTAINED_COUNT)
-    return float(np.median(windows, axis=1).max())
+    middle = SUSTAINED_COUNT // 2
+    return float(np.partition(windows, middle, axis=1)[:, middle].max())
 
 
 def _spikes(
@@ -171,7 +172,7 @@ def _spikes(
         left = np.flatnonzero(~chain.off & ~found)
         if left.size < 3:
             break
-        ratio = _curvature_ratio(time_s[left], place_m[left], least_m, most_mps2)
+        ratio = _curvature_ratio(time_s[left], place_m[:, left], least_m, most_mps2)
         jumped = chain.after_jump[left]
         ratio[jumped | np.append(jumped[1:], False)] = 0.0
         neighbors = np.maximum(np.append(ratio[1:], 0.0), np.append(0.0, ratio[:-1]))
@@ -201,16 +202,16 @@ def _usual_m(time_s: FloatArray, place_m: FloatArray) -> float:
 def _off_line_m(time_s: FloatArray, place_m: FloatArray) -> FloatArray:
     """Distance of each sample but the ends from the line between its neighbors, shape (n - 2,)."""
     before_s, after_s = time_s[1:-1] - time_s[:-2], time_s[2:] - time_s[1:-1]
-    share = (before_s / (before_s + after_s))[:, None]
-    line_m = place_m[:-2] * (1.0 - share) + place_m[2:] * share
-    return np.asarray(np.linalg.norm(place_m[1:-1] - line_m, axis=1))
+    share = before_s / (before_s + after_s)
+    line_m = place_m[:, :-2] * (1.0 - share) + place_m[:, 2:] * share
+    return np.asarray(np.linalg.norm(place_m[:, 1:-1] - line_m, axis=0))
 
 
 def _chord_m(
     lat1_deg: FloatArray, lon1_deg: FloatArray, lat2_deg: FloatArray, lon2_deg: FloatArray
 ) -> FloatArray:
     apart_m = earth_fixed_m(lat1_deg, lon1_deg) - earth_fixed_m(lat2_deg, lon2_deg)
-    return np.asarray(np.linalg.norm(apart_m, axis=1))
+    return np.asarray(np.linalg.norm(apart_m, axis=0))
 
 
 def _resolution_m(lat_deg: FloatArray, lon_deg: FloatArray) -> float:

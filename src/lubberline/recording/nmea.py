@@ -18,7 +18,7 @@ from lubberline.arrays import FloatArray
 from lubberline.recording.raw import RawTrack, bad_file, counted
 from lubberline.units import FT_PER_M
 
-LOOKS_LIKE: Final = re.compile(rb"^\s*\$G[A-Z](?:GGA|RMC),", re.MULTILINE)
+LOOKS_LIKE: Final = re.compile(rb"\n\s*\$G[A-Z](?:GGA|RMC),")
 _SENTENCE: Final = re.compile(
     r"\$(?P<body>[A-Z]{2}(?P<kind>GGA|RMC|ZDA),[^*$\r\n]*)(?:\*(?P<sum>[0-9A-Fa-f]{2}))?"
 )

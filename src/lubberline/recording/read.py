@@ -75,7 +75,7 @@ def _bytes(path: Path) -> bytes:
         data = path.read_bytes()
     except OSError as exc:
         raise bad_file(path, "file", f"{exc.strerror}", _KINDS) from exc
-    if not data.strip():
+    if not data or data.isspace():
         raise bad_file(path, "file", "an empty file", _KINDS)
     return data
 
@@ -86,9 +86,10 @@ def _read(path: Path, data: bytes, column_map: Path | None) -> RawTrack:
     if _XML.match(head):
         return _read_xml(path, data)
     _refuse_unreadable(path, head)
-    if igc.LOOKS_LIKE.search(head):
+    lines = b"\n" + head
+    if igc.LOOKS_LIKE.search(lines):
         return igc.read_igc(path, data)
-    if nmea.LOOKS_LIKE.search(head):
+    if nmea.LOOKS_LIKE.search(lines):
         return nmea.read_nmea(path, data)
     if states.LOOKS_LIKE.match(head):
         return states.read_states(path, data, column_map)
