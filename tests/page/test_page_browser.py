@@ -38,7 +38,8 @@ pytestmark = pytest.mark.skipif(
 SETTLED = """new Promise(done => { const look = () =>
   [...document.querySelectorAll(".picture")].every(one => one.dataset.settled) ? done(true)
   : setTimeout(look, 20); look(); })"""
-SHOWN = """[...document.querySelectorAll(".picture")].map(one => {
+SHOWN = """[...document.querySelectorAll("#picture-map, .picture")].toSorted((a, b) =>
+  (b.id === "picture-map") - (a.id === "picture-map")).map(one => {
   const frame = one.getBoundingClientRect();
   return [...one.querySelectorAll(".textpoint")].filter(text => text.style.display !== "none")
     .map(text => { const box = text.getBoundingClientRect(); return [text.textContent,

@@ -8,8 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from lubberline.flown import Flown, OwnMark, add_marks, beside
+from lubberline.flown import EngineTrace, Flown, OwnMark, add_marks, beside
 from lubberline.page import Debrief, Gathered, ReportPage, flight_report
+from lubberline.page.engine_picture import engine_picture
 from lubberline.page.flown_part import flown_view
 from lubberline.page.flown_view import FlownView
 from lubberline.page.landing_picture import landing_picture
@@ -93,13 +94,46 @@ def test_the_speed_strip_has_the_band_of_the_final_around_the_speed_aimed_at(flo
     assert final.low is not None
     assert final.high is not None
     drawn = json.loads(strips_picture(flown).json)["data"]
-    (band,) = [one for one in drawn if one["yaxis"] == "y2" and one.get("fill") == "toself"]
+    bands = [one for one in drawn if one["yaxis"] == "y2" and one.get("fill") == "toself"]
+    band = bands[-1]
     assert {min(band["y"]), max(band["y"])} == {
         final.target + final.low,
         final.target + final.high,
     }
     known = [one for one in flown.findings if one.limit.key == "flown.approach_airspeed"]
     assert known[0].value == pytest.approx(max(final.values.min(), final.values.max(), key=abs))
+
+
+def test_the_speed_strip_has_the_band_of_the_cruise_around_the_table(flown: Flown) -> None:
+    cruise = next(one for one in flown.spans if one.name == "cruise_speed")
+    drawn = json.loads(strips_picture(flown).json)["data"]
+    band = next(one for one in drawn if one["yaxis"] == "y2" and one.get("fill") == "toself")
+    assert {min(band["y"]), max(band["y"])} == {cruise.target - 10.0, cruise.target + 10.0}
+    known = [one for one in flown.findings if one.limit.key == "flown.cruise_speed_worst"]
+    assert known[0].value == pytest.approx(max(cruise.values, key=abs))
+
+
+def test_a_recorded_engine_has_a_strip_for_each_kind_and_its_limits() -> None:
+    time_s = 1_780_000_000.0 + np.arange(60.0)
+    hot = [
+        EngineTrace(name="cht", label="cylinder head", unit="degC", values=degc, high=240.0)
+        for degc in (time_s * 0.0 + 180.0, time_s * 0.0 + 190.0)
+    ]
+    oil = EngineTrace(
+        name="oil_pressure", label="oil pressure", unit="psi", values=time_s * 0.0 + 60.0,
+        low=50.0, high=95.0,
+    )  # fmt: skip
+    figure = engine_picture(time_s, [*hot, oil])
+    assert figure is not None
+    drawn = json.loads(figure.json)
+    limits = [one["y"][0] for one in drawn["data"] if one["line"]["color"] == "@outside"]
+    assert sorted(limits) == [50.0, 95.0, 240.0]
+    assert sorted(name for name in drawn["layout"] if name.startswith("yaxis")) == [
+        "yaxis",
+        "yaxis2",
+    ]
+    assert "cylinder head, degC, up to 190" in figure.caption.says
+    assert engine_picture(time_s, []) is None
 
 
 def test_without_anything_judged_the_strips_say_so(flown: Flown) -> None:

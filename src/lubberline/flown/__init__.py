@@ -4,6 +4,7 @@ from lubberline.flown.case import clock
 from lubberline.flown.channels import fuel_columns
 from lubberline.flown.corrections_file import read_corrections
 from lubberline.flown.debrief import debrief
+from lubberline.flown.engine import EngineTrace, engine_traces
 from lubberline.flown.in_order import Span, in_order
 from lubberline.flown.logbook import (
     LogbookRow,
@@ -51,6 +52,7 @@ __all__ = [
     "MARK_WORDS",
     "NO_AIMS",
     "Aims",
+    "EngineTrace",
     "Flown",
     "FlownTrack",
     "HeldSpan",
@@ -75,6 +77,7 @@ __all__ = [
     "beside",
     "clock",
     "debrief",
+    "engine_traces",
     "farthest_landing_nm",
     "fuel_columns",
     "in_order",

@@ -15,7 +15,7 @@ from lubberline.flown.case import Case
 from lubberline.flown.channels import at_even_steps, outside_degc
 from lubberline.flown.cruise import SMOOTH_S, Held, judged_cruise, root_mean_square, smooth_curve
 from lubberline.flown.gauge import Gauge, Reading
-from lubberline.flown.model import Steadiness
+from lubberline.flown.model import HeldSpan, Steadiness
 from lubberline.flown.steadiness import statistics
 
 WORST: Final = Gauge(
@@ -84,6 +84,20 @@ def speed_readings(case: Case, speed: SpeedHeld | None) -> list[Reading]:
                 where=case.where(int(held.index[at])), note=f"inside for {share:.0f} %; {note}"),
         Reading(gauge=RMS, value=rms, sigma=rms_sigma, note=note),
     ]  # fmt: skip
+
+
+def speed_spans(case: Case, speed: SpeedHeld | None) -> tuple[HeldSpan, ...]:
+    """The same step by step, with its tolerance; none without a table."""
+    if speed is None or not speed.source:
+        return ()
+    limit = WORST.limit(case.standard)
+    return (
+        HeldSpan(
+            name="cruise_speed", label="airspeed in cruise", unit="kt",
+            time_s=case.even.time_s[speed.held.index], values=speed.held.values,
+            low=limit.low, high=limit.high, target=speed.target_kt,
+        ),
+    )  # fmt: skip
 
 
 def speed_steadiness(case: Case, speed: SpeedHeld | None) -> tuple[Steadiness, ...]:

@@ -26,7 +26,7 @@ from lubberline.flown.corrections import (
     on_day,
 )
 from lubberline.flown.cruise import cruise, cruise_held
-from lubberline.flown.cruise_speed import speed_held, speed_readings, speed_steadiness
+from lubberline.flown.cruise_speed import speed_held, speed_readings, speed_spans, speed_steadiness
 from lubberline.flown.engine import engine_sentences
 from lubberline.flown.even import even_track
 from lubberline.flown.fuel import fuel_readings
@@ -171,7 +171,11 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         winds=winds,
         maneuvers=practised,
         steadiness=(*steadiness(case, cruised), *speed_steadiness(case, speed)),
-        spans=(*held_spans(case, cruised), *final_span(case, flights, approach_ias_kt)),
+        spans=(
+            *held_spans(case, cruised),
+            *speed_spans(case, speed),
+            *final_span(case, flights, approach_ias_kt),
+        ),
         found_phases=found if found != held else (),
     )
 

@@ -17,7 +17,7 @@ from lubberline.flown.case import Case, clock
 from lubberline.flown.channels import fuel_columns, outside_degc
 from lubberline.flown.gauge import Gauge, Reading
 from lubberline.flown.model import Phase
-from lubberline.recording import MEASURES, converted, unit_of_name
+from lubberline.recording import MEASURES, Track, converted, unit_of_name
 
 CRUISE_FLOW: Final = Gauge(
     name="cruise_flow", label="fuel flow in cruise, table", unit="gph",
@@ -43,6 +43,18 @@ class Watched:
     high: str
     sigma: float
     low: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class EngineTrace:
+    """One recorded column, one value a sample of the track, and the limits on file."""
+
+    name: str
+    label: str
+    unit: str
+    values: FloatArray
+    low: float | None = None
+    high: float | None = None
 
 
 WATCHED: Final = (
@@ -72,6 +84,25 @@ def engine_readings(case: Case, aircraft: Aircraft | None) -> list[Reading]:
     return [one for one in found if one is not None]
 
 
+def engine_traces(track: Track, aircraft: Aircraft | None) -> tuple[EngineTrace, ...]:
+    """Every recorded column of an engine with the limits it is held to, for drawing."""
+    engine = None if aircraft is None else aircraft.engine
+    found = [
+        EngineTrace(
+            name=one.name, label=one.label, unit=one.unit, values=column,
+            low=getattr(engine, one.low, None) if one.low else None,
+            high=getattr(engine, one.high, None),
+        )
+        for one in WATCHED
+        for column in _columns(track, one).values()
+    ]  # fmt: skip
+    found += [
+        EngineTrace(name="fuel_flow", label="fuel flow", unit="gph", values=_despiked(column))
+        for column in fuel_columns(track, "_gph")
+    ]
+    return tuple(found)
+
+
 def engine_sentences(case: Case, aircraft: Aircraft | None) -> list[str]:
     """Highest values without a limit, temperatures at the top of the climb, and leaning."""
     cruise = _cruise(case)
@@ -81,11 +112,11 @@ def engine_sentences(case: Case, aircraft: Aircraft | None) -> list[str]:
     return [one for one in told if one]
 
 
-def _columns(case: Case, one: Watched) -> dict[str, FloatArray]:
+def _columns(track: Track, one: Watched) -> dict[str, FloatArray]:
     """The recorded columns of a thing, in its unit, the median of three samples each."""
     unit = one.unit.lower()
     found: dict[str, FloatArray] = {}
-    for name, column in case.track.channels.items():
+    for name, column in track.channels.items():
         written = unit_of_name(f"_{name}")  # a column may be called "rpm" alone
         same_kind = written in MEASURES and MEASURES[written].kind == MEASURES[unit].kind
         if same_kind and one.fits.search(name) and np.isfinite(column).any():
@@ -105,7 +136,7 @@ def _despiked(column: FloatArray) -> FloatArray:
 def _held(case: Case, aircraft: Aircraft, one: Watched, *, low: bool) -> Reading | None:
     """The worst value against the limit of that side; None without a limit or a channel."""
     limit = getattr(aircraft.engine, one.low if low else one.high, None)
-    columns = _columns(case, one) if limit is not None else {}
+    columns = _columns(case.track, one) if limit is not None else {}
     if low:
         columns = {name: np.where(_aloft(case), col, np.nan) for name, col in columns.items()}
     columns = {name: column for name, column in columns.items() if np.isfinite(column).any()}
@@ -149,7 +180,7 @@ def _without_limit(case: Case, aircraft: Aircraft | None) -> str:
             continue
         highest = [
             (float(np.nanmax(c)), float(case.track.time_s[int(np.nanargmax(c))]))
-            for c in _columns(case, one).values()
+            for c in _columns(case.track, one).values()
         ]
         if highest:
             value, at_s = max(highest)
@@ -180,7 +211,7 @@ def _top_of_climb(case: Case, cruise: Phase) -> str:
     at_s = np.array([climbs[-1].end_s])
     told = []
     for one in WATCHED:
-        values = [float(_at(case, c, at_s)[0]) for c in _columns(case, one).values()]
+        values = [float(_at(case, c, at_s)[0]) for c in _columns(case.track, one).values()]
         values = [value for value in values if np.isfinite(value)]
         if one.unit == "degC" and values:
             told.append(f"{one.label} {max(values):.0f} degC")
@@ -228,7 +259,7 @@ def _power(case: Case, at_s: FloatArray) -> dict[str, float]:
     """Recorded speed and manifold pressure, by the names of the table's axes."""
     found: dict[str, float] = {}
     for one, axis in ((WATCHED[5], "rpm"), (WATCHED[6], "mp_inhg")):
-        for column in list(_columns(case, one).values())[:1]:
+        for column in list(_columns(case.track, one).values())[:1]:
             value = float(np.nanmedian(_at(case, column, at_s)))
             found |= {axis: value} if np.isfinite(value) else {}
     return found
@@ -241,7 +272,7 @@ def _leaning(case: Case, cruise: Phase) -> str:
     power = [
         (_at(case, column, at_s), STEADY[one.unit.lower()])
         for one in WATCHED[5:]
-        for column in _columns(case, one).values()
+        for column in _columns(case.track, one).values()
     ]
     if flow_gph is None or not power or at_s.size < 2 * LEAN_S + SMOOTH_S:
         return ""

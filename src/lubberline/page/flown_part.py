@@ -9,9 +9,18 @@ from typing import Final
 import numpy as np
 
 from lubberline.flight import Pledge
-from lubberline.flown import Flown, MarkBeside, Span, clock, in_order, three_sentences
+from lubberline.flown import (
+    Flown,
+    MarkBeside,
+    Span,
+    clock,
+    engine_traces,
+    in_order,
+    three_sentences,
+)
 from lubberline.line import Finding
 from lubberline.loop import Prepared
+from lubberline.page.engine_picture import engine_picture
 from lubberline.page.figure import Figure, numbers
 from lubberline.page.flown_view import FlownView, GateView, MarkView, SpanView
 from lubberline.page.landing_picture import landing_picture
@@ -55,6 +64,10 @@ def flown_view(prepared: Prepared, debrief: Debrief) -> FlownView:
         profile=_profile(prepared, debrief),
         strips=strips_picture(flown) if known else None,
         landing=landing_picture(flown, prepared.plan.places) if known else None,
+        engine=engine_picture(
+            flown.recording.track.time_s,
+            engine_traces(flown.recording.track, prepared.plan.aircraft),
+        ),
         cursor=_cursor(prepared, debrief) if known else "",
         account=(*flown.recording.account, *flown.account),
     )

@@ -62,5 +62,6 @@ class FlownView:
     profile: Figure
     strips: Figure | None
     landing: Figure | None
+    engine: Figure | None
     cursor: str
     account: tuple[str, ...]

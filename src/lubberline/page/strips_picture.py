@@ -1,8 +1,8 @@
 """Strips over the time of a flight: height, speed, course; tolerance bands, excursions marked.
 
 Height and course are drawn as they were judged: off what was aimed at, within the band of their
-tolerance, thick and crossed where they left it. So is airspeed on final, within the band around the
-one aimed at; other speed is there to be seen.
+tolerance, thick and crossed where they left it. So are airspeed on final, around the one aimed at,
+and true airspeed in cruise, around that of the table; other speed is there to be seen.
 """
 
 from collections.abc import Iterator
@@ -20,6 +20,9 @@ from lubberline.page.tracks import MOST_POINTS
 INSIDE: Final = Stroke(ink="inside", width_px=1.0)
 AIMED: Final = Stroke(ink="inside", width_px=1.4, dash="9px,4px")
 AIRSPEED: Final = Stroke(ink="way-1", width_px=1.6)
+TRUE_AIRSPEED: Final = Stroke(ink="way-2", width_px=1.6, dash="3px,3px")
+CRUISE_SPEED: Final = "cruise_speed"
+SPEEDS: Final = (CRUISE_SPEED, "approach_airspeed")
 EXCURSION: Final = Stroke(ink="outside", width_px=4.5)
 HEIGHT_RATIO: Final = 0.66
 # Parts of the picture's height: height, speed and course over the ground from above.
@@ -35,15 +38,20 @@ def strips_picture(flown: Flown) -> Figure:
     """Three strips over one time axis."""
     spans = {one.name: one for one in flown.spans}
     height, course = spans.get("cruise_height"), spans.get("course")
-    final = spans.get("approach_airspeed")
+    speeds = [one for one in flown.spans if one.name in SPEEDS]
     traces = [*_height(flown, height), *_speed(flown)]
-    if final is not None:
-        traces += [*_band(final, "y2"), *_excursions(final, "y2")]
+    for one in speeds:
+        traces += _band(one, "y2")
+        if one.name == CRUISE_SPEED:
+            traces.append(_true_airspeed(one))
+        traces += _excursions(one, "y2")
     if course is not None:
         traces += _held(course, "y3")
     rows = [("flown; in knots: ground speed", FLOWN)]
     if np.isfinite(flown.track.ias_kt).any():
         rows.append(("indicated airspeed", AIRSPEED))
+    if CRUISE_SPEED in spans:
+        rows.append(("true airspeed in cruise", TRUE_AIRSPEED))
     if flown.spans:
         rows += [("aimed at, with its tolerance", AIMED), ("outside the tolerance", EXCURSION)]
     return figure(
@@ -110,6 +118,11 @@ def _speed(flown: Flown) -> Iterator[Any]:
     yield _line(flown, flown.track.ground_kt, FLOWN, "y2")
     if np.isfinite(flown.track.ias_kt).any():
         yield _line(flown, flown.track.ias_kt, AIRSPEED, "y2")
+
+
+def _true_airspeed(span: HeldSpan) -> dict[str, Any]:
+    columns = _broken(span, span.values + span.target)
+    return curve(*columns, TRUE_AIRSPEED, yaxis="y2", connectgaps=False)
 
 
 def _held(span: HeldSpan, row: str) -> Iterator[Any]:

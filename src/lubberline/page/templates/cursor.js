@@ -8,9 +8,11 @@
   const reading = document.querySelector(".reading");
   const pictures = {
     strips: at => [seconds[at], null],
+    engine: at => [seconds[at], null],
     map: at => [flight.map[0][at], flight.map[1][at]],
     "profile-flown": at => [flight.along[at], flight.ft[at]],
   };
+  const upright = ["strips", "engine"];  // over time: a moment is a line from top to bottom
   let now = 0;
 
   function place(node, x, y) {
@@ -45,11 +47,11 @@
       const node = document.getElementById("picture-" + name);
       if (!node || !node._fullLayout) continue;
       const [x, y] = where(now), mark = marker(node);
-      const known = x !== null && (name === "strips" || y !== null);
+      const known = x !== null && (upright.includes(name) || y !== null);
       mark.style.display = known ? "" : "none";
       if (!known) continue;
       const [left, top] = place(node, x, y);
-      mark.classList.toggle("upright", name === "strips");
+      mark.classList.toggle("upright", upright.includes(name));
       mark.style.left = left + "px";
       if (top !== null) mark.style.top = top + "px";
     }
