@@ -212,8 +212,8 @@ class Pattern:
         return self.final().flare(kind, end_fps=end_fps)
 
     def touch_and_go(self, end_fps: float = 1.5) -> "Pattern":
-        """Down, ten knots slower, and off again."""
-        self.land("touch-and-go", end_fps=end_fps).roll_to(self.kt - 10.0, 2.0).roll(1.0)
+        """Down, a fifth slower, and off again."""
+        self.land("touch-and-go", end_fps=end_fps).roll_to(0.8 * self.kt, 2.0).roll(1.0)
         return self.takeoff(kind="")
 
     def go_around(self, low_ft: float) -> "Pattern":

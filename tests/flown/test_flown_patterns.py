@@ -1,8 +1,9 @@
 """Other airplanes, runways and days: what nobody expects is debriefed as it was flown."""
 
 import numpy as np
+import pytest
 from flown_flights import recorded
-from flown_patterns import Pattern, Speeds
+from flown_patterns import Field, Pattern, Speeds
 from test_flown_debrief import PRIVATE
 
 from lubberline.flown import Aims, Flown, Measured, debrief
@@ -20,6 +21,131 @@ def value(one: Measured, name: str) -> tuple[float, float]:
     """A finding's value and sigma; NaN where it is not known."""
     found = next(f for f in one.findings if f.limit.key == f"flown.{name}")
     return (np.nan if found.value is None else found.value), found.sigma
+
+
+RECORDERS = {
+    "fine": {"height_noise_ft": 0.1, "fix_noise_m": 0.1},
+    "whole feet": {"height_noise_ft": 0.5, "height_step_ft": 1.0, "fix_noise_m": 0.3},
+    "3 ft": {},
+    "satellites": {
+        "pressure_shift_ft": None, "gnss_shift_ft": 100.0, "height_noise_ft": 5.0,
+        "fix_noise_m": 3.0,
+    },
+    "0.2 Hz": {"every_s": 5.0},
+    "10 Hz": {"every_s": 0.1},
+    "50 Hz": {"every_s": 0.02},
+    "25 ft steps": {"height_step_ft": 25.0},
+}  # fmt: skip
+PLANES = {
+    "usual": (Speeds(), Field()),
+    "40 kt": (
+        Speeds(rotate_kt=32.0, climb_kt=42.0, downwind_kt=48.0, final_kt=38.0, climb_fpm=500.0,
+               radius_ft=900.0, spacing_ft=3000.0, path_deg=4.0), Field(length_ft=1600.0),
+    ),
+    "130 kt": (
+        Speeds(rotate_kt=120.0, climb_kt=150.0, downwind_kt=170.0, final_kt=130.0,
+               climb_fpm=2000.0, radius_ft=7000.0, spacing_ft=16_000.0, final_ft=16_000.0),
+        Field(length_ft=9000.0, pattern_ft=1500.0),
+    ),
+    "7,000 ft": (
+        Speeds(rotate_kt=62.0, climb_kt=85.0, downwind_kt=105.0, final_kt=75.0, climb_fpm=350.0),
+        Field(elev_ft=7000.0),
+    ),
+    "uphill": (Speeds(), Field(slope_fraction=0.02)),
+    "downhill": (Speeds(), Field(slope_fraction=-0.02)),
+    "long": (Speeds(), Field(length_ft=12_000.0)),
+}  # fmt: skip
+SIGMAS = 3.0
+
+
+def series(plane: str) -> Pattern:
+    """A touch-and-go, a go-around from 100 ft, a landing."""
+    speeds, where = PLANES[plane]
+    pattern = Pattern(speeds=speeds, where=where).begin().takeoff().around().touch_and_go()
+    return pattern.around().go_around(100.0).around().land().end()
+
+
+def to_the_runway() -> Pattern:
+    return Pattern().begin().takeoff().around()
+
+
+@pytest.mark.parametrize(
+    ("plane", "recorder"),
+    [("usual", recorder) for recorder in RECORDERS]
+    + [(plane, recorder) for plane in PLANES for recorder in ("fine", "3 ft", "0.2 Hz")],
+)
+def test_every_movement_is_found_and_none_invented(plane: str, recorder: str) -> None:
+    pattern = series(plane)
+    flown = judged(pattern, recorded(pattern.trace(), **RECORDERS[recorder]))  # type: ignore[arg-type]
+    assert [one.kind for one in flown.measured] == [kind for kind, _, _ in pattern.events]
+    assert {one.runway for one in flown.measured} == {"QODD 09R"}
+    true_s = [time_s for kind, time_s, _ in pattern.events if kind != "go-around"]
+    for one, at_s in zip(flown.movements, true_s, strict=True):
+        assert abs(one.time_s - at_s) <= SIGMAS * one.sigma_s
+
+
+@pytest.mark.parametrize("slope_fraction", [-0.03, -0.01, 0.01, 0.03])
+def test_a_sloping_runway_moves_no_touchdown(slope_fraction: float) -> None:
+    pattern = Pattern(where=Field(slope_fraction=slope_fraction)).begin().takeoff()
+    pattern.around().touch_and_go().around().land().end()
+    flown = judged(pattern, recorded(pattern.trace(), **RECORDERS["fine"]))  # type: ignore[arg-type]
+    for one, (_, time_s, along_ft) in zip(flown.measured[1:], pattern.events[1:], strict=True):
+        assert one.time_s == pytest.approx(time_s, abs=1.0)
+        assert value(one, "touchdown_threshold")[0] == pytest.approx(along_ft, abs=50.0)
+
+
+def test_eight_circuits_are_seven_touches_and_a_landing() -> None:
+    pattern = Pattern().begin().takeoff()
+    for _ in range(7):
+        pattern.around().touch_and_go()
+    pattern.around().land().end()
+    for name in ("fine", "3 ft", "satellites"):
+        flown = judged(pattern, recorded(pattern.trace(), **RECORDERS[name]))  # type: ignore[arg-type]
+        assert [one.kind for one in flown.measured] == [kind for kind, _, _ in pattern.events]
+
+
+@pytest.mark.parametrize("low_ft", [3.0, 8.0, 20.0])
+@pytest.mark.parametrize("recorder", ["fine", "whole feet", "3 ft", "satellites", "0.2 Hz"])
+def test_a_low_pass_is_no_touch_and_go(low_ft: float, recorder: str) -> None:
+    """From a foot or ten above the runway it is not known whether the wheels touched."""
+    pattern = to_the_runway().final(until_ft=low_ft + 8.0).mark("go-around").air(low_ft, 3.0)
+    pattern.leg(1500.0, kt=pattern.kt - 4.0).climb_away(600.0).around().land().end()
+    flown = judged(pattern, recorded(pattern.trace(), **RECORDERS[recorder]))  # type: ignore[arg-type]
+    kinds = [one.kind for one in flown.measured]
+    assert kinds in (["take-off", "landing"], ["take-off", "go-around", "landing"])
+    assert len(kinds) == 3 or any("climbed again" in one for one in flown.account)
+
+
+@pytest.mark.parametrize("low_ft", [15.0, 30.0, 100.0])
+def test_a_low_pass_was_broken_off_where_its_descent_ended(low_ft: float) -> None:
+    pattern = to_the_runway().final(until_ft=low_ft + 8.0).mark("go-around").air(low_ft, 3.0)
+    pattern.leg(1500.0).climb_away(600.0).around().land().end()
+    flown = judged(pattern, recorded(pattern.trace(), **RECORDERS["3 ft"]))  # type: ignore[arg-type]
+    (one,) = (one for one in flown.measured if one.kind == "go-around")
+    assert one.time_s == pytest.approx(pattern.events[1][1], abs=3.0)
+
+
+def test_a_recording_that_begins_with_a_taxi_came_down_to_nothing() -> None:
+    pattern = to_the_runway().land().end()
+    flown = judged(pattern, recorded(pattern.trace()))
+    assert not any("climbed again" in one for one in flown.account)
+
+
+@pytest.mark.parametrize("recorder", ["fine", "whole feet", "3 ft", "satellites"])
+def test_wheels_that_bounce_have_touched_at_the_first(recorder: str) -> None:
+    pattern = to_the_runway().land(end_fps=8.0)
+    pattern.air(14.0, 2.0).air(0.0, 2.4).air(5.0, 1.2).air(0.0, 1.2).end()
+    flown = judged(pattern, recorded(pattern.trace(), **RECORDERS[recorder]))  # type: ignore[arg-type]
+    assert [one.kind for one in flown.measured] == ["take-off", "landing"]
+    down = flown.movements[-1]
+    assert abs(down.time_s - pattern.events[-1][1]) <= 1.645 * down.sigma_s
+
+
+def test_a_long_float_is_not_yet_a_landing() -> None:
+    pattern = to_the_runway().final()
+    pattern.air(2.0, 5.0, kt=62.0).air(1.5, 6.0, kt=54.0).air(0.0, 2.0, kt=52.0).mark("landing")
+    flown = judged(pattern.end(), recorded(pattern.trace(), **RECORDERS["fine"]))  # type: ignore[arg-type]
+    assert flown.movements[-1].time_s == pytest.approx(pattern.events[-1][1], abs=2.0)
 
 
 def hover() -> Pattern:

@@ -26,7 +26,7 @@ HOLD_S: Final = 8.0
 
 def with_doubt(found: list[Phase], even: EvenTrack) -> tuple[Phase, ...]:
     """The phases, each with the doubt of its beginning; that of the recording has none."""
-    by_pressure = even.height_ft is even.pressure_ft
+    by_pressure = even.by_pressure
     noise_ft = even.sensors.pressure_noise_ft if by_pressure else 3.0 * even.sensors.gnss_noise_ft
     height_s = float(np.hypot(SCREEN_S, 0.0 if np.isnan(noise_ft) else noise_ft / CLIMB_FPS))
     step_s = even.step_s / float(np.sqrt(12.0))

@@ -52,7 +52,7 @@ class Case:
     @property
     def by_pressure(self) -> bool:
         """Whether differences of height come from pressure, not from satellites."""
-        return self.even.height_ft is self.even.pressure_ft
+        return self.even.by_pressure
 
     def where(self, step: int) -> str:
         """Moment and place of an even step, as a finding names them."""

@@ -39,6 +39,7 @@ class HeightSensors:
     pressure_noise_ft: float
     gnss_noise_ft: float
     pressure_step_ft: float
+    gnss_step_ft: float
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -68,6 +69,17 @@ class EvenTrack:
     def __len__(self) -> int:
         """Number of steps."""
         return int(self.time_s.size)
+
+    @property
+    def by_pressure(self) -> bool:
+        """Whether ``height_ft`` is pressure height."""
+        return self.height_ft is self.pressure_ft
+
+    @property
+    def grain_ft(self) -> float:
+        """What the last digit of ``height_ft`` is worth; 0 if it shows no steps."""
+        sensors = self.sensors
+        return sensors.pressure_step_ft if self.by_pressure else sensors.gnss_step_ft
 
     def steps(self, duration_s: float) -> int:
         """The number of steps in a span of time, at least one."""
@@ -119,9 +131,10 @@ def even_track(track: Track, gaps: Sequence[Gap] = ()) -> EvenTrack:
         segment_index,
         channels,
         HeightSensors(
-            pressure_noise_ft=_noise_ft(track.pressure_ft) / averaged,
-            gnss_noise_ft=_noise_ft(track.gnss_ft) / averaged,
+            pressure_noise_ft=step_noise(track.pressure_ft) / averaged,
+            gnss_noise_ft=step_noise(track.gnss_ft) / averaged,
             pressure_step_ft=_step_ft(track.pressure_ft),
+            gnss_step_ft=_step_ft(track.gnss_ft),
         ),
     )
 
@@ -138,6 +151,19 @@ def local_line(
     for start, stop in segment_bounds(segment_index):
         level[start:stop], slope[start:stop] = _line(values[start:stop], half_count)
     return level, slope
+
+
+def speed_kt(even: EvenTrack, half_s: float) -> FloatArray:
+    """Ground speed over so many seconds on either side."""
+    columns = {"lat_deg": even.lat_deg, "lon_deg": unwrapped_deg(even.lon_deg)}
+    return np.hypot(*_velocity_kt(columns, even.segment_index, even.steps(half_s), even.step_s))
+
+
+def step_noise(values: FloatArray) -> float:
+    """Scatter from step to step: second differences, which steady change leaves out."""
+    bend = np.abs(np.diff(values, 2)) if values.size > 2 else np.empty(0)
+    bend = bend[np.isfinite(bend)]
+    return 1.4826 * float(np.median(bend)) / float(np.sqrt(6.0)) if bend.size else 0.0
 
 
 def segment_bounds(segment_index: IntArray) -> list[tuple[int, int]]:
@@ -159,15 +185,20 @@ def runs(mask: BoolArray, segment_index: IntArray) -> list[tuple[int, int]]:
 
 
 def _columns(track: Track) -> dict[str, FloatArray]:
-    lon_deg = track.lon_deg.copy()
-    known = np.isfinite(lon_deg)
-    lon_deg[known] = np.unwrap(lon_deg[known], period=360.0)  # a flight may cross the date line
     return {
         "lat_deg": track.lat_deg,
-        "lon_deg": lon_deg,
+        "lon_deg": unwrapped_deg(track.lon_deg),
         "pressure_ft": track.pressure_ft,
         "gnss_ft": track.gnss_ft,
     }
+
+
+def unwrapped_deg(lon_deg: FloatArray) -> FloatArray:
+    """Longitudes that run on over the date line."""
+    lon_deg = lon_deg.copy()
+    known = np.isfinite(lon_deg)
+    lon_deg[known] = np.unwrap(lon_deg[known], period=360.0)
+    return lon_deg
 
 
 def _pieces(track: Track, gap_s: float, gaps: Sequence[Gap]) -> list[slice]:
@@ -311,13 +342,6 @@ def _windowed(column: FloatArray, values: FloatArray) -> FloatArray:
     half_count = values.size // 2
     full = np.convolve(column, values[::-1])
     return full[half_count : half_count + column.size]
-
-
-def _noise_ft(height_ft: FloatArray) -> float:
-    """Scatter from step to step: second differences, which a steady climb leaves out."""
-    bend_ft = np.abs(np.diff(height_ft, 2)) if height_ft.size > 2 else np.empty(0)
-    bend_ft = bend_ft[np.isfinite(bend_ft)]
-    return 1.4826 * float(np.median(bend_ft)) / float(np.sqrt(6.0)) if bend_ft.size else 0.0
 
 
 def _step_ft(height_ft: FloatArray) -> float:

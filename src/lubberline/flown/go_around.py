@@ -24,6 +24,9 @@ from lubberline.units import FT_PER_NM, S_PER_MIN
 
 LOW_FT: Final = 600.0  # own: broken off higher, it was a change of mind
 GAIN_FT: Final = 200.0  # and climbs again by this
+BEGUN_S: Final = 1.75  # own: how sure the moment is at which a descent was given up
+LEAST_SINK_FPM: Final = 300.0
+SLOW_S: Final = 2.0  # samples farther apart leave out the lowest point
 GAIN_S: Final = 90.0
 LOST_FT: Final = 200.0  # having come down by this
 LOST_S: Final = 150.0
@@ -31,9 +34,12 @@ LINE_DEG: Final = 25.0
 BESIDE_FT: Final = 1_000.0
 BEFORE_NM: Final = 2.0  # ahead of the threshold, at the lowest point
 APART_S: Final = 45.0  # from any movement
-DECIDED_FRACTION: Final = 0.7  # of the sink before: the descent is no longer kept
+ABOVE_FT: Final = 20.0  # so high above the lowest point the approach still sank ...
+SINK_S: Final = 8.0  # ... as in these seconds before
+DECIDED_FRACTION: Final = 0.7  # of that sink: the descent is no longer kept
 DRIFT_FT: Final = 5.0  # own: pressure, between a movement and the go-around
 WANDER_FT: Final = 12.0  # own: satellite heights, likewise
+NEAR_FT: Final = 15_000.0  # own: a movement along the same line
 ROUGH_FT: Final = 25.0  # own: lower than this over rough heights, the wheels may have touched
 
 DECISION: Final = Gauge(name="go_around_decision", label="go-around begun at, above the runway",
@@ -124,8 +130,9 @@ def _lowest_rows(motion: FlownMotion) -> list[int]:
 
     lowest = even_ft <= minimum_filter1d(even_ft, 61) + 1e-9
     half = int(LOST_S / 2)
-    before = maximum_filter1d(even_ft, int(LOST_S), origin=half - 1)
-    after = maximum_filter1d(even_ft, int(GAIN_S), origin=-int(GAIN_S / 2) + 1)
+    nothing = {"mode": "constant", "cval": -np.inf}  # beyond the recording
+    before = maximum_filter1d(even_ft, int(LOST_S), origin=half - 1, **nothing)
+    after = maximum_filter1d(even_ft, int(GAIN_S), origin=-int(GAIN_S / 2) + 1, **nothing)
     lowest &= (before - even_ft >= LOST_FT) & (after - even_ft >= GAIN_FT)
     rows = np.flatnonzero(lowest)
     if not rows.size:
@@ -181,26 +188,32 @@ def _measured(
 ) -> GoAround | None:
     """Heights above the runway, and when the descent was given up; None if not low."""
     ground_ft, sigma_ft = _ground_ft(case, motion, strip, movements)
+    ground_ft += strip.slope_fraction * _along_ft(strip, motion.lat_deg[k], motion.lon_deg[k])
     lowest_s = float(motion.time_s[k])
     lowest_ft = float(motion.height_ft[k]) - ground_ft
     if not lowest_ft <= LOW_FT:
         return None
-    before = (motion.time_s >= lowest_s - 12.0) & (motion.time_s <= lowest_s - 4.0)
-    sink_fpm = float(np.median(motion.climb_fpm[before])) if before.any() else np.nan
-    kept = np.flatnonzero(
-        (motion.climb_fpm <= DECIDED_FRACTION * sink_fpm) & (motion.time_s <= lowest_s)
-    )
+    coming = (motion.time_s >= lowest_s - LOST_S) & (motion.time_s <= lowest_s)
+    high = np.flatnonzero(coming & (motion.height_ft - float(motion.height_ft[k]) >= ABOVE_FT))
+    leaves_s = float(motion.time_s[high[-1]]) if high.size else lowest_s
+    sinking = (motion.time_s >= leaves_s - SINK_S) & (motion.time_s <= leaves_s)
+    sink_fpm = float(np.median(motion.climb_fpm[sinking]))
+    kept = np.flatnonzero(coming & (motion.climb_fpm <= DECIDED_FRACTION * sink_fpm))
     begun = int(kept[-1]) if kept.size and sink_fpm < 0.0 else k
     after_s = min(lowest_s + 30.0, float(motion.time_s[-1]))
     gained_ft = motion.at("height_ft", after_s) - float(motion.height_ft[k])
-    rough = 3.0 * case.even.sensors.gnss_noise_ft + 2.0 * sigma_ft
-    doubtful = lowest_ft < min(ROUGH_FT, rough)
+    sink_fpm = min(sink_fpm, -LEAST_SINK_FPM)
+    apart_s = float(np.median(np.diff(motion.time_s)))
+    noise_ft = 0.0 if case.by_pressure else 3.0 * case.even.sensors.gnss_noise_ft
+    between_ft = -sink_fpm / S_PER_MIN * apart_s / 2.0 if apart_s > SLOW_S else 0.0
+    doubtful = lowest_ft < min(ROUGH_FT, noise_ft + 2.0 * sigma_ft + between_ft)
     return GoAround(
-        time_s=float(motion.time_s[begun]), sigma_s=2.0, lowest_s=lowest_s, strip=strip,
+        time_s=float(motion.time_s[begun]), sigma_s=float(np.hypot(BEGUN_S, apart_s)),
+        lowest_s=lowest_s, strip=strip,
         begun_ft=float(motion.height_ft[begun]) - ground_ft, lowest_ft=lowest_ft,
         sigma_ft=float(np.hypot(sigma_ft, motion.height_sigma_ft[k])),
         climb_fpm=gained_ft / max(after_s - lowest_s, 1.0) * S_PER_MIN,
-        sink_fpm=max(-sink_fpm, 300.0) if np.isfinite(sink_fpm) else 600.0,
+        sink_fpm=-sink_fpm,
         note="these heights do not show whether the wheels touched" if doubtful else "",
     )  # fmt: skip
 
@@ -208,15 +221,20 @@ def _measured(
 def _ground_ft(
     case: Case, motion: FlownMotion, strip: Strip, movements: tuple[Movement, ...]
 ) -> tuple[float, float]:
-    """What the recorder would read on the runway: from its movement there, else the settings."""
+    """What the recorder would read at the threshold: from its movement there, else the settings."""
     for one in reversed(movements):
-        there, _ = strip.along_right_ft(one.lat_deg, one.lon_deg)
-        near_ft = abs(float(there)) <= 15_000.0
-        if near_ft:
-            rolls = one.time_s + (5.0 if one.kind == "landing" else -5.0)
-            return motion.at("height_ft", rolls), DRIFT_FT if case.by_pressure else WANDER_FT
+        if abs(_along_ft(strip, one.lat_deg, one.lon_deg)) <= NEAR_FT:
+            rolls_s = one.time_s + (5.0 if one.kind == "landing" else -5.0)
+            place = motion.at("lat_deg", rolls_s), motion.at("lon_deg", rolls_s)
+            rise_ft = strip.slope_fraction * _along_ft(strip, *place)
+            sigma_ft = DRIFT_FT if case.by_pressure else WANDER_FT
+            return motion.at("height_ft", rolls_s) - rise_ft, sigma_ft
     shown_ft = case.height.indicated_ft - case.even.height_ft
     known = np.isfinite(shown_ft)
     if not known.any() or not np.isfinite(strip.elev_msl_ft):
         return np.nan, np.nan
     return strip.elev_msl_ft - float(np.median(shown_ft[known])), 25.0
+
+
+def _along_ft(strip: Strip, lat_deg: float, lon_deg: float) -> float:
+    return float(strip.along_right_ft(lat_deg, lon_deg)[0])

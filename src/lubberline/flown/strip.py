@@ -11,8 +11,10 @@ from numpy.typing import ArrayLike
 
 from lubberline.arrays import FloatArray
 from lubberline.earth import LocalPlane
+from lubberline.flown.even import EvenTrack
 from lubberline.flown.model import Movement
-from lubberline.places import Places, Runway, RunwayEnd
+from lubberline.flown.runways import BEYOND_FT, runway_under
+from lubberline.places import Aerodrome, Places, Runway, RunwayEnd
 from lubberline.units import FT_PER_NM
 
 NO_RUNWAY = "the runway in places/: its ends, direction and width"
@@ -56,15 +58,37 @@ class Strip:
 def strip_under(movement: Movement, places: Places, *, track_true_deg: float) -> Strip:
     """The published runway of a movement, else the line it moved along."""
     aerodrome = places.aerodromes.get(movement.aerodrome_id or "")
-    for runway, end in aerodrome.runway_ends() if aerodrome is not None else ():
-        if end.name == movement.runway and aerodrome is not None:
-            return published_strip(runway, end, aerodrome.id, aerodrome.pattern_agl_ft)
-    return Strip(
+    published = _named(aerodrome, movement.runway)
+    return published or Strip(
         name="no published runway",
         lat_deg=movement.lat_deg,
         lon_deg=movement.lon_deg,
         true_deg=track_true_deg,
     )
+
+
+def rise_ft(even: EvenTrack, places: Places, at: int) -> FloatArray:
+    """What the runway in use at a step rises to every step, shape (m,); 0 where none is published.
+
+    A runway's plane goes on for 1,500 ft beyond its ends.
+    """
+    lat_deg, lon_deg = float(even.lat_deg[at]), float(even.lon_deg[at])
+    aerodrome, end = runway_under(
+        places, lat_deg, lon_deg, along_true_deg=float(even.track_true_deg[at])
+    )
+    strip = None if end is None else _named(aerodrome, end.name)
+    if strip is None or strip.slope_fraction == 0.0:
+        return np.zeros(len(even))
+    along_ft, _ = strip.along_right_ft(even.lat_deg, even.lon_deg)
+    return strip.slope_fraction * np.clip(along_ft, -BEYOND_FT, strip.length_ft + BEYOND_FT)
+
+
+def _named(aerodrome: Aerodrome | None, name: str | None) -> Strip | None:
+    """The runway of that name in its direction."""
+    for runway, end in aerodrome.runway_ends() if aerodrome is not None else ():
+        if end.name == name and aerodrome is not None:
+            return published_strip(runway, end, aerodrome.id, aerodrome.pattern_agl_ft)
+    return None
 
 
 def published_strip(

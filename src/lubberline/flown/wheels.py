@@ -3,8 +3,9 @@
 ``liftoff`` fits the whole climb or descent and is hard to deceive; but a flare that ends in a slow
 settling has no single bend. Here only the last feet count: from the first two heights in a row
 that stand off the level of the roll, and so long before them, a level that turns into a descent
-of its own rate over an own rounding is fitted for every moment on a grid. Noise beyond a foot and
-a half hides those feet, and the coarser moment stays.
+of its own rate over an own rounding is fitted for every moment on a grid. Noise or steps beyond a
+foot and a half hide those feet, and the coarser moment stays. Wheels that bounced have touched
+where the heights were lowest before they rose again.
 """
 
 from dataclasses import replace
@@ -13,6 +14,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import FloatArray
+from lubberline.flown.even import step_noise
 from lubberline.flown.liftoff import Moment, correlation_factor, ramp_s
 
 GRID_S: Final = 0.1
@@ -30,11 +32,24 @@ STARTS: Final = (0.0, 0.3, 0.6, 1.0)  # of the rate at once, the rest over the r
 STRUT_S: Final = 0.15  # own: from the first touch until tire and strut, a third of a foot, give way
 FIRST_CLIMB_FPS: Final = 1.5  # own: so slowly it begins, that scatter hides when
 FLOOR_S: Final = 0.2  # own: a tire's squat, an airplane that rolls on one wheel
+SLOW_S: Final = 2.5  # own: samples farther apart do not show the last feet
+FAR_S: Final = (
+    12.0  # own: so long an airplane may float at a height that the coarse fit takes for none
+)
+BOUNCE_S: Final = 10.0  # own: from the first touch until the wheels stay down
+BOUNCE_FT: Final = 1.5  # own: the least that is one
+TOUCHED_FT: Final = 2.5  # own: so low before them the wheels had touched ...
+MISSED_FT: Final = 4.5  # own: ... and may have so between two samples a second apart
 
 
-def fine_liftoff(time_s: FloatArray, height_ft: FloatArray, coarse: Moment) -> Moment:
-    """The moment of lift-off, finer than the coarse one if the heights show more."""
-    found = _fine(time_s, height_ft, coarse, LIFTOFF_SPAN_S)
+def fine_liftoff(
+    time_s: FloatArray, height_ft: FloatArray, coarse: Moment, grain_ft: float
+) -> Moment:
+    """The moment of lift-off, finer than the coarse one if the heights show more.
+
+    ``grain_ft`` is the least difference of heights that says anything.
+    """
+    found = _fine(time_s, height_ft, coarse, LIFTOFF_SPAN_S, grain_ft)
     if found is coarse:
         return coarse
     roll_ft = height_ft[np.isfinite(height_ft) & (np.abs(time_s - found.time_s + 10.0) <= 7.0)]
@@ -42,40 +57,73 @@ def fine_liftoff(time_s: FloatArray, height_ft: FloatArray, coarse: Moment) -> M
     return replace(found, sigma_s=float(np.hypot(found.sigma_s, scatter_ft / FIRST_CLIMB_FPS)))
 
 
-def fine_touchdown(time_s: FloatArray, height_ft: FloatArray, coarse: Moment) -> Moment:
-    """The moment of touchdown: ``fine_liftoff``, backward in time."""
+def fine_touchdown(
+    time_s: FloatArray, height_ft: FloatArray, coarse: Moment, grain_ft: float
+) -> Moment:
+    """The moment of touchdown: ``fine_liftoff``, backward in time; the first before bounces."""
     back = Moment(time_s=-coarse.time_s, sigma_s=coarse.sigma_s)
-    found = _fine(-time_s[::-1], height_ft[::-1], back, TOUCHDOWN_SPAN_S)
-    early_s = 0.0 if found is back else STRUT_S
-    return Moment(time_s=-found.time_s - early_s, sigma_s=found.sigma_s)
+    found = _fine(-time_s[::-1], height_ft[::-1], back, TOUCHDOWN_SPAN_S, grain_ft)
+    if found is back:
+        return coarse
+    down = Moment(time_s=-found.time_s - STRUT_S, sigma_s=found.sigma_s)
+    return _first_touch(time_s, height_ft, down) or down
 
 
-def _fine(time_s: FloatArray, height_ft: FloatArray, coarse: Moment, span_s: float) -> Moment:
+def _first_touch(time_s: FloatArray, height_ft: FloatArray, down: Moment) -> Moment | None:
+    """Where the wheels had touched before they bounced up again; None if they did not.
+
+    A low point at which they may have touched leaves both moments open.
+    """
+    rolls = (time_s > down.time_s + 1.0) & (time_s <= down.time_s + ROLL_S)
+    before = (time_s >= down.time_s - BOUNCE_S) & (time_s <= down.time_s)
+    if rolls.sum() < FEWEST_COUNT or before.sum() < FEWEST_COUNT:
+        return None
+    rough_ft = float(np.std(height_ft[rolls]))
+    above_ft = height_ft[before] - float(np.median(height_ft[rolls])) - 2.0 * rough_ft
+    rises_ft = np.maximum.accumulate(above_ft[::-1])[::-1] - above_ft
+    hops = (above_ft <= MISSED_FT) & (rises_ft >= max(BOUNCE_FT, 4.0 * rough_ft))
+    if not hops.any():
+        return None
+    first = int(np.argmax(hops))
+    while first + 1 < above_ft.size and above_ft[first + 1] <= above_ft[first]:
+        first += 1
+    first_s = float(time_s[before][first])
+    open_s = 0.0 if above_ft[first] <= TOUCHED_FT else (down.time_s - first_s) / 2.0
+    step_s = float(np.median(np.diff(time_s)))
+    sigma_s = float(np.linalg.norm([down.sigma_s, step_s / 2.0, open_s]))
+    return Moment(time_s=first_s + open_s, sigma_s=sigma_s)
+
+
+def _fine(
+    time_s: FloatArray, height_ft: FloatArray, coarse: Moment, span_s: float, grain_ft: float
+) -> Moment:
     near = np.isfinite(height_ft) & (np.abs(time_s - coarse.time_s) <= AROUND_S)
     after_s, height_ft = time_s[near] - coarse.time_s, height_ft[near]
-    first = _first_off(after_s, height_ft)
-    if first is None:
+    first = _first_off(after_s, height_ft, grain_ft)
+    step_s = float(np.median(np.diff(after_s))) if after_s.size > 1 else np.inf
+    if first is None or step_s > SLOW_S:
         return coarse
-    step_s = float(np.median(np.diff(after_s)))
     last_s = after_s[first] + max(span_s, 2.0 * step_s)
     used = (after_s >= after_s[first] - ROLL_S) & (after_s <= last_s + 1e-6)
     moments_s = np.arange(after_s[first] - 6.0, after_s[first] + 1.0, GRID_S)
     found = _fit(after_s[used], height_ft[used], moments_s)
-    if found is None or abs(found[0]) > 4.0 * coarse.sigma_s:
+    if found is None or abs(found[0]) > FAR_S:
         return coarse
     return Moment(time_s=coarse.time_s + found[0], sigma_s=found[1])
 
 
-def _first_off(after_s: FloatArray, height_ft: FloatArray) -> int | None:
+def _first_off(after_s: FloatArray, height_ft: FloatArray, grain_ft: float) -> int | None:
     """The first of two heights in a row off the level of the roll; None if that is too rough."""
     roll_ft = height_ft[after_s <= -BEFORE_S]
     if roll_ft.size < FEWEST_COUNT:
         return None
     level_ft = float(np.median(roll_ft))
-    rough_ft = max(1.4826 * float(np.median(np.abs(roll_ft - level_ft))), LEAST_SIGMA_FT)
+    scatter_ft = 1.4826 * float(np.median(np.abs(roll_ft - level_ft)))
+    grain_sigma_ft = grain_ft / float(np.sqrt(12.0))
+    rough_ft = max(scatter_ft, step_noise(height_ft), grain_sigma_ft, LEAST_SIGMA_FT)
     if rough_ft > FINE_FT:
         return None
-    off = np.abs(height_ft - level_ft) > max(LEAST_OFF_FT, 2.5 * rough_ft)
+    off = np.abs(height_ft - level_ft) > max(LEAST_OFF_FT, grain_ft, 2.5 * rough_ft)
     off[after_s < -12.0] = False
     both = np.flatnonzero(off[:-1] & off[1:])
     return int(both[0]) if both.size else None
