@@ -9,7 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lubberline.arrays import wrap_180_deg
-from lubberline.earth import LocalPlane, course_and_distance, destination_point
+from lubberline.earth import (
+    LocalPlane,
+    course_and_distance,
+    destination_point,
+    middle_course_deg,
+)
 from lubberline.errors import RangeError, ShapeError
 
 LATS = st.floats(-85.0, 85.0)
@@ -21,6 +26,7 @@ HERE = LocalPlane(41.0, -131.0)
     ("function", "sample"),
     [
         (course_and_distance, (41.0, -131.0, 42.0, -130.0)),
+        (middle_course_deg, (41.0, -131.0, 42.0, -130.0)),
         (destination_point, (41.0, -131.0, 37.0, 75.0)),
         (HERE.to_plane_nm, (41.5, -130.0)),
         (HERE.to_degrees, (45.0, 30.0)),
@@ -45,6 +51,21 @@ def test_direct_and_inverse_undo_each_other(
     assert length_nm == pytest.approx(distance_nm, abs=1e-7)
     # A direction is known to the size of a place's own rounding, seen from that far away.
     assert abs(wrap_180_deg(course_deg - true_deg)) < 1e-6 + 1e-9 / distance_nm
+
+
+@given(LATS, LONS, st.floats(0.0, 359.9), st.floats(0.1, 500.0))
+def test_the_middle_course_leads_from_the_middle_to_the_end(
+    lat_deg: float, lon_deg: float, true_deg: float, distance_nm: float
+) -> None:
+    end = destination_point(lat_deg, lon_deg, true_deg, distance_nm)
+    middle = destination_point(lat_deg, lon_deg, true_deg, distance_nm / 2.0)
+    found_deg = middle_course_deg(lat_deg, lon_deg, *end)
+    expected_deg, _ = course_and_distance(*middle, *end)
+    assert abs(wrap_180_deg(found_deg - expected_deg)) < 1e-6 + 1e-8 / distance_nm
+
+
+def test_no_course_leads_from_a_place_to_itself() -> None:
+    assert np.isnan(middle_course_deg(41.0, -131.0, 41.0, -131.0))
 
 
 @given(LATS, LONS, LATS, LONS)

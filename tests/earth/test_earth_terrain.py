@@ -74,3 +74,22 @@ def test_no_tile_knows_nothing() -> None:
 @given(st.floats(-90.0, 90.0), st.floats(-180.0, 180.0))
 def test_flat_terrain_is_flat_everywhere(lat_deg: float, lon_deg: float) -> None:
     assert flat_terrain(350.0).ground_ft(lat_deg, lon_deg) == pytest.approx(350.0)
+
+
+@pytest.mark.parametrize(
+    ("terrain", "level_ft"),
+    [
+        (flat_terrain(1_200.0), 1_200.0),
+        (TERRAIN, None),
+        (Terrain(tiles=(tile(np.full((4, 5), 90.0)),), clamped=True), 90.0),
+        (Terrain(tiles=(tile(np.full((4, 5), 90.0)),)), None),
+        (Terrain(tiles=(tile(np.repeat([90.0, 91.0], 10).reshape(4, 5)),), clamped=True), None),
+        (Terrain(), None),
+    ],
+)
+def test_ground_that_is_level_everywhere_says_so(terrain: Terrain, level_ft: float | None) -> None:
+    assert terrain.level_ft == level_ft
+    if level_ft is not None:
+        assert terrain.ground_ft([10.0, np.nan], [20.0, 20.0]) == pytest.approx(
+            [level_ft, np.nan], nan_ok=True
+        )

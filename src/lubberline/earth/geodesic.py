@@ -128,6 +128,25 @@ def destination_point(
     )
 
 
+def middle_course_deg(
+    lat1_deg: ArrayLike, lon1_deg: ArrayLike, lat2_deg: ArrayLike, lon2_deg: ArrayLike
+) -> FloatArray:
+    """True course [deg] at the middle of the geodesic between places, as charts are measured.
+
+    Places as in ``course_and_distance``. NaN where an input is NaN or both places are the same.
+    """
+    course_deg, apart_nm = course_and_distance(lat1_deg, lon1_deg, lat2_deg, lon2_deg)
+    lat_deg, lon_deg, _ = np.broadcast_arrays(lat1_deg, lon1_deg, course_deg)
+    _, _, onward_deg = _wgs84().fwd(
+        np.ravel(lon_deg),
+        np.ravel(lat_deg),
+        np.ravel(course_deg),
+        np.ravel(apart_nm) * (M_PER_NM / 2.0),
+        return_back_azimuth=False,
+    )
+    return wrap_360_deg(np.reshape(onward_deg, course_deg.shape))
+
+
 @dataclass(frozen=True, slots=True)
 class LocalPlane:
     """A flat map centered on one place: azimuthal equidistant on WGS84 [SNYDER1987]_.

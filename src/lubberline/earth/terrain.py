@@ -43,7 +43,9 @@ class Tile:
         """Row and column of places, with fractions; a tile may reach over the date line."""
         middle_deg = self.west_deg + (self.ground_ft.shape[1] - 1) * self.step_lon_deg / 2.0
         off_deg = lon_deg - middle_deg
-        lon_deg = lon_deg - 360.0 * (off_deg > 180.0) + 360.0 * (off_deg < -180.0)
+        beyond = np.abs(off_deg) > 180.0
+        if beyond.any():
+            lon_deg = lon_deg - 360.0 * beyond * np.sign(off_deg)
         row_index = (lat_deg - self.south_deg) / self.step_lat_deg
         return row_index, (lon_deg - self.west_deg) / self.step_lon_deg
 
@@ -65,16 +67,31 @@ class Terrain:
     def ground_ft(self, lat_deg: ArrayLike, lon_deg: ArrayLike) -> FloatArray:
         """Ground height above mean sea level [ft], broadcast shape; NaN where not known."""
         north_deg, east_deg = broadcast(lat_deg, lon_deg)
+        level_ft = self.level_ft
+        if level_ft is not None:
+            return np.where(np.isfinite(north_deg) & np.isfinite(east_deg), level_ft, np.nan)
         ground_ft = np.full(north_deg.shape, np.nan)
-        sought = np.isfinite(north_deg) & np.isfinite(east_deg)
         for tile in self.tiles:
             row_index, column_index = tile.place(north_deg, east_deg)
-            here = (
-                sought & np.isnan(ground_ft) & (self.clamped | tile.holds(row_index, column_index))
-            )
+            here = np.isnan(ground_ft) & np.isfinite(row_index + column_index)
+            if not self.clamped:
+                here &= tile.holds(row_index, column_index)
             if here.any():
                 ground_ft[here] = _between_ft(tile.ground_ft, row_index[here], column_index[here])
         return ground_ft
+
+    @property
+    def level_ft(self) -> float | None:
+        """The height of ground that is the same everywhere, else None."""
+        if len(self.tiles) != 1 or not self.clamped:
+            return None
+        ground_ft = self.tiles[0].ground_ft
+        if not isinstance(ground_ft, np.ndarray):
+            return None
+        first_ft = float(ground_ft[0, 0])
+        # The first row spares looking at all of a tile that is not level.
+        same = all(bool((part == first_ft).all()) for part in (ground_ft[0], ground_ft))
+        return first_ft if same else None
 
 
 def flat_terrain(ground_ft: float) -> Terrain:
@@ -92,7 +109,8 @@ def flat_terrain(ground_ft: float) -> Terrain:
 def _between_ft(ground: Heights, row_index: FloatArray, column_index: FloatArray) -> FloatArray:
     """Bilinear between the four crossings around; the edge beyond it."""
     rows, columns = ground.shape
-    row_index, column_index = np.clip(row_index, 0, rows - 1), np.clip(column_index, 0, columns - 1)
+    row_index = np.minimum(np.maximum(row_index, 0.0), rows - 1)
+    column_index = np.minimum(np.maximum(column_index, 0.0), columns - 1)
     south = np.minimum(row_index.astype(np.int64), rows - 2)
     west = np.minimum(column_index.astype(np.int64), columns - 2)
     up, right = row_index - south, column_index - west

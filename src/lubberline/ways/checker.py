@@ -5,6 +5,7 @@ volume, the ground, the levels, the ceiling, the ends and the airplane's motion.
 shown as a way without its report.
 """
 
+from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
@@ -59,8 +60,7 @@ def check(problem: WaysProblem, path: FloatArray, permissions: frozenset[str]) -
         check_ceiling(problem, rows),
         check_levels(problem, rows, sampled),
         check_turns(problem, rows),
-        _off_end(problem, rows, problem.departure, 0),
-        _off_end(problem, rows, problem.destination, -1),
+        *_off_ends(problem, rows),
         check_motion(problem, rows),
     ]
     violations = [violation for part in parts for violation in part.violations]
@@ -114,10 +114,19 @@ def _unflyable(problem: WaysProblem, rows: Samples, leg: int) -> Kept:
     return Kept(violations=(violation,), findings=(finding,))
 
 
-def _off_end(problem: WaysProblem, rows: Samples, end: WayEnd, row: int) -> Kept:
+def _off_ends(problem: WaysProblem, rows: Samples) -> Iterator[Kept]:
+    """Both ends of the path against their aerodromes."""
+    ends = (problem.departure, problem.destination)
+    ends_nm = problem.plane.to_plane_nm(
+        [one.lat_deg for one in ends], [one.lon_deg for one in ends]
+    )
+    off_nm = np.hypot(rows.east_nm[[0, -1]] - ends_nm[0], rows.north_nm[[0, -1]] - ends_nm[1])
+    for end, row, away_nm in zip(ends, (0, -1), off_nm.tolist(), strict=True):
+        yield _off_end(rows, end, row, away_nm)
+
+
+def _off_end(rows: Samples, end: WayEnd, row: int, off_nm: float) -> Kept:
     """One end of the path against its aerodrome; nothing to tell if it is there."""
-    east_nm, north_nm = problem.plane.to_plane_nm(end.lat_deg, end.lon_deg)
-    off_nm = float(np.hypot(rows.east_nm[row] - east_nm, rows.north_nm[row] - north_nm))
     off_ft = abs(float(rows.msl_ft[row]) - end.elev_msl_ft)
     findings = [
         Finding(limit=_end_limit(end, unit, tolerance), value=value, where=rows.spot(row).words)
@@ -127,6 +136,8 @@ def _off_end(problem: WaysProblem, rows: Samples, end: WayEnd, row: int) -> Kept
         )
         if value > tolerance
     ]
+    if not findings:
+        return Kept()
     violation = Violation(
         rule="ends",
         what=f"does not {'begin' if row == 0 else 'end'} at {end.id}",
@@ -134,7 +145,7 @@ def _off_end(problem: WaysProblem, rows: Samples, end: WayEnd, row: int) -> Kept
         short_nm=off_nm,
         short_ft=off_ft,
     )
-    return Kept(violations=(violation,) if findings else (), findings=tuple(findings))
+    return Kept(violations=(violation,), findings=tuple(findings))
 
 
 def _end_limit(end: WayEnd, unit: str, tolerance: float) -> Limit:

@@ -1,28 +1,15 @@
-"""Straight runs of a path and their courses, as a pilot measures them on a chart.
+"""Straight runs of a path: rows that lie on one line make one.
 
-Rows that lie on one line make one run, so that a climb cut into pieces has one course. The
-course is that of the geodesic at the middle of the run.
+So a climb cut into pieces has one course, as a pilot measures it on a chart.
 """
 
 from typing import Final
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from lubberline.arrays import FloatArray, IntArray
-from lubberline.earth import course_and_distance, destination_point
 
 STRAIGHT_NM: Final = 0.002  # own: rows nearer to a line than four meters lie on it
-
-
-def middle_course_deg(
-    from_lat_deg: ArrayLike, from_lon_deg: ArrayLike, to_lat_deg: ArrayLike, to_lon_deg: ArrayLike
-) -> FloatArray:
-    """True course [deg] at the middle of the geodesic between places; NaN if they are one."""
-    start_deg, apart_nm = course_and_distance(from_lat_deg, from_lon_deg, to_lat_deg, to_lon_deg)
-    toward_deg = np.nan_to_num(start_deg)
-    lat_deg, lon_deg = destination_point(from_lat_deg, from_lon_deg, toward_deg, apart_nm / 2.0)
-    return course_and_distance(lat_deg, lon_deg, to_lat_deg, to_lon_deg)[0]
 
 
 def straight_runs(east_nm: FloatArray, north_nm: FloatArray) -> IntArray:

@@ -7,9 +7,9 @@ import numpy as np
 
 from lubberline.air import wind_from_east_north
 from lubberline.arrays import FloatArray, IntArray, wrap_360_deg
+from lubberline.earth import middle_course_deg
 from lubberline.units import MIN_PER_H
 from lubberline.ways.checker import check
-from lubberline.ways.courses import middle_course_deg
 from lubberline.ways.model import Leg, LegPhase, Way
 from lubberline.ways.motion import Flown, fly, require_flyable
 from lubberline.ways.problem import WaysProblem
@@ -96,7 +96,7 @@ def way_of_rows(
         permissions=permissions,
         path=path,
         point_names=rows.names,
-        legs=_legs(problem, path, rows.names, flown, steps_nm=steps_nm),
+        legs=_legs(problem, path, rows, flown, steps_nm=steps_nm),
         time_min=float(path[-1, 3]),
         fuel_gal=float(flown.fuel_gal.sum()),
         distance_nm=float(steps_nm.sum()),
@@ -135,12 +135,13 @@ def _path(
 def _legs(
     problem: WaysProblem,
     path: FloatArray,
-    names: Sequence[str],
+    rows: Rows,
     flown: Flown,
     *,
     steps_nm: FloatArray,
 ) -> tuple[Leg, ...]:
     """The pieces between named rows, each straight and of one phase."""
+    names = rows.names
     ends = np.flatnonzero([bool(name) for name in names])
     first, last = ends[:-1], ends[1:]
     sums = {
@@ -153,7 +154,7 @@ def _legs(
     hours = np.maximum(sums["time_min"], 1e-12) / MIN_PER_H
     wind_from_deg, wind_kt = wind_from_east_north(drift[0] / hours, drift[1] / hours)
     true_deg = np.nan_to_num(middle_course_deg(*path[first, :2].T, *path[last, :2].T))
-    correction_deg = _correction_deg(problem, path, first, last, drift)
+    correction_deg = _correction_deg(rows, first, last, drift)
     columns = {
         "true_deg": wrap_360_deg(true_deg),
         "mag_deg": wrap_360_deg(true_deg - problem.rules.variation_deg),
@@ -166,14 +167,15 @@ def _legs(
         "ground_kt": sums["distance_nm"] / hours,
         **sums,
     }
+    legs = zip(*(column.tolist() for column in columns.values()), strict=True)
     return tuple(
         Leg(
-            from_name=names[int(start)],
-            to_name=names[int(end)],
+            from_name=names[start],
+            to_name=names[end],
             phase=_phase(float(path[start, 2]), float(path[end, 2])),
-            **{key: float(column[leg]) for key, column in columns.items()},
+            **dict(zip(columns, leg, strict=True)),
         )
-        for leg, (start, end) in enumerate(zip(first, last, strict=True))
+        for start, end, leg in zip(first.tolist(), last.tolist(), legs, strict=True)
     )
 
 
@@ -188,15 +190,11 @@ def _phase(from_msl_ft: float, to_msl_ft: float) -> LegPhase:
 
 
 def _correction_deg(
-    problem: WaysProblem,
-    path: FloatArray,
-    first: IntArray,
-    last: IntArray,
-    drift_nm: tuple[FloatArray, FloatArray],
+    rows: Rows, first: IntArray, last: IntArray, drift_nm: tuple[FloatArray, FloatArray]
 ) -> FloatArray:
     """Angle from the track to the mean motion through the air, positive to the right."""
-    east_nm, north_nm = problem.plane.to_plane_nm(path[:, 0], path[:, 1])
-    run_east, run_north = east_nm[last] - east_nm[first], north_nm[last] - north_nm[first]
+    run_east = rows.east_nm[last] - rows.east_nm[first]
+    run_north = rows.north_nm[last] - rows.north_nm[first]
     air_east, air_north = run_east - drift_nm[0], run_north - drift_nm[1]
     turn = np.arctan2(
         air_east * run_north - air_north * run_east, air_east * run_east + air_north * run_north

@@ -107,12 +107,14 @@ def ramp(
     Terrain data that stand above a field's own elevation are lowered by the difference there,
     fading over the aerodrome's radius: the field is where its survey says.
     """
+    ends = (problem.departure, problem.destination)
+    ends_deg = [one.lat_deg for one in ends], [one.lon_deg for one in ends]
+    excess_ft = problem.terrain.ground_ft(*ends_deg) - [one.elev_msl_ft for one in ends]
+    ends_nm = zip(*problem.plane.to_plane_nm(*ends_deg), strict=True)
     share_ratio = np.ones_like(ground_ft)
-    for end in (problem.departure, problem.destination):
-        at_east_nm, at_north_nm = problem.plane.to_plane_nm(end.lat_deg, end.lon_deg)
-        away_nm = np.hypot(east_nm - at_east_nm, north_nm - at_north_nm)
+    for at_nm, too_high_ft in zip(ends_nm, excess_ft.tolist(), strict=True):
+        away_nm = np.hypot(east_nm - at_nm[0], north_nm - at_nm[1])
         share = np.minimum(away_nm / problem.rules.aerodrome_radius_nm, 1.0)
-        too_high_ft = problem.terrain.ground_ft(end.lat_deg, end.lon_deg) - end.elev_msl_ft
         ground_ft = ground_ft - (1.0 - share) * np.fmax(too_high_ft, 0.0)
         share_ratio = np.minimum(share_ratio, share)
     return share_ratio, ground_ft

@@ -12,8 +12,9 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, wrap_360_deg
+from lubberline.earth import middle_course_deg
 from lubberline.line import Finding, Limit, unknown
-from lubberline.ways.courses import middle_course_deg, straight_runs
+from lubberline.ways.courses import straight_runs
 from lubberline.ways.heights import TERRAIN_DATA
 from lubberline.ways.model import Violation
 from lubberline.ways.problem import WaysProblem
@@ -111,13 +112,11 @@ def _off_level_ft(problem: WaysProblem, rows: Samples, sampled: Samples) -> Floa
     A sample between two legs counts with the worse of them.
     """
     ends = straight_runs(rows.east_nm, rows.north_nm)
-    start, end = ends[:-1], ends[1:]
-    true_deg = middle_course_deg(
-        rows.lat_deg[start], rows.lon_deg[start], rows.lat_deg[end], rows.lon_deg[end]
-    )
+    lat_deg, lon_deg = rows.plane.to_degrees(rows.east_nm[ends], rows.north_nm[ends])
+    true_deg = middle_course_deg(lat_deg[:-1], lon_deg[:-1], lat_deg[1:], lon_deg[1:])
     mag_deg = wrap_360_deg(true_deg - problem.rules.variation_deg + _COURSE_ROUNDING_DEG)
     leg = ((sampled.row_index[:-1] + sampled.row_index[1:]) / 2.0).astype(np.int64)
-    course_deg = mag_deg[np.searchsorted(end, leg, side="right")]
+    course_deg = mag_deg[np.searchsorted(ends[1:], leg, side="right")]
     level = _is_level(problem, rows)[leg] & np.isfinite(course_deg)
     off_ft = [
         np.where(level, _from_level_ft(column, course_deg), np.nan)

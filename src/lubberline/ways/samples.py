@@ -11,6 +11,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import FloatArray
+from lubberline.earth import LocalPlane
 from lubberline.errors import RangeError, ShapeError
 from lubberline.ways.model import Spot
 from lubberline.ways.problem import WaysProblem
@@ -25,9 +26,8 @@ class Samples:
     ``row_index`` is the place among the path's own rows: 2.5 is halfway from row 2 to row 3.
     """
 
+    plane: LocalPlane
     row_index: FloatArray
-    lat_deg: FloatArray
-    lon_deg: FloatArray
     east_nm: FloatArray
     north_nm: FloatArray
     msl_ft: FloatArray
@@ -41,10 +41,11 @@ class Samples:
 
     def spot(self, row: int) -> Spot:
         """Place and moment of one row."""
+        lat_deg, lon_deg = self.plane.to_degrees(self.east_nm[row], self.north_nm[row])
         return Spot(
             after_min=float(self.after_min[row]),
-            lat_deg=float(self.lat_deg[row]),
-            lon_deg=float(self.lon_deg[row]),
+            lat_deg=float(lat_deg),
+            lon_deg=float(lon_deg),
             msl_ft=float(self.msl_ft[row]),
         )
 
@@ -81,9 +82,8 @@ def path_samples(problem: WaysProblem, path: FloatArray) -> Samples:
     lat_deg, lon_deg, msl_ft, after_min = rows.T
     east_nm, north_nm = problem.plane.to_plane_nm(lat_deg, lon_deg)
     return Samples(
+        plane=problem.plane,
         row_index=np.arange(rows.shape[0], dtype=np.float64),
-        lat_deg=lat_deg,
-        lon_deg=lon_deg,
         east_nm=east_nm,
         north_nm=north_nm,
         msl_ft=msl_ft,
@@ -103,14 +103,20 @@ def densified(problem: WaysProblem, rows: Samples, *, apart_nm: float = SAMPLE_N
         return np.asarray(np.interp(row_index, np.arange(column.size), column))
 
     east_nm, north_nm = between(rows.east_nm), between(rows.north_nm)
-    lat_deg, lon_deg = problem.plane.to_degrees(east_nm, north_nm)
     return Samples(
+        plane=rows.plane,
         row_index=row_index,
-        lat_deg=lat_deg,
-        lon_deg=lon_deg,
         east_nm=east_nm,
         north_nm=north_nm,
         msl_ft=between(rows.msl_ft),
         after_min=between(rows.after_min),
-        ground_ft=problem.terrain.ground_ft(lat_deg, lon_deg),
+        ground_ft=_ground_ft(problem, east_nm, north_nm),
     )
+
+
+def _ground_ft(problem: WaysProblem, east_nm: FloatArray, north_nm: FloatArray) -> FloatArray:
+    """Ground at places of the plane; which ones does not matter where it is level."""
+    level_ft = problem.terrain.level_ft
+    if level_ft is not None:
+        return np.full_like(east_nm, level_ft)
+    return problem.terrain.ground_ft(*problem.plane.to_degrees(east_nm, north_nm))

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray, wrap_360_deg
-from lubberline.ways.courses import middle_course_deg
+from lubberline.earth import middle_course_deg
 from lubberline.ways.motion import fly
 from lubberline.ways.search._cells import close_cells, cut_track, meetings
 from lubberline.ways.search._profile import Cells, fastest_heights

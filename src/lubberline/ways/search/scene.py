@@ -268,7 +268,7 @@ def _ground(
     problem: WaysProblem, plane: LocalPlane, ends_nm: FloatArray, ends_ft: FloatArray
 ) -> Ground:
     """The ground, level or on a raster; ``ends_ft`` is what the terrain gives at the fields."""
-    flat_ft = _flat_ft(problem)
+    flat_ft = problem.terrain.level_ft
     if np.isnan(ends_ft).all():
         flat_ft = min(problem.departure.elev_msl_ft, problem.destination.elev_msl_ft)
     raster_nm, ground_ft = np.zeros(3), np.full((1, 1), flat_ft if flat_ft is not None else 0.0)
@@ -291,17 +291,6 @@ def _ground(
 
 def _fields_ft(problem: WaysProblem) -> FloatArray:
     return np.array([problem.departure.elev_msl_ft, problem.destination.elev_msl_ft])
-
-
-def _flat_ft(problem: WaysProblem) -> float | None:
-    """The height of ground that is level everywhere, else None."""
-    tiles = problem.terrain.tiles
-    if len(tiles) != 1 or not problem.terrain.clamped:
-        return None
-    if not isinstance(tiles[0].ground_ft, np.ndarray):
-        return None
-    low, high = float(np.min(tiles[0].ground_ft)), float(np.max(tiles[0].ground_ft))
-    return low if low == high else None
 
 
 @lru_cache(maxsize=4)  # the same ground is searched with other volumes
