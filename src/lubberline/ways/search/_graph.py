@@ -11,49 +11,11 @@ import heapq
 import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
-from lubberline.ways.search._compiled import compiled, leaf
-from lubberline.ways.search._ground import closed_layers
-from lubberline.ways.search._levels import legal_bits
-from lubberline.ways.search._scene import Nodes, Scene, line_of, too_high
-from lubberline.ways.search._shapes import Line, length_of, row_of
-from lubberline.ways.search._slopes import slope_times
+from lubberline.ways.search._compiled import compiled
+from lubberline.ways.search._kept import Kept, is_tangent, see_line, see_slope, with_lines_from
+from lubberline.ways.search._scene import Nodes, Scene, line_of
+from lubberline.ways.search._shapes import length_of
 from lubberline.ways.search._speed import over_ground, vertical_costs
-
-TOUCH = 1e-7
-
-
-@leaf
-def is_tangent(nodes: Nodes, node: int, unit_x: float, unit_y: float) -> bool:
-    """Whether a line through a corner leaves its outline on one side."""
-    if nodes.free[node]:
-        return True
-    x, y = nodes.place_nm[node, 0], nodes.place_nm[node, 1]
-    before_x, before_y, after_x, after_y = row_of(nodes.beside_nm, node)
-    before = unit_x * (before_y - y) - unit_y * (before_x - x)
-    after = unit_x * (after_y - y) - unit_y * (after_x - x)
-    return bool(before * after >= -TOUCH)
-
-
-@leaf
-def open_layers(scene: Scene, line_nm: Line, enough: int) -> int:
-    """Bits of the layers in which a line may be flown level."""
-    run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
-    length = length_of(run_x, run_y)
-    closed = closed_layers(
-        scene.sky,
-        scene.ground,
-        scene.active,
-        scene.level_bits,
-        scene.air.layer_ft,
-        line_nm,
-        enough,
-    )
-    if scene.levels.asked:
-        legal = legal_bits(
-            scene.levels, run_x / length, run_y / length, (line_nm[0] + line_nm[2]) / 2.0
-        )
-        closed |= too_high(scene, line_nm) & ~legal
-    return enough & ~closed
 
 
 @compiled
@@ -85,32 +47,13 @@ def lower_bounds(scene: Scene, nodes: Nodes) -> FloatArray:
 
 
 @compiled
-def tangents_from(nodes: Nodes, node: int) -> IntArray:
-    """Places that a line from a place may go to: tangent at both ends."""
-    count, total = 0, nodes.place_nm.shape[0]
-    seen = np.empty(total, dtype=np.int64)
-    for other in range(1, total):
-        if other == node or nodes.stage[other] != nodes.stage[node]:
-            continue
-        if nodes.layers[node] & nodes.layers[other] == 0:
-            continue
-        line_nm = line_of(nodes, node, other)
-        run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
-        length = length_of(run_x, run_y)
-        if length < 1e-6:
-            continue
-        unit_x, unit_y = run_x / length, run_y / length
-        if is_tangent(nodes, node, unit_x, unit_y) and is_tangent(nodes, other, unit_x, unit_y):
-            seen[count] = other
-            count += 1
-    return seen[:count].copy()
-
-
-@compiled
-def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntArray]:
+def fastest_track(
+    scene: Scene, nodes: Nodes, kept: Kept, limit: float
+) -> tuple[float, IntArray, IntArray]:
     """Least time if under a limit and the places and layers passed, (m, 2), departure first.
 
-    Whether a line is free is looked at when it would be the quickest to where it leads.
+    Whether a line is free is looked at when it would be the quickest to where it leads. What
+    was learned goes into ``kept``, all but the lines, which come back.
     """
     layers, total = scene.air.layer_ft.size, nodes.place_nm.shape[0]
     best = np.full(total * layers, np.inf)
@@ -119,15 +62,13 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
     far, cost = lower_bounds(scene, nodes), vertical_costs(scene.air)
     circling = np.column_stack((scene.air.up_min, scene.air.down_min))
     run = circling * np.array([scene.air.climb_nm, scene.air.descent_nm])
-    final = np.full((total, layers), np.nan)
-    links = [(np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)) for _ in range(total)]
-    built = np.zeros(total, dtype=np.bool_)
+    lines = kept.lines
     spare = np.zeros(total * layers)
     goal, origin = layers + scene.end_layer, scene.start_layer
     heap = [(far[0], origin)]
     best[origin], best[goal] = 0.0, limit
     for node in range(1, total):
-        if nodes.stage[node] > 0:
+        if nodes.stage[node] > 0 or (nodes.layers[node] == 0 and node != 1):
             continue
         line_nm = line_of(nodes, 0, node)
         length = length_of(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
@@ -135,10 +76,11 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
             nodes, node, (line_nm[2] - line_nm[0]) / length, (line_nm[3] - line_nm[1]) / length
         ):
             continue
-        enough = nodes.layers[node] | (1 << scene.end_layer if node == 1 else 0)
-        times = slope_times(scene, line_nm, scene.start_layer, False, enough)
+        times = see_slope(scene, nodes, kept, node, False)
         for layer in range(layers):
             state = node * layers + layer
+            if not (nodes.layers[node] >> layer) & 1 and state != goal:
+                continue
             if times[layer] < best[state] and times[layer] + far[node] < limit:
                 best[state], parent[state] = times[layer], origin
                 spare[state] = length
@@ -172,10 +114,7 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
         if node == 1:
             continue
         if nodes.stage[node] == nodes.stage[1]:
-            if np.isnan(final[node, 0]):
-                line_nm = line_of(nodes, node, 1)
-                final[node] = slope_times(scene, line_nm, scene.end_layer, True, nodes.layers[node])
-            later = now + final[node, layer]
+            later = now + see_slope(scene, nodes, kept, node, True)[layer]
             if later < best[goal]:
                 best[goal], parent[goal] = later, state
                 heapq.heappush(heap, (later, goal))
@@ -184,14 +123,13 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
             if now < best[reached]:
                 best[reached], parent[reached], spare[reached] = now, state, spare[state]
                 heapq.heappush(heap, (now + far[nodes.twin[node]], reached))
-        if not built[node]:
-            seen = tangents_from(nodes, node)
-            links[node] = (seen, np.full(seen.size, -1))
-            built[node] = True
-        seen, bits = links[node]
+        if kept.known[node] < total:
+            lines = with_lines_from(kept, lines, nodes, node)
         x, y = nodes.place_nm[node, 0], nodes.place_nm[node, 1]
-        for place in range(seen.size):
-            other = seen[place]
+        for row in range(kept.first[node], kept.first[node] + kept.many[node]):
+            if not (lines[row, 1] >> layer) & 1:
+                continue
+            other = lines[row, 0]
             reached = other * layers + layer
             if done[reached] or not (nodes.layers[other] >> layer) & 1:
                 continue
@@ -205,16 +143,13 @@ def fastest_track(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntA
             later = now + length / speed + 1e-5
             if later >= best[reached] or later + far[other] >= best[goal]:
                 continue
-            if bits[place] < 0:
-                both = nodes.layers[node] & nodes.layers[other]
-                bits[place] = open_layers(scene, line_of(nodes, node, other), both)
-            if (bits[place] >> layer) & 1:
+            if (see_line(scene, nodes, lines, row, node) >> layer) & 1:
                 best[reached], parent[reached] = later, state
                 spare[reached] = spare[state] + length
                 heapq.heappush(heap, (later + far[other], reached))
     if parent[goal] < 0:
-        return np.inf, path_back(parent, -1, layers)
-    return best[goal], path_back(parent, goal, layers)
+        return np.inf, path_back(parent, -1, layers), lines
+    return best[goal], path_back(parent, goal, layers), lines
 
 
 @compiled

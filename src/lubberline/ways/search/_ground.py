@@ -2,9 +2,9 @@
 
 from typing import NamedTuple
 
-from lubberline.arrays import FloatArray, IntArray
+from lubberline.arrays import FloatArray
 from lubberline.ways.search._compiled import leaf
-from lubberline.ways.search._shapes import Line, Sky, first_and_last, length_of, misses_box, touches
+from lubberline.ways.search._shapes import Line, Sky, first_and_last, length_of
 
 STEP_NM = 1.0  # own: lines are looked at this often over uneven ground
 
@@ -111,35 +111,6 @@ def closed_span_ft(sky: Sky, ground: Ground, volume: int, line_nm: Line) -> tupl
 def follows(sky: Sky, volume: int) -> bool:
     """Whether a volume's heights go up and down with the ground."""
     return bool(sky.low_follows[volume] or sky.high_follows[volume])
-
-
-@leaf
-def closed_layers(
-    sky: Sky,
-    ground: Ground,
-    active: IntArray,
-    level_bits: IntArray,
-    layer_ft: FloatArray,
-    line_nm: Line,
-    enough: int,
-) -> int:
-    """Bits of the layers in which a line cannot be flown level; stops once all are."""
-    _, _, need = ground_between(ground, line_nm)
-    bits = layers_between(layer_ft, -1e9, need)
-    for volume in active:
-        if (bits & enough) == enough:
-            break
-        moving = follows(sky, volume)
-        if not moving and (level_bits[volume] & ~bits) == 0:
-            continue
-        if misses_box(sky, volume, line_nm) or not touches(sky, volume, line_nm):
-            continue
-        if moving:
-            low_ft, high_ft = closed_span_ft(sky, ground, volume, part_near(sky, volume, line_nm))
-            bits |= layers_between(layer_ft, low_ft, high_ft)
-        else:
-            bits |= level_bits[volume]
-    return bits
 
 
 @leaf

@@ -80,8 +80,13 @@ def line_of(nodes: Nodes, start: int, end: int) -> Line:
 
 
 @compiled
-def open_at(scene: Scene, place_nm: FloatArray) -> tuple[IntArray, IntArray]:
-    """Bits of the layers and bands open at places; of the bands only where any layer is."""
+def open_at(
+    scene: Scene, place_nm: FloatArray, known: int = 0, held: int = 0
+) -> tuple[IntArray, IntArray]:
+    """Bits of the layers and bands open at places; of the bands only where any layer is.
+
+    The first ``known`` places are not held against the first ``held`` volumes.
+    """
     total = place_nm.shape[0]
     layers, bands = np.empty(total, dtype=np.int64), np.empty(total, dtype=np.int64)
     layer_ft, sky = scene.air.layer_ft, scene.sky
@@ -90,9 +95,10 @@ def open_at(scene: Scene, place_nm: FloatArray) -> tuple[IntArray, IntArray]:
         x, y = place_nm[node, 0], place_nm[node, 1]
         point_nm = (x, y, x, y)
         shut, shut_bands = layers_between(layer_ft, -1e9, need_at(scene.ground, x, y)), 0
-        for volume in scene.active:
+        for place in range(held if node < known else 0, scene.active.size):
             if shut == every:
                 break
+            volume = scene.active[place]
             level_bits, band_bits = scene.level_bits[volume], scene.band_bits[volume]
             moving = follows(sky, volume)
             if not moving and level_bits & ~shut == 0 and band_bits & ~shut_bands == 0:

@@ -13,8 +13,9 @@ import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
 from lubberline.ways.search._compiled import compiled, leaf
-from lubberline.ways.search._graph import lower_bounds, path_back, tangents_from
+from lubberline.ways.search._graph import lower_bounds, path_back
 from lubberline.ways.search._ground import bands_between, need_at
+from lubberline.ways.search._kept import tangents_from
 from lubberline.ways.search._levels import legal_bits
 from lubberline.ways.search._profile import REACH_FT
 from lubberline.ways.search._scene import Nodes, Scene, line_of, too_high
@@ -202,7 +203,7 @@ def lines_from(
     scene: Scene, nodes: Nodes, far: FloatArray, node: int, seen: IntArray, least: FloatArray
 ) -> int:
     """Places that a line from a place may go to, and least minutes by each, ascending; how many."""
-    found = tangents_from(nodes, node)
+    found = tangents_from(nodes, node, 0)
     wind_nm = np.sqrt((scene.air.wind_nm**2).sum(axis=1)).max()
     most_nm = max(scene.air.cruise_nm, scene.air.descent_nm, scene.air.climb_nm) + wind_nm
     by_min = np.empty(found.size)

@@ -109,7 +109,7 @@ def slope_times(
     """Time of a line with a change from (backward: to) a layer at its end, per other layer.
 
     Infinite where that is not free, not legal or does not fit, and where it is not asked for
-    (``enough``). Volumes are looked at only as long as any layer is left.
+    (``enough``).
     """
     layer_ft = scene.air.layer_ft
     run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
@@ -117,12 +117,11 @@ def slope_times(
     unit_x, unit_y = run_x / length, run_y / length
     speeds = level_speeds(scene.air, unit_x, unit_y)
     table = slope_table(scene.air, unit_x, unit_y)
-    run_nm = (np.ascontiguousarray(table[:, 0]), np.ascontiguousarray(table[:, 1]))
     illegal = 0
     if scene.levels.asked:
         legal = legal_bits(scene.levels, unit_x, unit_y, (line_nm[0] + line_nm[2]) / 2.0)
         illegal = too_high(scene, line_nm) & ~legal
-    left, out = 0, np.full(layer_ft.size, np.inf)
+    out = np.full(layer_ft.size, np.inf)
     for layer in range(layer_ft.size):
         column = slope_column(layer, anchor, backward)
         run = abs(table[layer, column] - table[anchor, column])
@@ -132,9 +131,32 @@ def slope_times(
             continue
         spent = abs(table[layer, column + 2] - table[anchor, column + 2])
         out[layer] = spent + (length - run) / speeds[layer]
-        left |= 1 << layer
-    blocks = np.empty((16, 4))
-    for volume in scene.active:
+    keep_clear(scene, line_nm, anchor, backward, 0, out)
+    for layer in range(layer_ft.size):
+        if out[layer] < np.inf:
+            run_nm = table[:, slope_column(layer, anchor, backward)]
+            if not clears_ground(scene, line_nm, run_nm, (anchor, layer), backward):
+                out[layer] = np.inf
+    return out
+
+
+@compiled
+def keep_clear(
+    scene: Scene, line_nm: Line, anchor: int, backward: bool, held: int, out: FloatArray
+) -> None:
+    """Put infinite in ``out`` (l,) where a volume, the first ``held`` left out, is in the way.
+
+    Volumes are looked at only as long as any layer is left.
+    """
+    left, layers = 0, out.size
+    for layer in range(layers):
+        if out[layer] < np.inf:
+            left |= 1 << layer
+    run_x, run_y = line_nm[2] - line_nm[0], line_nm[3] - line_nm[1]
+    length = length_of(run_x, run_y)
+    table = slope_table(scene.air, run_x / length, run_y / length)
+    run_nm, blocks = (table[:, 0], table[:, 1]), np.empty((16, 4))
+    for volume in scene.active[held:]:
         if left == 0:
             break
         if misses_box(scene.sky, volume, line_nm):
@@ -142,20 +164,9 @@ def slope_times(
         if most_spans(scene.sky, volume) > blocks.shape[0]:
             blocks = np.empty((most_spans(scene.sky, volume), 4))
         here = blocks[: put_blocks(scene, volume, line_nm, blocks, 0)]
-        for layer in range(layer_ft.size):
+        for layer in range(layers):
+            slope_nm = run_nm[slope_column(layer, anchor, backward)]
             if (left >> layer) & 1 and not clears_blocks(
-                layer_ft,
-                here,
-                length,
-                run_nm[slope_column(layer, anchor, backward)],
-                (anchor, layer),
-                backward,
+                scene.air.layer_ft, here, length, slope_nm, (anchor, layer), backward
             ):
-                left &= ~(1 << layer)
-    for layer in range(layer_ft.size):
-        slope_nm = run_nm[slope_column(layer, anchor, backward)]
-        if not (left >> layer) & 1 or not clears_ground(
-            scene, line_nm, slope_nm, (anchor, layer), backward
-        ):
-            out[layer] = np.inf
-    return out
+                left, out[layer] = left & ~(1 << layer), np.inf

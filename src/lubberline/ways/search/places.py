@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
+from lubberline.arrays import FloatArray, IntArray
 from lubberline.places import Circle
 from lubberline.ways.search._cells import meetings
 from lubberline.ways.search._scene import Nodes, Scene, open_at
@@ -59,40 +59,55 @@ def _drawn(prepared: Prepared, volume: int, fineness: Fineness) -> Corners:
     )
 
 
-def nodes_for(
-    prepared: Prepared, scene: Scene, outlines: list[Corners], free_nm: FloatArray
-) -> Nodes:
-    """Ends, places that may be flown through freely, and corners, where any layer is open.
-
-    Where points are to be gone over, all of them once per stage, between its ends.
-    """
-    stages = len(prepared.via_nm) + 1
-    turn_nm = np.concatenate([free_nm, *(one.place_nm for one in outlines)])
-    beside_nm = [np.zeros((len(free_nm), 4)), *(one.beside_nm for one in outlines)]
-    is_free = np.arange(len(turn_nm)) < len(free_nm)
-    ends = 2 * stages  # departure, destination; where stages end; where the next ones begin
-    via = np.arange(stages - 1)
-    place_nm = np.concatenate(
-        [prepared.ends_nm, prepared.via_nm, prepared.via_nm, np.tile(turn_nm, (stages, 1))]
-    )
-    stage = np.concatenate(
-        [[0, stages - 1], via, via + 1, np.repeat(np.arange(stages), len(turn_nm))]
-    )
-    twin = np.full(len(place_nm), -1, dtype=np.int64)
-    twin[2 + via] = 2 + via + len(via)
-    layers, bands = open_at(scene, place_nm)
-    kept = (layers != 0) | (np.arange(len(place_nm)) < ends)
-    return Nodes(
-        place_nm=place_nm[kept],
-        beside_nm=np.concatenate([np.zeros((ends, 4)), *beside_nm * stages])[kept],
-        free=np.concatenate([np.ones(ends, dtype=np.bool_), np.tile(is_free, stages)])[kept],
-        layers=layers[kept],
-        bands=bands[kept],
-        stage=stage[kept],
-        twin=twin[kept],
+def fields_and_free(prepared: Prepared, scene: Scene, free_nm: FloatArray) -> Nodes:
+    """Both fields, points to go over, and places that may be flown through in any direction."""
+    via = np.arange(len(prepared.via_nm))
+    fields_nm = np.concatenate([prepared.ends_nm, prepared.via_nm, prepared.via_nm])
+    fields = Nodes(
+        place_nm=fields_nm,
+        beside_nm=np.zeros((len(fields_nm), 4)),
+        free=np.ones(len(fields_nm), dtype=np.bool_),
+        layers=_all_open(len(fields_nm)),
+        bands=_all_open(len(fields_nm)),
+        stage=np.concatenate([[0, via.size], via, via + 1]),
+        twin=np.concatenate([[-1, -1], 2 + via.size + via, np.full(via.size, -1)]),
         target=np.append(2 + via, 1),
         onward_nm=_onward_nm(prepared.route_nm),
     )
+    free = Corners(place_nm=free_nm, beside_nm=np.zeros((len(free_nm), 4)))
+    return with_corners(scene, fields, [free], free=True)
+
+
+def with_corners(
+    scene: Scene, nodes: Nodes, outlines: list[Corners], *, held: int = 0, free: bool = False
+) -> Nodes:
+    """Places, held against some volumes before, and corners where any layer is open.
+
+    Those that are there keep their order; new ones follow, each once per stage.
+    """
+    count, stages = len(nodes.place_nm), nodes.target.size
+    corner_nm = np.concatenate([one.place_nm for one in outlines])
+    place_nm = np.concatenate([nodes.place_nm, corner_nm])
+    layers, bands = open_at(scene, place_nm, count, held)
+    kept = np.flatnonzero(layers[count:])
+    each = np.repeat(kept, stages)
+    return Nodes(
+        place_nm=np.concatenate([nodes.place_nm, corner_nm[each]]),
+        beside_nm=np.concatenate(
+            [nodes.beside_nm, np.concatenate([one.beside_nm for one in outlines])[each]]
+        ),
+        free=np.concatenate([nodes.free, np.full(each.size, free)]),
+        layers=np.concatenate([nodes.layers & layers[:count], layers[count:][each]]),
+        bands=np.concatenate([nodes.bands & bands[:count], bands[count:][each]]),
+        stage=np.concatenate([nodes.stage, np.tile(np.arange(stages), kept.size)]),
+        twin=np.concatenate([nodes.twin, np.full(each.size, -1)]),
+        target=nodes.target,
+        onward_nm=nodes.onward_nm,
+    )
+
+
+def _all_open(count: int) -> IntArray:
+    return np.full(count, -1, dtype=np.int64)
 
 
 def _onward_nm(route_nm: FloatArray) -> FloatArray:

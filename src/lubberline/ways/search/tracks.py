@@ -15,11 +15,19 @@ import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray
 from lubberline.ways.search._graph import fastest_track
+from lubberline.ways.search._kept import Kept, nothing_kept, with_room
 from lubberline.ways.search._met import met_on_track
-from lubberline.ways.search._scene import Scene
+from lubberline.ways.search._scene import Nodes, Scene
 from lubberline.ways.search._sloped import fastest_sloped
 from lubberline.ways.search.corners import Corners
-from lubberline.ways.search.places import USUAL, Effort, corners_of, crossings, nodes_for
+from lubberline.ways.search.places import (
+    USUAL,
+    Effort,
+    corners_of,
+    crossings,
+    fields_and_free,
+    with_corners,
+)
 from lubberline.ways.search.scene import Prepared
 
 _EVERY: Final = (1 << 62) - 1  # all layers
@@ -42,6 +50,44 @@ class Track:
 
 
 @dataclass(slots=True, eq=False)
+class Lattice:
+    """Places to turn at among the volumes met so far, and what searches learned of their lines.
+
+    The layers that a search may use must be among those of the search before it.
+    """
+
+    scene: Scene
+    nodes: Nodes
+    outline: Outliner
+    sloped: bool
+    kept: Kept | None = None
+
+    def meet(self, volumes: IntArray) -> None:
+        """Put up some more volumes."""
+        if volumes.size:
+            held = self.scene.active.size
+            active = np.concatenate([self.scene.active, volumes])
+            self.scene = self.scene._replace(active=active)
+            outlines = [self.outline(int(one)) for one in volumes]
+            self.nodes = with_corners(self.scene, self.nodes, outlines, held=held)
+
+    def under(self, mask: int) -> Nodes:
+        """The places, with some layers only."""
+        nodes = self.nodes
+        return nodes._replace(layers=nodes.layers & mask, bands=nodes.bands & mask)
+
+    def fastest(self, nodes: Nodes, limit_min: float) -> tuple[float, IntArray]:
+        """Least time, and places and layers passed."""
+        if self.sloped:
+            return fastest_sloped(self.scene, nodes, limit_min)
+        kept = self.kept or nothing_kept(self.scene.air.layer_ft.size)
+        kept = with_room(kept, len(nodes.place_nm))
+        time_min, rows, lines = fastest_track(self.scene, nodes, kept, limit_min)
+        self.kept = kept._replace(lines=lines)
+        return time_min, rows
+
+
+@dataclass(slots=True, eq=False)
 class Sought:
     """One scene, which of its volumes were met so far, and the time that is to be beaten."""
 
@@ -58,15 +104,23 @@ class Sought:
 
     def coarse(self) -> Iterator[Track]:
         """The fastest tracks under several tops, the highest first."""
-        yield from self._under_tops(self._free_nm(self.prepared.route_nm), self._coarse)
+        lattice = self._lattice(self._free_nm(self.prepared.route_nm), self._coarse)
+        top_layer = self.scene.air.layer_ft.size
+        for top in _tops(self.scene, self.effort.tops_count):
+            if top >= top_layer:
+                continue  # the last track stayed below this top already
+            track = self._sought(lattice, (1 << (top + 1)) - 1)
+            if track is None:
+                return
+            yield track
+            top_layer = track.top_layer
 
     def fine(self, near: Track) -> Iterator[Track]:
         """The track with close outlines beside one already found, where it met anything."""
         free_nm = self._free_nm(near.corner_nm)
         if self.met.any():
-            track = self._sought(
-                free_nm, lambda volume: self._close(volume, near.corner_nm), near.mask
-            )
+            lattice = self._lattice(free_nm, lambda volume: self._close(volume, near.corner_nm))
+            track = self._sought(lattice, near.mask)
             if track is not None:
                 yield track
 
@@ -78,14 +132,15 @@ class Sought:
         free_nm = np.concatenate([self._free_nm(one) for one in (self.prepared.route_nm, *near)])
         if raster_count:
             free_nm = np.concatenate([free_nm, _raster(self.prepared.ends_nm, raster_count)])
-        track = self._sought(free_nm, self._coarse, _EVERY, sloped=True)
+        track = self._sought(self._lattice(free_nm, self._coarse, sloped=True), _EVERY)
         if track is None:
             return
         yield track
         close = track.corner_nm
-        track = self._sought(
-            self._free_nm(close), lambda volume: self._close(volume, close), _EVERY, sloped=True
+        lattice = self._lattice(
+            self._free_nm(close), lambda volume: self._close(volume, close), sloped=True
         )
+        track = self._sought(lattice, _EVERY)
         if track is not None:
             yield track
 
@@ -113,31 +168,21 @@ class Sought:
             beside_nm=np.concatenate([coarse.beside_nm, fine.beside_nm[kept]]),
         )
 
-    def _under_tops(self, free_nm: FloatArray, outline: Outliner) -> Iterator[Track]:
-        top_layer = self.scene.air.layer_ft.size
-        for top in _tops(self.scene, self.effort.tops_count):
-            if top >= top_layer:
-                continue  # the last track stayed below this top already
-            track = self._sought(free_nm, outline, (1 << (top + 1)) - 1)
-            if track is None:
-                return
-            yield track
-            top_layer = track.top_layer
+    def _lattice(self, free_nm: FloatArray, outline: Outliner, *, sloped: bool = False) -> Lattice:
+        nobody = self.scene._replace(active=self.scene.active[:0])
+        nodes = fields_and_free(self.prepared, nobody, free_nm)
+        return Lattice(scene=nobody, nodes=nodes, outline=outline, sloped=sloped)
 
-    def _sought(
-        self, free_nm: FloatArray, outline: Outliner, mask: int, *, sloped: bool = False
-    ) -> Track | None:
+    def _sought(self, lattice: Lattice, mask: int) -> Track | None:
         """The fastest track through some layers that meets no volume; None if there is none."""
-        fastest = fastest_sloped if sloped else fastest_track
         while True:
             active = self.scene.active[self.met[self.scene.active]]
-            part = self.scene._replace(active=active)
-            nodes = nodes_for(self.prepared, part, [outline(int(one)) for one in active], free_nm)
-            capped = nodes._replace(layers=nodes.layers & mask, bands=nodes.bands & mask)
-            time_min, rows = fastest(part, capped, self.limit_min)
+            lattice.meet(np.setdiff1d(active, lattice.scene.active))
+            nodes = lattice.under(mask)
+            time_min, rows = lattice.fastest(nodes, self.limit_min)
             if not np.isfinite(time_min):
                 return None
-            met = met_on_track(self.scene, capped, rows, self.met, sloped)
+            met = met_on_track(self.scene, nodes, rows, self.met, lattice.sloped)
             if not met.any():
                 corner_nm = without_idle(nodes.place_nm[rows[:, 0]])
                 top_layer = int(rows[:, 1].max())
