@@ -74,6 +74,8 @@ def bare(prepared: Prepared) -> Any:
         ("D", 0.0, 2_000.0, False),
         ("E", 700.0, 9_990.0, False),
         ("E", 700.0, 10_000.0, True),  # everywhere, from here on
+        ("V", 0.0, 4_990.0, True),  # a published veil, which ends at its ceiling of 5,000 ft
+        ("V", 0.0, 5_010.0, False),
     ],
 )
 def test_a_transponder_is_asked_for_where_the_rule_says(

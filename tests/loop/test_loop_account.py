@@ -1,6 +1,7 @@
 """What a way says of itself beside its legs, put together from the rooms that know it."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -8,6 +9,8 @@ import pytest
 from lubberline import loop
 from lubberline.line import Verdict
 from lubberline.loop import Prepared
+from lubberline.ways import along_way
+from lubberline.ways.demands import demands
 
 
 def test_an_airplane_without_a_transponder_is_outside_on_a_way_that_asks_for_one(
@@ -50,3 +53,30 @@ def test_heights_to_keep_follow_each_other_over_the_whole_way(prepared: Prepared
         assert [one.from_nm for one in told[1:]] == [one.to_nm for one in told[:-1]]
         assert told[-1].to_nm == pytest.approx(way.distance_nm, rel=1e-3)
         assert told[-1].to_min == pytest.approx(way.time_min)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({}, "nothing needed"),
+        ({"airspace_class": "V"}, "transponder and ADS-B Out needed"),
+        (
+            {"airspace_class": "M", "facility": "Range control", "frequency_mhz": 133.1},
+            "nothing needed; advice from Range control 133.100",
+        ),
+    ],
+)
+def test_what_needs_no_word_says_what_it_needs_and_who_advises(
+    prepared: Prepared, changes: dict[str, Any], words: str
+) -> None:
+    places = prepared.plan.places
+    way = prepared.way
+    met = tuple(
+        replace(one, volume=replace(one.volume, **changes)) if one.needs == "nothing" else one
+        for one in way.encounters
+    )
+    told = loop.way_account(prepared, way)
+    free = demands(places, along_way(replace(way, encounters=met), prepared.plan.terrain))
+    sentences = dict(loop.account_words(replace(told, demands=free)))["Who lets you in"]
+    assert sentences[0].startswith("Wren Island (")
+    assert sentences[0].endswith(words)

@@ -11,9 +11,11 @@ from lubberline.aircraft import Table
 from lubberline.demo import write_folder
 from lubberline.earth import variation_deg
 from lubberline.errors import NoSolution
-from lubberline.flight import Plan, read_plan
+from lubberline.flight import Plan, Search, read_plan
 from lubberline.line import Verdict
 from lubberline.ways import evaluate, evaluate_candidates, evaluate_plan, problem_from_plan
+from lubberline.ways.found import search_problem
+from lubberline.ways.from_plan import tabulated_ft
 from lubberline.weather import WindsAloft
 
 
@@ -246,3 +248,15 @@ def test_a_fast_airplane_is_slow_where_the_law_limits_it(demo: Plan) -> None:
         for one in (replace(fast, places=replace(fast.places, volumes=())), fast)
     )
     assert all(limited[name] > usual[name] for name in usual)
+
+
+def test_the_search_goes_no_higher_than_the_tables(demo: Plan) -> None:
+    """The demo's tables end at 10,000 ft, its ceiling is 16,000 ft."""
+    plan = with_weather(demo, rows=STANDARD)
+    top_ft = tabulated_ft(plan, 5_500.0)
+    assert top_ft == pytest.approx(10_000.0, abs=20.0)
+    assert problem_from_plan(plan, top_ft).motion.cruise_tas_kt > 0.0
+    with pytest.raises(NoSolution):
+        problem_from_plan(plan, top_ft + 100.0)
+    sought = search_problem(replace(plan, flight=replace(plan.flight, search=Search())))
+    assert sought.motion.ceiling_ft == pytest.approx(10_000.0, abs=20.0)

@@ -138,7 +138,7 @@ def test_ground_that_is_too_high_is_told() -> None:
     tile = Tile(
         south_deg=30.0, west_deg=-132.0, step_lat_deg=20.0, step_lon_deg=1.0, ground_ft=wall
     )
-    with pytest.raises(NoSolution, match="the airplane's ceiling closes the last door"):
+    with pytest.raises(NoSolution, match="the greatest height, 12,000 ft, closes the last door"):
         find_ways(problem(terrain=Terrain(tiles=(tile,), clamped=True)))
 
 

@@ -79,7 +79,8 @@ def _demand(told: WayAccount, one: Demand) -> str:
     volume = f"{one.volume.name} ({one.volume.airspace_class})"
     by = f"{_clock(told, one.have_by)}, {round(one.have_by.msl_ft, -1):,.0f} ft"
     if one.needs == "nothing":
-        return f"{volume}: entered at {by}; nothing needed"
+        needed = "transponder and ADS-B Out" if one.volume.airspace_class == "V" else "nothing"
+        return f"{volume}: entered at {by}; {needed} needed{_advice(one)}"
     if one.needs == "never":
         return f"{volume}: entered at {by}, which is never allowed"
     whom = one.facility or "whoever answers there (not on file)"
@@ -94,15 +95,25 @@ def _demand(told: WayAccount, one: Demand) -> str:
     return f"{volume}: {one.needs} of {whom}{mhz} by {by}{law}{had}{call}"
 
 
+def _advice(one: Demand) -> str:
+    """Who can be asked about an area that needs no word, by its own name on file."""
+    mhz = f" {one.frequency_mhz:.3f}" if one.frequency_mhz else ""
+    return f"; advice from {one.facility}{mhz}" if one.facility else ""
+
+
 def _stretch(one: Stretch) -> str:
     where = f"{one.from_where} to {one.to_where}"
     bounds = []
     if one.not_above_ft is not None:
-        bounds.append(f"not above {floor(one.not_above_ft / 10.0) * 10:,} ft ({one.above_why})")
+        bounds.append(
+            f"not above {floor(round(one.not_above_ft / 10.0, 6)) * 10:,} ft ({one.above_why})"
+        )
     elif one.above_why:
         bounds.append(f"not above: {one.above_why} that is not known")
     if one.not_below_ft is not None:
-        bounds.append(f"not below {ceil(one.not_below_ft / 10.0) * 10:,} ft ({one.below_why})")
+        bounds.append(
+            f"not below {ceil(round(one.not_below_ft / 10.0, 6)) * 10:,} ft ({one.below_why})"
+        )
     elif one.below_why:
         bounds.append(f"not below: {one.below_why} that is not known")
     return f"{where}: {'; '.join(bounds) or 'nothing bounds it'}"

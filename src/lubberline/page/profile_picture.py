@@ -33,6 +33,7 @@ from lubberline.page.tracks import Run, plane_of
 from lubberline.ways import Cut, Section, Way, cut_along, problem_of
 
 ABOVE_FT: Final = 1_500.0  # own: how much is shown over the highest point
+BENEATH_FT: Final = 2_000.0  # own: and under the lowest, where that is high
 HEIGHT_RATIO: Final = 0.42
 GAP_PX: Final = 4.0
 POINT_SIDES: Final = (
@@ -122,7 +123,9 @@ def _spans(profile: Profile) -> tuple[tuple[float, float], tuple[float, float]]:
     known_ft = known_ft[np.isfinite(known_ft)]
     known_nm = np.concatenate(along)
     known_nm = known_nm[np.isfinite(known_nm)]
-    low_ft = min(0.0, float(known_ft.min()))
+    low_ft = float(known_ft.min())
+    if low_ft > 0.0:
+        low_ft = max(0.0, float(np.floor((low_ft - BENEATH_FT) / 500.0) * 500.0))
     top_ft = float(np.ceil((known_ft.max() + ABOVE_FT) / 500.0) * 500.0)
     edge_nm = 0.01 * float(np.ptp(known_nm))
     return (

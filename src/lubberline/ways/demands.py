@@ -26,7 +26,8 @@ LEAD_MIN: Final = 5.0  # own: time for a busy frequency, and to turn away unhear
 class Demand:
     """One volume that a way enters, or passes under its permission.
 
-    ``facility`` "" and ``frequency_mhz`` None are not on file. ``have_by`` is the last place
+    ``facility`` "" and ``frequency_mhz`` None are not on file; where nothing is asked they are
+    those that the volume itself names, for advice. ``have_by`` is the last place
     at which it must be had, ``call_at`` where to call first; None where nothing is asked.
     ``by_law`` False is by the pilot's own margins; ``room`` is what is left to it then, in words.
     """
@@ -111,8 +112,8 @@ def _demand(places: Places, along: Along, one: Encounter) -> Demand:
         needs=one.needs,
         permitted=one.permitted,
         by_law=one.entered,
-        facility=facility if asked else "",
-        frequency_mhz=frequency_mhz if asked else None,
+        facility=facility if asked else one.volume.facility,
+        frequency_mhz=frequency_mhz if asked else one.volume.frequency_mhz,
         have_by=along.spot(have_min),
         leave_min=leave_min,
         call_at=along.spot(_call_min(along, field, have_min)) if asked else None,

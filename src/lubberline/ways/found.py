@@ -17,7 +17,7 @@ from lubberline.flight import Plan, RoutePoint
 from lubberline.places import VisualPoint
 from lubberline.units import MIN_PER_H
 from lubberline.ways.evaluate import Rows, evaluate, way_of_rows
-from lubberline.ways.from_plan import longest_nm, problem_from_plan
+from lubberline.ways.from_plan import longest_nm, problem_from_plan, tabulated_ft
 from lubberline.ways.hours import at_its_hours, at_passage, before_better, same_sky
 from lubberline.ways.model import Way
 from lubberline.ways.motion import fly
@@ -32,11 +32,12 @@ SETTLED_FACTOR: Final = 1.05  # own: the usual profile may take so much longer t
 
 def search_problem(plan: Plan) -> WaysProblem:
     """The problem that is searched: with what the pilot wants to avoid, and how high to go."""
-    problem = problem_from_plan(plan, _guess_ft(plan))
+    guess_ft = _guess_ft(plan)
+    problem = problem_from_plan(plan, guess_ft)
     asked = plan.flight.search
     if asked is None:
         return problem
-    top_ft = min(problem.motion.ceiling_ft, asked.not_above_msl_ft or TOP_FT)
+    top_ft = min(tabulated_ft(plan, guess_ft), asked.not_above_msl_ft or TOP_FT)
     return replace(
         problem,
         volumes=(*problem.volumes, *wishes(plan, problem)),

@@ -43,6 +43,7 @@ STANDARD_INHG: Final = 1_013.25 / HPA_PER_INHG  # standard pressure at sea level
 SLOW_FRACTION: Final = 0.6  # own: hours are asked for a flight as slow as this against cruise
 LATE: Final = timedelta(minutes=30)  # own: and so late
 _FIT_ROWS: Final = 9
+_STEP_FT: Final = 10.0  # own: nearer to its end no table is asked
 
 
 @lru_cache(maxsize=32)  # a plan is asked for the problem of the same few heights by every view
@@ -196,6 +197,31 @@ def _motion(plan: Plan, cruise_msl_ft: float) -> Motion:
         cruise_gph=_value(cruise_flow(aircraft, **air.at(cruise_msl_ft))),
         descent_gph=aircraft.descent_gph,
     )
+
+
+def tabulated_ft(plan: Plan, known_ft: float) -> float:
+    """Up to what height the airplane's tables answer today, at most its ceiling.
+
+    ``known_ft`` is a height that they answer for.
+    """
+    low_ft, high_ft = known_ft, max(known_ft, plan.aircraft.ceiling_ft)
+    if _is_tabulated(plan, high_ft):
+        return high_ft
+    while high_ft - low_ft > _STEP_FT:
+        middle_ft = (low_ft + high_ft) / 2.0
+        if _is_tabulated(plan, middle_ft):
+            low_ft = middle_ft
+        else:
+            high_ft = middle_ft
+    return low_ft
+
+
+def _is_tabulated(plan: Plan, cruise_msl_ft: float) -> bool:
+    try:
+        _motion(plan, cruise_msl_ft)
+    except NoSolution:
+        return False
+    return True
 
 
 def _climb_line(plan: Plan, air: _Air, cruise_msl_ft: float) -> tuple[float, float]:

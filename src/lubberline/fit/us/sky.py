@@ -3,7 +3,7 @@
 [14CFR91.215]_ (b) and [14CFR91.225]_ (d): in class A, B and C, above B and C up to 10,000 ft,
 within 30 NM of a class B field up to 10,000 ft, and from 10,000 ft on, but for the lowest 2,500 ft
 above the ground. Here a class B field is an aerodrome in the surface part of a class B airspace;
-the rule lists them by name. The exceptions for airplanes without an electrical system are not
+the rule lists them by name, and a published veil (letter V) counts as itself. The exceptions for airplanes without an electrical system are not
 looked at. Where 200 kt indicated are the limit, [14CFR91.117]_ (b) and (c), ways are flown no
 faster.
 """
@@ -17,7 +17,7 @@ from lubberline.arrays import BoolArray, FloatArray
 from lubberline.fit.crossing import Passing, passing
 from lubberline.flight import Plan
 from lubberline.line import Finding, Limit, unknown
-from lubberline.places import Aerodrome, Volume, distance_nm, surface_class
+from lubberline.places import Aerodrome, Height, Volume, distance_nm, surface_class
 from lubberline.ways import SLOW_KT, Way, calibrated_kt, slow_airspace
 
 ASKED: Final = ("transponder", "ADS-B Out")
@@ -73,9 +73,11 @@ def transponder_asked(plan: Plan, flown: Passing) -> BoolArray:
     below = flown.msl_ft < TOP_FT
     asked = (flown.msl_ft >= TOP_FT) & ~(flown.msl_ft - flown.ground_ft <= OVER_GROUND_FT)
     for volume in plan.places.volumes:
-        if volume.airspace_class in "ABC":
-            inside = _beside(flown, volume)
-            asked |= inside & _over(flown, volume.floor.ft, volume.floor.reference) & below
+        if volume.airspace_class in "ABCV":
+            inside = _beside(flown, volume) & _over(flown, volume.floor)
+            if volume.airspace_class == "V":
+                inside &= ~_over(flown, volume.ceiling)
+            asked |= inside & below
     for field in plan.places.aerodromes.values():
         if surface_class(plan.places, field) == "B":
             asked |= below & (_away_nm(flown, field) <= VEIL_NM)
@@ -119,9 +121,9 @@ def _beside(flown: Passing, volume: Volume) -> BoolArray:
     return np.asarray(away_nm <= 0.0)
 
 
-def _over(flown: Passing, floor_ft: float, reference: str) -> BoolArray:
-    """Whether a sample is at or above a floor; over ground that is not known it counts as so."""
-    floor_msl_ft = floor_ft if reference == "MSL" else flown.ground_ft + floor_ft
+def _over(flown: Passing, floor: Height) -> BoolArray:
+    """Whether a sample is at or above a height; over ground that is not known it counts as so."""
+    floor_msl_ft = floor.ft if floor.reference == "MSL" else flown.ground_ft + floor.ft
     return ~(flown.msl_ft < floor_msl_ft)
 
 

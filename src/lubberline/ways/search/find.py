@@ -254,7 +254,10 @@ def _last_door(prepared: Prepared, permissions: frozenset[str]) -> str:
     for words, changed in (
         ("the levels for the course (14 CFR 91.159)", {"rules": replace(rules, hemispheric=False)}),
         (f"{rules.min_agl_ft:,.0f} ft above ground", {"rules": replace(rules, min_agl_ft=0.0)}),
-        ("the airplane's ceiling", {"motion": replace(problem.motion, ceiling_ft=_TOP_FT)}),
+        (
+            f"the greatest height, {problem.motion.ceiling_ft:,.0f} ft,",
+            {"motion": replace(problem.motion, ceiling_ft=_TOP_FT)},
+        ),
         ("the wind", {"wind": replace(problem.wind, wind_kt=problem.wind.wind_kt * 0.0)}),
     ):
         if _opens(replace(free, **changed), permissions):
