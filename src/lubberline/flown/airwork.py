@@ -76,7 +76,8 @@ def airwork(case: Case, winds: tuple[WindMet, ...]) -> Airwork:
     bank_deg, bank_sigma_deg = _bank(case, air_kt, turn_degps)
     height_ft = _height_ft(case, segment_index)
     ground_ft, ground_sigma_ft = ground_below(case)
-    middle_rad = np.radians(np.nanmean(even.lat_deg[index]) if index.size else 0.0)
+    known_deg = even.lat_deg[index][np.isfinite(even.lat_deg[index])]
+    middle_rad = np.radians(known_deg.mean() if known_deg.size else 0.0)
     return Airwork(
         step_s=even.step_s,
         time_s=even.time_s[index],

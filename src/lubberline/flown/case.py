@@ -25,6 +25,7 @@ from lubberline.recording import Gap, Track
 
 END_NM: Final = 5.0  # own: how near its pledged aerodrome a take-off or landing lies
 OTHER_DAY_S: Final = 43_200.0  # own: half a day from the pledged take-off is another flight
+NOT_PLACED: Final = "a recording with positions"
 NO_PLEDGE: Final = "a pledge: print the card before the flight"
 
 
@@ -57,7 +58,8 @@ class Case:
     def where(self, step: int) -> str:
         """Moment and place of an even step, as a finding names them."""
         lat_deg, lon_deg = float(self.even.lat_deg[step]), float(self.even.lon_deg[step])
-        return f"{clock(float(self.even.time_s[step]))} at {place(lat_deg, lon_deg)}"
+        at = f" at {place(lat_deg, lon_deg)}" if np.isfinite(lat_deg) else ""
+        return f"{clock(float(self.even.time_s[step]))}{at}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +143,8 @@ def pledged_movements(
 
     The landing is the first at the pledged destination after the first take-off at the pledged
     departure (after the start of a recording that holds no such take-off); the take-off is the
-    last one there before that landing. Near is within 5 NM of the pledge's first or last point.
+    last one there before that landing. Near is within 5 NM of the pledge's first or last point;
+    a recording without any position is taken to be of the pledged flight.
     """
     if pledge is None:
         return None, None
@@ -203,7 +206,10 @@ def _near(
         one
         for one in movements
         if one.kind == kind
-        and float(np.hypot(*plane.to_plane_nm(one.lat_deg, one.lon_deg))) <= END_NM
+        and (
+            np.isnan(one.lat_deg)
+            or float(np.hypot(*plane.to_plane_nm(one.lat_deg, one.lon_deg))) <= END_NM
+        )
     ]
 
 

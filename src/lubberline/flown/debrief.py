@@ -28,7 +28,7 @@ from lubberline.flown.corrections import (
 from lubberline.flown.cruise import cruise, cruise_held
 from lubberline.flown.cruise_speed import speed_held, speed_readings, speed_spans, speed_steadiness
 from lubberline.flown.engine import engine_sentences
-from lubberline.flown.even import even_track
+from lubberline.flown.even import even_track, is_placed
 from lubberline.flown.fuel import fuel_readings
 from lubberline.flown.go_around import GoAround, go_arounds
 from lubberline.flown.height import contacts, flown_height
@@ -52,6 +52,11 @@ from lubberline.flown.winds_met import winds_met
 from lubberline.places import Places
 from lubberline.recording import Recording
 
+NO_POSITION: Final = (
+    "No position was recorded: take-off and landing are taken to be the pledged ones, by the speed"
+    " and height recorded; nothing is known of places, track and runways, and slow taxi"
+    " looks parked where only airspeed was recorded."
+)
 SILENT_S: Final = 30.0  # own: a shorter stop held no run-up
 
 
@@ -125,7 +130,8 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         landing=landing,
         aloft_index=aloft_index(even, flights, takeoff, landing),
     )
-    motion = flown_motion(recording.track) if movements or case.aloft_index.size else None
+    flew = bool(movements or case.aloft_index.size) and is_placed(recording.track)
+    motion = flown_motion(recording.track) if flew else None
     broken_off = () if motion is None else go_arounds(case, motion, movements)
     rpm = engine_rpm(case)
     found = phases(even, flights, places, broken_off=broken_off, engine_rpm=rpm)
@@ -159,6 +165,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         measured=measured,
         account=(
             _story(flights),
+            *([] if is_placed(recording.track) else [NO_POSITION]),
             *([another] if another else []),
             *measured_sentences(measured),
             *engine_sentences(case, aims.aircraft),

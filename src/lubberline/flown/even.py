@@ -24,6 +24,8 @@ STEPS_PER_SAMPLE: Final = 5.0  # own: for recorders slower than 0.2 Hz
 GAP_SAMPLES: Final = 3.5  # own: three lost samples are bridged
 GAP_S: Final = 15.0  # own: and so is anything shorter than this
 
+SPEEDS: Final = ("ground_kt", "tas_kt", "ias_kt")  # without positions, the best first
+DIRECTIONS: Final = ("track_true_deg", "heading_true_deg", "heading_mag_deg", "heading_deg")
 QUICK_S: Final = 4.0  # half window of the speed: a ground roll lasts longer than this
 STEADY_S: Final = 10.0  # half window of what is judged, and of standing still
 CLIMB_S: Final = 15.0  # half window of the climb rate
@@ -106,7 +108,8 @@ def even_track(track: Track, gaps: Sequence[Gap] = ()) -> EvenTrack:
     """The track on even steps.
 
     Nothing is made up where the position was not known for longer than three lost samples, nor
-    in the gaps that the recording names.
+    in the gaps that the recording names. Where no position was recorded at all, speed is the one
+    recorded over the ground, else through the air, and direction the recorded one or unknown.
     """
     usual_s = float(np.median(np.diff(track.time_s))) if len(track) > 1 else STEP_S
     step_s = max(STEP_S, usual_s / STEPS_PER_SAMPLE)
@@ -185,12 +188,34 @@ def runs(mask: BoolArray, segment_index: IntArray) -> list[tuple[int, int]]:
 
 
 def _columns(track: Track) -> dict[str, FloatArray]:
-    return {
+    columns = {
         "lat_deg": track.lat_deg,
         "lon_deg": unwrapped_deg(track.lon_deg),
         "pressure_ft": track.pressure_ft,
         "gnss_ft": track.gnss_ft,
     }
+    return columns if is_placed(track) else {**columns, **_recorded_velocity_kt(track)}
+
+
+def is_placed(track: Track) -> bool:
+    """Whether any position was recorded."""
+    return bool(np.isfinite(track.lat_deg).any() and np.isfinite(track.lon_deg).any())
+
+
+def _recorded_velocity_kt(track: Track) -> dict[str, FloatArray]:
+    """Speed and direction as recorded, the best first; without a direction all to the north."""
+    speed_kt = _first_known(track, SPEEDS)
+    along_deg = _first_known(track, DIRECTIONS)
+    along_rad = np.radians(np.where(np.isfinite(along_deg), along_deg, 0.0))
+    return {"east_kt": speed_kt * np.sin(along_rad), "north_kt": speed_kt * np.cos(along_rad)}
+
+
+def _first_known(track: Track, names: Sequence[str]) -> FloatArray:
+    for name in names:
+        column = track.channels.get(name)
+        if column is not None and np.isfinite(column).any():
+            return column
+    return np.full(track.time_s.shape, np.nan)
 
 
 def unwrapped_deg(lon_deg: FloatArray) -> FloatArray:
@@ -203,7 +228,9 @@ def unwrapped_deg(lon_deg: FloatArray) -> FloatArray:
 
 def _pieces(track: Track, gap_s: float, gaps: Sequence[Gap]) -> list[slice]:
     """Rows of the track from one gap to the next, each beginning and ending with a position."""
-    placed_s = track.time_s[np.isfinite(track.lat_deg) & np.isfinite(track.lon_deg)]
+    placed_s = track.time_s
+    if is_placed(track):
+        placed_s = placed_s[np.isfinite(track.lat_deg) & np.isfinite(track.lon_deg)]
     if placed_s.size == 0:
         return []
     cut = np.append(np.diff(placed_s) > gap_s, True)
@@ -297,6 +324,11 @@ def _velocity_kt(
     channels: dict[str, FloatArray], segment_index: IntArray, half_count: int, step_s: float
 ) -> tuple[FloatArray, FloatArray]:
     """Ground speed to the east and to the north."""
+    if "east_kt" in channels:
+        return tuple(  # type: ignore[return-value] # two of them
+            local_line(channels[name], segment_index, half_count)[0]
+            for name in ("east_kt", "north_kt")
+        )
     lat_rad = np.radians(channels["lat_deg"])
     east_nm, north_nm = nm_per_deg(lat_rad)
     per_h = S_PER_H / step_s

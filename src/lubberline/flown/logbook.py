@@ -10,6 +10,7 @@ recording does not hold is None: the row is offered, the pilot signs.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from math import isnan
 from typing import Final, Protocol
 
 import numpy as np
@@ -48,9 +49,9 @@ class LogbookRow:
 
 
 def logbook_row(flown: Flown) -> LogbookRow | None:
-    """The row of a judged recording; None if it holds no movement."""
+    """The row of a judged recording; None if it holds no movement, or no place of one."""
     moves = flown.movements
-    if not moves:
+    if not moves or any(isnan(one.lat_deg) for one in moves):
         return None
     takeoff = next((one for one in moves if one.kind == "take-off"), None)
     landings = [one for one in moves if one.kind != "take-off"]

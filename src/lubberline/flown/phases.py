@@ -26,6 +26,7 @@ from lubberline.flown.taxiing import line_up, parked_or_taxi, run_up, taxi_in
 from lubberline.places import Places
 from lubberline.units import FT_PER_NM
 
+FAST_KT: Final = 60.0  # own: nothing taxies this fast
 ROLLING_KT: Final = 15.0  # own: the roll begins above taxi speed
 SCREEN_FT: Final = 50.0  # take-off and landing distances are given over 50 ft: 14 CFR 23.2115
 PATTERN_FT: Final = 1_000.0  # above the aerodrome unless published otherwise [AIM4-3-3]_
@@ -93,6 +94,8 @@ def phases(
     )  # fmt: skip
     for flight in flights:
         _name_flight(scene, flight, broken_off)
+    if not flights and bool((even.steady_kt >= FAST_KT).any()):
+        return ()  # it went somewhere, and nothing shows how
     _name_ground(scene, flights)
     run_up(scene.code, even, engine_rpm)
     found: list[Phase] = []

@@ -14,7 +14,7 @@ import numpy as np
 from lubberline.arrays import BoolArray, FloatArray, IntArray, wrap_180_deg, wrap_360_deg
 from lubberline.earth import LocalPlane, course_and_distance
 from lubberline.flight import Pledge
-from lubberline.flown.case import NO_PLEDGE, Case, Measure, clock, measured, not_known
+from lubberline.flown.case import NO_PLEDGE, NOT_PLACED, Case, Measure, clock, measured, not_known
 from lubberline.flown.even import EvenTrack
 from lubberline.line import Finding
 from lubberline.units import S_PER_H
@@ -113,6 +113,8 @@ def track_distance(case: Case) -> list[Finding]:
     placed = on_route(route, case.even, case.aloft_index, turn_deg=180.0)
     worst = int(np.argmax(np.nan_to_num(placed.distance_nm, nan=-1.0)))
     value_nm = float(placed.distance_nm[worst])
+    if not np.isfinite(value_nm):
+        return [not_known(DISTANCE, case.standard, NOT_PLACED)]
     found = measured(
         DISTANCE,
         case.standard,

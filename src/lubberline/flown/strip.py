@@ -46,7 +46,10 @@ class Strip:
     def along_right_ft(
         self, lat_deg: ArrayLike, lon_deg: ArrayLike
     ) -> tuple[FloatArray, FloatArray]:
-        """Feet past zero, and feet right of the line."""
+        """Feet past zero, and feet right of the line; NaN where its place is not known."""
+        if not np.isfinite(self.lat_deg + self.lon_deg):
+            nowhere = np.full(np.shape(lat_deg), np.nan)
+            return nowhere, nowhere
         plane = LocalPlane(lat_deg=self.lat_deg, lon_deg=self.lon_deg)
         east_nm, north_nm = plane.to_plane_nm(lat_deg, lon_deg)
         course = np.radians(self.true_deg)

@@ -12,7 +12,16 @@ import numpy as np
 
 from lubberline.earth import LocalPlane
 from lubberline.flight import Pledge, PledgedPoint
-from lubberline.flown.case import NO_PLEDGE, Case, Measure, clock, measured, not_known, place
+from lubberline.flown.case import (
+    NO_PLEDGE,
+    NOT_PLACED,
+    Case,
+    Measure,
+    clock,
+    measured,
+    not_known,
+    place,
+)
 from lubberline.flown.liftoff import Moment
 from lubberline.flown.model import ON_GROUND, Movement, Phase
 from lubberline.line import Finding
@@ -78,14 +87,16 @@ def _moment(
 ) -> Finding:
     if movement is None:
         return not_known(measure, case.standard, missing)
-    at = movement.aerodrome_id or place(movement.lat_deg, movement.lon_deg)
+    at = movement.aerodrome_id
+    if at is None and np.isfinite(movement.lat_deg):
+        at = place(movement.lat_deg, movement.lon_deg)
     runway = f" runway {movement.runway}" if movement.runway else ""
     return measured(
         measure,
         case.standard,
         (movement.time_s - pledged_s) / S_PER_MIN,
         sigma=movement.sigma_s / S_PER_MIN,
-        where=f"{clock(movement.time_s)} at {at}{runway}",
+        where=clock(movement.time_s) + (f" at {at}{runway}" if at else ""),
         note=f"pledged {clock(pledged_s)}",
     )
 
@@ -110,6 +121,8 @@ def _block(case: Case, pledge: Pledge) -> Finding:
     if case.takeoff is None or case.landing is None:
         missing = NO_TAKEOFF if case.takeoff is None else NO_LANDING
         return not_known(BLOCK, case.standard, missing)
+    if np.isnan(case.takeoff.lat_deg) and "ground_kt" not in case.track.channels:
+        return not_known(BLOCK, case.standard, f"{NOT_PLACED}: airspeed shows no taxi")
     off_s = _off_block_s(case.phases, case.takeoff)
     on_s = _on_block_s(case.phases, case.landing)
     if off_s is None or on_s is None:

@@ -4,7 +4,10 @@ from collections.abc import Iterator
 from dataclasses import fields
 from datetime import UTC, datetime
 from io import BytesIO
+from math import isfinite
 from pathlib import Path
+
+import numpy as np
 
 from lubberline.air import wind_components_kt
 from lubberline.aircraft import burned, loaded
@@ -28,7 +31,12 @@ def new_flight(
     word: OwnWord,
     role: str | None,
 ) -> NewFlight:
-    """Everything that is kept of one judged flight."""
+    """Everything that is kept of one judged flight.
+
+    A recording without positions tells nothing of taxiing, places and the ground covered: no
+    movement and no number is kept of it, its findings are.
+    """
+    placed = bool(np.isfinite(flown.recording.track.lat_deg).any())
     return NewFlight(
         flown_utc=datetime.fromtimestamp(float(flown.recording.track.time_s[0]), UTC),
         title=plan.flight.title,
@@ -36,7 +44,7 @@ def new_flight(
         destination_id=plan.flight.destination_id,
         aircraft=plan.aircraft.call_sign,
         pilot=plan.pilot.name,
-        movement_count=len(flown.movements),
+        movement_count=len(flown.movements) if placed else 0,
         recording_name=recording_path.name,
         recording=recording_path.read_bytes(),
         findings=flown.findings,
@@ -45,17 +53,21 @@ def new_flight(
         category_class=plan.aircraft.category_class,
         tailwheel=plan.aircraft.tailwheel,
         role=role,
-        movements=tuple(stored_movement(one) for one in flown.movements),
+        movements=tuple(stored_movement(one) for one in flown.movements) if placed else (),
         conditions=flown_conditions(plan, flown),
         marks=word.marks,
-        observed=(*observed_numbers(plan, flown, pledge), *_fuel_used(plan, pledge, word)),
+        observed=(
+            *(observed_numbers(plan, flown, pledge) if placed else ()),
+            *_fuel_used(plan, pledge, word),
+        ),
         files=(*_files(plan), samples(flown)),
     )
 
 
 def flown_conditions(plan: Plan, flown: Flown) -> FlightConditions:
     """Weight at take-off, and wind, runway and light at the last landing; None: not known."""
-    landings = [one for one in flown.movements if one.kind != "take-off"]
+    placed = [one for one in flown.movements if isfinite(one.lat_deg)]
+    landings = [one for one in placed if one.kind != "take-off"]
     landing = landings[-1] if landings else None
     runway, end = (None, None) if landing is None else _landed_on(plan, landing)
     weather = None if landing is None else _weather(plan, landing)

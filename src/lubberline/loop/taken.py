@@ -80,8 +80,9 @@ def role_words(role: Role) -> str:
 
 def take_row(home: Path, plan: Plan, flown: Flown, role: Role, asked: LogAsked) -> str:
     """Take the row if that was asked for and it is not there; one sentence about it."""
-    if not flown.movements:
-        return "No row for the logbook: no take-off and no landing."
+    if logbook_row(flown) is None:
+        why = "the recording has no positions" if flown.movements else "no take-off and no landing"
+        return f"No row for the logbook: {why}."
     if not asked.take and not store_path(home).is_file():
         return "The row is not in the logbook; --log takes it."
     from lubberline.store import add_entries, entries_of, open_store
@@ -127,7 +128,7 @@ def _there(entries: "Iterable[StoredEntry]", entry: Entry, span: Span, asked: Lo
 def _entry(plan: Plan, flown: Flown, role: FlownAs) -> Entry:
     """The row as a line; what the recording does not hold is left empty."""
     row = logbook_row(flown)
-    assert row is not None  # there are movements
+    assert row is not None  # there are movements, with places
     first, plane = flown.movements[0], plan.aircraft
     total_h = round((row.block_min or row.air_min or 0.0) / MIN_PER_H, 3)
     return Entry(
