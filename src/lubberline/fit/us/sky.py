@@ -3,9 +3,9 @@
 [14CFR91.215]_ (b) and [14CFR91.225]_ (d): in class A, B and C, above B and C up to 10,000 ft,
 within 30 NM of a class B field up to 10,000 ft, and from 10,000 ft on, but for the lowest 2,500 ft
 above the ground. Here a class B field is an aerodrome in the surface part of a class B airspace;
-the rule lists them by name, and a published veil (letter V) counts as itself. The exceptions for airplanes without an electrical system are not
-looked at. Where 200 kt indicated are the limit, [14CFR91.117]_ (b) and (c), ways are flown no
-faster.
+the rule lists them by name, and a published veil (letter V) counts as itself. The exceptions for
+airplanes without an electrical system are not looked at. Where 200 kt indicated are the limit,
+[14CFR91.117]_ (b) and (c), ways are flown no faster.
 """
 
 from collections.abc import Iterator
