@@ -1,5 +1,8 @@
 """Other airplanes, runways and days: what nobody expects is debriefed as it was flown."""
 
+from dataclasses import replace
+
+import flown_flights
 import numpy as np
 import pytest
 from flown_flights import recorded
@@ -7,7 +10,7 @@ from flown_patterns import Field, Pattern, Speeds
 from test_flown_debrief import PRIVATE
 
 from lubberline.flown import Aims, Flown, Measured, debrief
-from lubberline.recording import Recording
+from lubberline.recording import Recording, Track
 
 
 def judged(pattern: Pattern, recording: Recording) -> Flown:
@@ -146,6 +149,79 @@ def test_a_long_float_is_not_yet_a_landing() -> None:
     pattern.air(2.0, 5.0, kt=62.0).air(1.5, 6.0, kt=54.0).air(0.0, 2.0, kt=52.0).mark("landing")
     flown = judged(pattern.end(), recorded(pattern.trace(), **RECORDERS["fine"]))  # type: ignore[arg-type]
     assert flown.movements[-1].time_s == pytest.approx(pattern.events[-1][1], abs=2.0)
+
+
+def without(recording: Recording, from_s: float, to_s: float) -> Recording:
+    """The same with nothing recorded between two moments."""
+    track = recording.track
+    kept = (track.time_s < from_s) | (track.time_s > to_s)
+    columns = {name: getattr(track, name)[kept] for name in COLUMNS}
+    return replace(recording, track=Track(**columns, channels={}))
+
+
+COLUMNS = ("time_s", "lat_deg", "lon_deg", "gnss_ft", "pressure_ft")
+
+
+def test_a_recording_that_begins_aloft_keeps_its_touch_and_go() -> None:
+    pattern = series("usual")
+    cut = without(recorded(pattern.trace()), 0.0, pattern.events[0][1] + 30.0)
+    found = [one.kind for one in judged(pattern, cut).measured]
+    assert found == ["touch-and-go", "go-around", "landing"]
+
+
+def test_what_a_gap_hides_is_no_go_around() -> None:
+    pattern = series("usual")
+    touch_s = pattern.events[1][1]
+    flown = judged(pattern, without(recorded(pattern.trace()), touch_s - 20.0, touch_s + 25.0))
+    assert [one.kind for one in flown.measured] == ["take-off", "go-around", "landing"]
+    assert flown.measured[1].time_s == pytest.approx(pattern.events[2][1], abs=3.0)
+    assert any("climbed again" in one for one in flown.account)
+
+
+def test_a_touchdown_in_a_gap_is_as_doubtful_as_the_gap() -> None:
+    pattern = to_the_runway().land().end()
+    down_s = pattern.events[-1][1]
+    cut = without(recorded(pattern.trace(), **RECORDERS["fine"]), down_s - 4.0, down_s + 4.0)  # type: ignore[arg-type]
+    down = judged(pattern, cut).movements[-1]
+    assert abs(down.time_s - down_s) <= 1.645 * down.sigma_s
+    assert down.sigma_s >= 8.0 / np.sqrt(12.0)
+
+
+@pytest.mark.parametrize("drift_ftph", [-60.0, 30.0])
+def test_a_drift_of_the_pressure_hides_no_touch(drift_ftph: float) -> None:
+    pattern = Pattern().begin().takeoff()
+    for _ in range(4):
+        pattern.around().touch_and_go()
+    recording = recorded(pattern.around().land().end().trace(), pressure_shift_ft=27.0)
+    hours = (recording.track.time_s - recording.track.time_s[0]) / 3600.0
+    track = replace(recording.track, pressure_ft=recording.track.pressure_ft + drift_ftph * hours)
+    flown = judged(pattern, replace(recording, track=track))
+    assert [one.kind for one in flown.measured] == [kind for kind, _, _ in pattern.events]
+
+
+@pytest.mark.parametrize(("lat_deg", "lon_deg"), [(41.0, 179.99), (70.0, 20.0), (-45.0, -179.97)])
+def test_date_line_high_and_southern_latitudes_move_nothing(
+    lat_deg: float, lon_deg: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(flown_flights, "LAT_DEG", lat_deg)
+    monkeypatch.setattr(flown_flights, "LON_DEG", lon_deg)
+    pattern = series("usual")
+    recording = recorded(pattern.trace(), **RECORDERS["fine"])  # type: ignore[arg-type]
+    east_deg = (recording.track.lon_deg + 180.0) % 360.0 - 180.0
+    flown = judged(pattern, replace(recording, track=replace(recording.track, lon_deg=east_deg)))
+    assert [one.kind for one in flown.measured] == [kind for kind, _, _ in pattern.events]
+    for one, (kind, _, along_ft) in zip(flown.measured, pattern.events, strict=True):
+        if kind in ("touch-and-go", "landing"):
+            assert value(one, "touchdown_threshold")[0] == pytest.approx(along_ft, abs=50.0)
+
+
+def test_of_two_parallel_runways_it_is_the_one_under_the_wheels() -> None:
+    pattern = series("usual")
+    flown = debrief(
+        recorded(pattern.trace()), places=pattern.places(beside_ft=(0.0, 300.0)), pledge=None,
+        standard=PRIVATE,
+    )  # fmt: skip
+    assert {one.runway for one in flown.measured} == {"QODD 09R"}
 
 
 def hover() -> Pattern:

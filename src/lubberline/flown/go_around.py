@@ -26,7 +26,7 @@ LOW_FT: Final = 600.0  # own: broken off higher, it was a change of mind
 GAIN_FT: Final = 200.0  # and climbs again by this
 BEGUN_S: Final = 1.75  # own: how sure the moment is at which a descent was given up
 LEAST_SINK_FPM: Final = 300.0
-SLOW_S: Final = 2.0  # samples farther apart leave out the lowest point
+SLOW_S: Final = 2.0  # samples farther apart there leave out the lowest point
 GAIN_S: Final = 90.0
 LOST_FT: Final = 200.0  # having come down by this
 LOST_S: Final = 150.0
@@ -203,10 +203,10 @@ def _measured(
     after_s = min(lowest_s + 30.0, float(motion.time_s[-1]))
     gained_ft = motion.at("height_ft", after_s) - float(motion.height_ft[k])
     sink_fpm = min(sink_fpm, -LEAST_SINK_FPM)
-    apart_s = float(np.median(np.diff(motion.time_s)))
+    apart_s = float(np.diff(motion.time_s[max(k - 1, 0) : k + 2]).max())
     noise_ft = 0.0 if case.by_pressure else 3.0 * case.even.sensors.gnss_noise_ft
     between_ft = -sink_fpm / S_PER_MIN * apart_s / 2.0 if apart_s > SLOW_S else 0.0
-    doubtful = lowest_ft < min(ROUGH_FT, noise_ft + 2.0 * sigma_ft + between_ft)
+    doubtful = lowest_ft < min(ROUGH_FT, noise_ft + 2.0 * sigma_ft) + between_ft
     return GoAround(
         time_s=float(motion.time_s[begun]), sigma_s=float(np.hypot(BEGUN_S, apart_s)),
         lowest_s=lowest_s, strip=strip,

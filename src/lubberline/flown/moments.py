@@ -29,7 +29,9 @@ ROLLING_KT: Final = 12.0  # own: slower than this nothing lifts off or touches d
 SLOW_S: Final = 2.0
 TOUCH_FT: Final = 2.0  # own: on the runway, or as good as
 TOUCH_S: Final = 2.5  # own: how far that may be from the moment of touch
+STEP_FPS: Final = 8.0  # own: a flare's sink and climb, 2.5 ft/s, by the root of 12 of an even doubt
 WANDER_FT: Final = 3.0  # own: satellite heights, within the half minute of a roll
+GAP_FACTOR: Final = 2.5  # own: times the usual time between samples
 RATE_S: Final = 0.5  # a finer height trace than this is averaged
 
 
@@ -88,7 +90,7 @@ def takeoff_of(even: EvenTrack, track: Track, places: Places, stretch: Stretch) 
         moment = fine_liftoff(*heights.around(moment), moment, heights.grain_ft)
     else:
         moment = first_heard(track, even.time_s[stretch.start], even.time_s[stretch.stop - 1])
-    return None if moment is None else _movement("take-off", moment, even, places)
+    return None if moment is None else _movement("take-off", moment, even, track, places)
 
 
 def landing_of(even: EvenTrack, track: Track, places: Places, stretch: Stretch) -> Movement | None:
@@ -111,7 +113,7 @@ def landing_of(even: EvenTrack, track: Track, places: Places, stretch: Stretch) 
         moment = fine_touchdown(*heights.around(moment), moment, heights.grain_ft)
     else:
         moment = last_heard(track, even.time_s[stretch.start], even.time_s[stretch.stop - 1])
-    return None if moment is None else _movement("landing", moment, even, places)
+    return None if moment is None else _movement("landing", moment, even, track, places)
 
 
 def touch_of(
@@ -134,7 +136,8 @@ def touch_of(
     middle_s = float(np.median(down_s))
     before, after = time_s <= middle_s + TOUCH_S, time_s >= middle_s - TOUCH_S
     apart_s = float(np.median(np.diff(time_s)))  # it touched between two samples
-    doubt_s = float(np.hypot(TOUCH_S, apart_s / 2.0))
+    stepped_s = even.grain_ft / STEP_FPS
+    doubt_s = float(np.linalg.norm([TOUCH_S, apart_s / np.sqrt(3.0), stepped_s]))
     first = Moment(time_s=float(down_s[0]) - apart_s / 2.0, sigma_s=doubt_s)
     last = Moment(time_s=float(down_s[-1]) + apart_s / 2.0, sigma_s=doubt_s)
     if touch.stop_and_go:
@@ -161,8 +164,13 @@ def _bend(
 
 
 def _movement(
-    kind: Literal["take-off", "landing"], moment: Moment, even: EvenTrack, places: Places
+    kind: Literal["take-off", "landing"],
+    moment: Moment,
+    even: EvenTrack,
+    track: Track,
+    places: Places,
 ) -> Movement:
+    moment = _open(moment, track)
     index = even.nearest(moment.time_s)
     lat_deg, lon_deg = float(even.lat_deg[index]), float(even.lon_deg[index])
     found = Movement(
@@ -182,6 +190,17 @@ def _movement(
         aerodrome_id=None if aerodrome is None else aerodrome.id,
         runway=None if end is None else end.name,
     )
+
+
+def _open(moment: Moment, track: Track) -> Moment:
+    """The moment with the doubt of a gap in which it lies."""
+    after = int(np.searchsorted(track.time_s, moment.time_s))
+    if not 0 < after < track.time_s.size:
+        return moment
+    apart_s = float(track.time_s[after] - track.time_s[after - 1])
+    usual_s = float(np.median(np.diff(track.time_s)))
+    gap_s = apart_s if apart_s > GAP_FACTOR * usual_s else 0.0
+    return replace(moment, sigma_s=float(np.hypot(moment.sigma_s, gap_s / np.sqrt(12.0))))
 
 
 def _at(movement: Movement, moment: Moment, even: EvenTrack) -> Movement:

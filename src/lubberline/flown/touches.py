@@ -73,11 +73,9 @@ def _ground(
     From the movements nearby before and after, in between on a straight line of time, and along
     the runway's slope. NaN where no movement is near.
     """
-    later, earlier = (
-        _carried(even, smooth_ft, order, places)
-        for order in (sorted(movements, key=_time_s), sorted(movements, key=_time_s)[::-1])
-    )
-    (before_ft, before_s, before_sure), (after_ft, after_s, after_sure) = later, earlier
+    order = sorted(movements, key=lambda one: one.time_s)
+    before_ft, before_s, before_sure = _carried(even, smooth_ft, order, places, onward=True)
+    after_ft, after_s, after_sure = _carried(even, smooth_ft, order[::-1], places, onward=False)
     share = (even.time_s - before_s) / np.maximum(after_s - before_s, even.step_s)
     both_ft = before_ft + (after_ft - before_ft) * np.clip(share, 0.0, 1.0)
     ground_ft = np.where(np.isfinite(both_ft), both_ft, np.fmax(before_ft, after_ft))
@@ -91,24 +89,24 @@ def _ground(
     return ground_ft, np.fmin(drift_ft, LEVEL_FT) + noise_ft + sensors.pressure_step_ft / 2.0
 
 
-def _time_s(movement: Movement) -> float:
-    return movement.time_s
-
-
 def _carried(
-    even: EvenTrack, smooth_ft: FloatArray, order: Sequence[Movement], places: Places
+    even: EvenTrack,
+    smooth_ft: FloatArray,
+    order: Sequence[Movement],
+    places: Places,
+    *,
+    onward: bool,
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """At each step the ground, the time and a 1 for a published runway, from the last one nearby.
+    """At each step the ground, the time and a 1 for a published runway, by the last one nearby.
 
-    In this order of movements; those that lie on the other side in time give nothing.
+    Carried from a movement onward in time, or back, in this order of movements.
     """
     ground_ft, from_s, sure = (np.full(len(even), np.nan) for _ in range(3))
-    ahead = len(order) < 2 or order[0].time_s <= order[-1].time_s
     for one in order:
         at = even.nearest(one.time_s + (ROLLS_S if one.kind == "landing" else -ROLLS_S))
         rise = rise_ft(even, places, at)
         near = even.away_nm(one.lat_deg, one.lon_deg) <= NEAR_NM
-        near &= (even.time_s >= one.time_s) == ahead
+        near &= (even.time_s >= one.time_s) == onward
         ground_ft[near] = (smooth_ft[at] - rise[at] + rise)[near]
         from_s[near], sure[near] = one.time_s, float(one.runway is not None)
     return ground_ft, from_s, sure

@@ -31,6 +31,7 @@ ROUNDINGS_S: Final = (0.0, 2.0, 4.0, 8.0)
 STARTS: Final = (0.0, 0.3, 0.6, 1.0)  # of the rate at once, the rest over the rounding
 STRUT_S: Final = 0.15  # own: from the first touch until tire and strut, a third of a foot, give way
 FIRST_CLIMB_FPS: Final = 1.5  # own: so slowly it begins, that scatter hides when
+GENTLE_S: Final = 0.3  # own: a climb begins from nothing
 FLOOR_S: Final = 0.2  # own: a tire's squat, an airplane that rolls on one wheel
 SLOW_S: Final = 2.5  # own: samples farther apart do not show the last feet
 FAR_S: Final = (
@@ -54,7 +55,8 @@ def fine_liftoff(
         return coarse
     roll_ft = height_ft[np.isfinite(height_ft) & (np.abs(time_s - found.time_s + 10.0) <= 7.0)]
     scatter_ft = float(np.std(roll_ft)) if roll_ft.size >= FEWEST_COUNT else 0.0
-    return replace(found, sigma_s=float(np.hypot(found.sigma_s, scatter_ft / FIRST_CLIMB_FPS)))
+    doubts_s = [found.sigma_s, scatter_ft / FIRST_CLIMB_FPS, GENTLE_S]
+    return replace(found, sigma_s=float(np.linalg.norm(doubts_s)))
 
 
 def fine_touchdown(
