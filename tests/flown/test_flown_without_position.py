@@ -12,11 +12,15 @@ from lubberline.line import Finding
 
 STANDARDS = Path(__file__).parents[2] / "src" / "lubberline" / "demo" / "files" / "standards"
 PRIVATE = read_standard(STANDARDS / "private.toml")
-TRACE = cross_country().trace().with_excursion(
-    lambda since_s: np.where(
-        (since_s > 900.0) & (since_s < 1_500.0),
-        140.0 * np.sin(np.pi * (since_s - 900.0) / 600.0),
-        0.0,
+TRACE = (
+    cross_country()
+    .trace()
+    .with_excursion(
+        lambda since_s: np.where(
+            (since_s > 900.0) & (since_s < 1_500.0),
+            140.0 * np.sin(np.pi * (since_s - 900.0) / 600.0),
+            0.0,
+        )
     )
 )
 

@@ -1,5 +1,6 @@
 """Reading CSV by a map or by a guess."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -9,7 +10,7 @@ from recording_files import START_S, csv_flight, written
 
 from lubberline.air import pressure_altitude_ft
 from lubberline.errors import BadFile
-from lubberline.recording import column_map_toml, proposed_columns
+from lubberline.recording import Clock, column_map_toml, proposed_columns
 from lubberline.recording.csv import read_csv
 from lubberline.recording.guess import guess_column_map
 from lubberline.recording.raw import RawTrack
@@ -294,3 +295,24 @@ def test_one_text_among_numbers_changes_none_of_them(odd: str) -> None:
     assert np.isfinite(mixed.channels["ias_kt"][-1]) == ("12.5" in odd)
     told = any("is not" in line or "are not" in line for line in mixed.account)
     assert told == (odd in ("nan", "---", "inf", "0x10"))
+
+
+CLOCK = Clock(start_utc=datetime(2026, 6, 1, 14, 0, tzinfo=UTC), every_s=None)
+
+
+@pytest.mark.parametrize(
+    ("text", "clock", "second_s"),
+    [
+        ("seconds,lat,lon\n0,41,-131\n2.5,41,-131\n", CLOCK, 2.5),
+        ("lat,lon\n41,-131\n41,-131\n", replace(CLOCK, every_s=0.5), 0.5),
+        ("time_s,lat,lon\n1780322500,41,-131\n1780322501,41,-131\n", CLOCK, 101.0),
+    ],
+)
+def test_the_pilot_says_the_time_that_is_not_there(
+    text: str, clock: Clock, second_s: float
+) -> None:
+    """A time that was recorded is not written over."""
+    track = read_csv(NOWHERE, text.encode(), clock=clock)
+    assert track.time_s[1] - START_S == pytest.approx(second_s)
+    said = "as you said: from 2026-06-01 14:00:00 UTC" in " ".join(track.account)
+    assert said is (second_s < 100.0)

@@ -1,13 +1,15 @@
 """Reading GPX."""
 
+from datetime import UTC, datetime
 from pathlib import Path
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 from recording_files import START_S, gpx_flight, gpx_point, gpx_text, written
 
 from lubberline.errors import BadFile
-from lubberline.recording import read_recording
+from lubberline.recording import Clock, read_recording
 from lubberline.recording.gpx import read_gpx
 from lubberline.recording.raw import RawTrack
 from lubberline.recording.xml import xml_root
@@ -124,3 +126,13 @@ def test_a_file_cut_before_its_first_whole_point_is_refused() -> None:
     text = gpx_text(gpx_point(0.0))
     with pytest.raises(BadFile, match="well-formed"):
         xml_root(NOWHERE, text[: text.index("</trkpt>")].encode(), "GPX")
+
+
+def test_a_track_without_times_takes_those_that_the_pilot_says() -> None:
+    points = "".join(gpx_point(float(second), time="none") for second in range(3))
+    root = ElementTree.fromstring(gpx_text(points).split("?>", 1)[1])
+    clock = Clock(start_utc=datetime.fromtimestamp(START_S, UTC), every_s=2.0)
+    track = read_gpx(Path("flight.gpx"), root, clock)
+    np.testing.assert_allclose(track.time_s, START_S + np.array([0.0, 2.0, 4.0]))
+    with pytest.raises(BadFile, match="--start"):
+        read_gpx(Path("flight.gpx"), root)

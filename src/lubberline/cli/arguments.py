@@ -1,9 +1,13 @@
 """Words that many commands take."""
 
+from datetime import UTC, datetime
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
+
+if TYPE_CHECKING:
+    from lubberline.recording import Clock
 
 FlightPath = Annotated[Path, typer.Argument(help="The flight's folder, or its flight.toml.")]
 WayNumber = Annotated[
@@ -44,3 +48,24 @@ GustKt = Annotated[
     float,
     typer.Option("--gust", help="Gust over the mean wind; half is added on final.", metavar="KT"),
 ]
+Start = Annotated[
+    datetime | None,
+    typer.Option(help="When a recording without times began, UTC.", formats=["%Y-%m-%dT%H:%M:%S"]),
+]
+EveryS = Annotated[
+    float | None,
+    typer.Option(
+        "--every", help="With --start: seconds from sample to sample.", metavar="S", min=0.01
+    ),
+]
+
+
+def clock_of(start: datetime | None, every_s: float | None) -> "Clock | None":
+    """The pilot's word on time."""
+    from lubberline.recording import Clock
+
+    if start is None:
+        if every_s is not None:
+            raise typer.BadParameter("--every goes with --start")
+        return None
+    return Clock(start_utc=start.replace(tzinfo=UTC), every_s=every_s)

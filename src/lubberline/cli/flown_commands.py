@@ -12,14 +12,17 @@ from lubberline.cli.arguments import (
     AsJson,
     ByClock,
     Columns,
+    EveryS,
     FlightPath,
     GateFt,
     GustKt,
     KeepColumns,
     RoleName,
     StandardName,
+    Start,
     TakeRow,
     WayNumber,
+    clock_of,
 )
 
 
@@ -28,6 +31,8 @@ def flown(  # noqa: PLR0913 - options of a command
     recording: Annotated[Path, typer.Argument(help="GPX, IGC, KML, NMEA, CSV or JSON.")],
     also: Also = None,
     by_clock: ByClock = False,
+    start: Start = None,
+    every_s: EveryS = None,
     columns: Columns = None,
     keep_columns: KeepColumns = False,
     standard: StandardName = None,
@@ -52,6 +57,7 @@ def flown(  # noqa: PLR0913 - options of a command
 
     asked = Asked(
         columns=columns, also=tuple(also or ()), by_clock=by_clock, standard=standard,
+        clock=clock_of(start, every_s),
         aims=Aims(point_ft=aim_ft, gate_ft=gate_ft, gust_kt=gust_kt),
     )  # fmt: skip
     settle_columns(flight, recording, asked, keep=keep_columns, may_ask=not as_json)
@@ -65,6 +71,8 @@ def page(  # noqa: PLR0913 - options of a command
     recording: Annotated[Path | None, typer.Option(help="A recording to show as well.")] = None,
     also: Also = None,
     by_clock: ByClock = False,
+    start: Start = None,
+    every_s: EveryS = None,
     columns: Columns = None,
     keep_columns: KeepColumns = False,
     standard: StandardName = None,
@@ -82,6 +90,7 @@ def page(  # noqa: PLR0913 - options of a command
 
     asked = Asked(
         columns=columns, also=tuple(also or ()), by_clock=by_clock, standard=standard,
+        clock=clock_of(start, every_s),
         aims=Aims(point_ft=aim_ft, gate_ft=gate_ft, gust_kt=gust_kt),
     )  # fmt: skip
     if recording is not None:

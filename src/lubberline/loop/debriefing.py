@@ -26,7 +26,7 @@ from lubberline.flown import (
 from lubberline.line import finding_record, verdict_sentence
 from lubberline.loop.course import store_path
 from lubberline.loop.taken import NOTHING_ASKED, LogAsked, Role, role_of, role_words, take_row
-from lubberline.recording import MAPS_FOLDER, Recording, fitting_map, joined, read_recording
+from lubberline.recording import MAPS_FOLDER, Clock, Recording, fitting_map, joined, read_recording
 from lubberline.units import S_PER_MIN
 from lubberline.wording import CAUTION
 
@@ -109,13 +109,15 @@ class Asked:
 
     ``also`` are further recordings of the same flight, put on the time of the first (``by_clock``:
     their own times are kept). A CSV is read by ``columns``, else by the map in ``recordings/``
-    that fits it, else by a guess. ``standard`` is a name in ``standards/``, else the flight's own.
+    that fits it, else by a guess; ``clock`` says the times of a recording that holds none.
+    ``standard`` is a name in ``standards/``, else the flight's own.
     ``aims`` are the pilot's for the landing; the airplane and its speed on final are added.
     """
 
     columns: Path | None = None
     also: tuple[Path, ...] = ()
     by_clock: bool = False
+    clock: Clock | None = None
     standard: str | None = None
     aims: Aims = NO_AIMS
 
@@ -174,7 +176,8 @@ def judge(
 def _recording(home: Path, path: Path, asked: Asked) -> Recording:
     """All that was recorded of the flight, as one recording."""
     maps = home / MAPS_FOLDER
-    recording = read_recording(path, column_map=asked.columns or fitting_map(maps, path))
+    column_map = asked.columns or fitting_map(maps, path)
+    recording = read_recording(path, column_map=column_map, clock=asked.clock)
     for other in asked.also:
         second = read_recording(other, column_map=fitting_map(maps, other))
         recording = joined(recording, second, by_clock=asked.by_clock)

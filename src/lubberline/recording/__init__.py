@@ -10,13 +10,14 @@ from lubberline.recording.guess import Guess
 from lubberline.recording.kept_maps import FOLDER as MAPS_FOLDER
 from lubberline.recording.kept_maps import fitting_map, keep_map, proposed_columns
 from lubberline.recording.measures import MEASURES, converted, unit_of_name
-from lubberline.recording.model import Gap, Recording, Track
+from lubberline.recording.model import Clock, Gap, Recording, Track
 from lubberline.recording.motion import Motion, motion
 from lubberline.recording.read import read_recording
 
 __all__ = [
     "MAPS_FOLDER",
     "MEASURES",
+    "Clock",
     "ColumnMap",
     "Gap",
     "Guess",

@@ -52,8 +52,9 @@ class Source:
 class TimeSource:
     """Where the time comes from, and how it is written.
 
-    ``form`` is ``iso``, a key of NUMBER_FORMS, ``elapsed_s`` since ``start_utc``, or a pattern of
-    the C library's strftime. A date in a column of its own is put before the time. ``zone`` is
+    ``form`` is ``iso``, a key of NUMBER_FORMS, ``elapsed_s`` since ``start_utc`` (else since what
+    the pilot says when it is read), or a pattern of the C library's strftime; ``rows`` is none at
+    all: a sample every so often. A date in a column of its own is put before the time. ``zone`` is
     UTC, an offset such as +02:00 or a name of the time zone database; an offset column, if any,
     takes its place.
     """
@@ -173,7 +174,7 @@ def headings_of(column_map: ColumnMap) -> list[str]:
     time = column_map.time
     named = [time.heading, time.date_heading, time.offset_heading, column_map.only_heading]
     named += [source.heading for source in column_map.columns.values()]
-    return list(dict.fromkeys(heading for heading in named if heading is not None))
+    return list(dict.fromkeys(heading for heading in named if heading))
 
 
 def column_map_toml(column_map: ColumnMap) -> str:
@@ -237,15 +238,6 @@ def _missing(file: _MapFile) -> list[Problem]:
                 found="none",
                 expected="at least one that is measured",
                 example='lat_deg = { column = "latitude", unit = "deg" }',
-            )
-        )
-    if file.time.form == "elapsed_s" and file.time.start_utc is None:
-        found.append(
-            Problem(
-                key="time.start_utc",
-                found="nothing",
-                expected="when the elapsed time is 0",
-                example="start_utc = 2026-06-01T14:02:10Z",
             )
         )
     return found

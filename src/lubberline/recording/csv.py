@@ -26,12 +26,14 @@ from lubberline.recording.column_map import (
 from lubberline.recording.csv_time import calendar_s
 from lubberline.recording.guess import (
     HEADER_LINES,
+    NO_TIME,
     SEPARATORS,
     Guess,
     guess_column_map,
     split,
 )
 from lubberline.recording.measures import converted, unit_of_name
+from lubberline.recording.model import Clock
 from lubberline.recording.raw import RawTrack, bad_file, counted
 
 if TYPE_CHECKING:
@@ -65,7 +67,9 @@ class _Sheet:
         )  # fmt: skip
 
 
-def read_csv(path: Path, data: bytes, column_map: Path | None = None) -> RawTrack:
+def read_csv(
+    path: Path, data: bytes, column_map: Path | None = None, clock: Clock | None = None
+) -> RawTrack:
     """The rows of a CSV file in file order.
 
     Raises
@@ -90,7 +94,7 @@ def read_csv(path: Path, data: bytes, column_map: Path | None = None) -> RawTrac
     frame = _one_aircraft(sheet, _frame(sheet))
     columns = _numbers(sheet, frame, account)
     _pressure_from_indicated(columns, account)
-    time_s = _times_s(sheet, frame, account)
+    time_s = _times_s(sheet, frame, account, clock)
     _forget_repeated_positions(columns, account)
     fix = {name: columns.pop(name, np.full(time_s.shape, np.nan)) for name in _FIX}
     return RawTrack(
@@ -316,14 +320,42 @@ def _yes_or_no(texts: "pl.Series") -> FloatArray:
     return np.where(yes, 1.0, np.where(no, 0.0, np.nan))
 
 
-def _times_s(sheet: _Sheet, frame: "pl.DataFrame", account: list[str]) -> FloatArray:
+def _times_s(
+    sheet: _Sheet, frame: "pl.DataFrame", account: list[str], clock: Clock | None
+) -> FloatArray:
     """Seconds since the epoch, NaN where the text is not a time of the form in the map."""
     time = sheet.column_map.time
     if time.form in NUMBER_FORMS:
         return _floats(sheet, frame[time.heading]) * NUMBER_FORMS[time.form]
     if time.form == "elapsed_s" and time.start_utc is not None:
         return _floats(sheet, frame[time.heading]) + time.start_utc.timestamp()
+    if time.form in ("elapsed_s", "rows"):
+        return _said_s(sheet, frame, account, clock)
     return calendar_s(sheet.path, time, frame, account)
+
+
+def _said_s(
+    sheet: _Sheet, frame: "pl.DataFrame", account: list[str], clock: Clock | None
+) -> FloatArray:
+    """Times that only the pilot can say: when it began, and how far the rows are apart."""
+    heading = sheet.column_map.time.heading
+    if clock is None or (clock.every_s is None and not heading):
+        there = f"the columns are {', '.join(sheet.names[:40])}"
+        if heading:
+            raise bad_file(
+                sheet.path, "time", f"{heading!r} counts from an unknown start; {there}",
+                "--start, or a column map whose start_utc says it",
+                example="--start 2026-06-01T14:02:10",
+            )  # fmt: skip
+        raise bad_file(
+            sheet.path, "time", f"{NO_TIME}; {there}",
+            "a column map that names it or, where none was recorded, --start and --every",
+            example=f"--start 2026-06-01T14:02:10 --every 1\n{EXAMPLE}",
+        )  # fmt: skip
+    account.append(clock.said())
+    if not heading:
+        return clock.times_s(len(frame))
+    return _floats(sheet, frame[heading]) + clock.start_utc.timestamp()
 
 
 def _pressure_from_indicated(columns: dict[str, FloatArray], account: list[str]) -> None:

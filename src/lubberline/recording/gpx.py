@@ -15,6 +15,7 @@ import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray
 from lubberline.errors import BadFile
+from lubberline.recording.model import Clock
 from lubberline.recording.raw import RawTrack, bad_file, counted
 from lubberline.recording.xml import local_name
 from lubberline.units import FT_PER_M, KT_PER_MPS
@@ -32,7 +33,7 @@ _VALUES: Final = {
 }
 
 
-def read_gpx(path: Path, root: ElementTree.Element) -> RawTrack:
+def read_gpx(path: Path, root: ElementTree.Element, clock: Clock | None = None) -> RawTrack:
     """The track points of a GPX document in file order.
 
     Raises
@@ -51,7 +52,7 @@ def read_gpx(path: Path, root: ElementTree.Element) -> RawTrack:
     segment_index = np.array([segment for segment, _ in points], dtype=np.int64)
     rows = [point for _, point in points]
     columns = _numbers(rows, account)
-    columns["time_s"] = _times_s(path, rows, account)
+    columns["time_s"] = _times_s(path, rows, account, clock)
     _respect_fix_kind(rows, columns, account)
     _say_structure(root, segment_index, account)
     fixed = ("time_s", "lat_deg", "lon_deg", "gnss_ft")
@@ -128,8 +129,13 @@ def _float(text: str | None) -> float:
     return value if np.isfinite(value) else np.nan
 
 
-def _times_s(path: Path, rows: list[dict[str, str]], account: list[str]) -> FloatArray:
+def _times_s(
+    path: Path, rows: list[dict[str, str]], account: list[str], clock: Clock | None
+) -> FloatArray:
     """Seconds since the epoch; NaN where a point has no time that can be read."""
+    if clock is not None and clock.every_s is not None and not any("time" in row for row in rows):
+        account.append(clock.said())
+        return clock.times_s(len(rows))
     moments = [_moment(row.get("time")) for row in rows]
     timed = [one for one in moments if one is not None]
     if len(timed) < _FEWEST_TIMED_FRACTION * len(rows) or not timed:
@@ -137,7 +143,8 @@ def _times_s(path: Path, rows: list[dict[str, str]], account: list[str]) -> Floa
             path,
             "time",
             f"{len(timed):,} of {counted(len(rows), 'track point')} with a time",
-            "a recorded track; a drawn or stripped one has no times",
+            "a recorded track; a drawn or stripped one has no times (if it was recorded, --start"
+            " and --every say them)",
             example="<time>2026-06-01T14:02:10Z</time>",
         )
     naive = sum(one.tzinfo is None for one in timed)

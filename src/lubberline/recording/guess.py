@@ -19,6 +19,7 @@ from lubberline.recording.model import GnssReference
 from lubberline.recording.propose import proposed_position, proposed_time, unix_form
 from lubberline.recording.words import (
     DATE,
+    ELAPSED,
     HEIGHT,
     LAT,
     LOCAL_DATE,
@@ -37,6 +38,7 @@ from lubberline.recording.words import (
 HEADER_LINES: Final = 40  # own: the headings stand among the first so many lines
 SEPARATORS: Final[tuple[Separator, ...]] = (",", ";", "\t", "|")
 Decimal = Literal[".", ","]
+COUNT: Final = re.compile(r"\d+(\.\d*)?")
 NO_TIME: Final = "no column for time"
 UNSAID: Final = ("deg", "rpm")  # units that go without saying
 ENGINE: Final = re.compile(r"(?:e|eng|engine)_?(\d)_(.+)")  # which engine a column is of
@@ -96,6 +98,8 @@ def guess_column_map(lines: Sequence[str], further: Sequence[str] = ()) -> Guess
     if problems == [NO_TIME] and (time := proposed_time(names, rows)) is not None:
         problems = []
         by_values += [one for one in (time.date_heading, time.heading) if one is not None]
+    if problems == [NO_TIME] and columns:
+        time, problems = TimeSource(heading="", form="rows"), []
     if _without_position(columns):
         proposed = proposed_position(names, rows, decimal=decimal)
         columns = {**proposed, **columns}
@@ -266,10 +270,14 @@ def _time(
         if offset is None:
             return None, [f"{local!r} is local time, and no column gives its offset from UTC"]
         time, date = local, among(LOCAL_DATE)
+    if time is None and (counted := among(ELAPSED)) is not None:
+        return TimeSource(heading=counted, form="elapsed_s"), []
     if time is None:
         return None, [NO_TIME]
     unit = next(one.unit for one in headings if one.text == time)
     form = _form(row.get(time, ""), row.get(date or "", ""), unit)
+    if form is None and COUNT.fullmatch(row.get(time, "")):
+        form = "elapsed_s"
     if form is None:
         return None, [_unclear(time, " ".join((row.get(date or "", ""), row.get(time, ""))))]
     source = TimeSource(
@@ -293,8 +301,6 @@ def _unclear(time: str, text: str) -> str:
     if not text.strip():
         return f"headings and no rows: nothing under {time!r}"
     shown = f"the time {text.strip()!r} in {time!r}"
-    if re.fullmatch(r"\s*\d+(\.\d*)?", text):
-        return f'{shown} counts from an unknown start (form = "elapsed_s" with start_utc says it)'
     if not re.search(r"\d\d\d\d|\d\d?[./-]\d\d?[./-]\d\d", text):
         return f"{shown} has no date"
     return f"{shown} can be read in more than one way"

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from datetime import datetime
 from types import MappingProxyType
 from typing import Literal
 
@@ -12,6 +13,28 @@ from lubberline.errors import ShapeError
 
 GnssReference = Literal["msl", "ellipsoid", "unknown"]
 GapReason = Literal["nothing recorded", "new segment", "no position", "jump"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clock:
+    """The pilot's word on time, for a recording that holds none.
+
+    ``start_utc`` is when it began; ``every_s`` how far its samples are apart, None where it counts
+    the time itself.
+    """
+
+    start_utc: datetime
+    every_s: float | None = None
+
+    def times_s(self, count: int) -> FloatArray:
+        """When each of so many samples was taken; ``every_s`` must be known."""
+        assert self.every_s is not None
+        return np.asarray(self.start_utc.timestamp() + self.every_s * np.arange(count))
+
+    def said(self) -> str:
+        """That times are the pilot's, for the account."""
+        every = "" if self.every_s is None else f", a sample every {self.every_s:g} s"
+        return f"Times are as you said: from {self.start_utc:%Y-%m-%d %H:%M:%S} UTC{every}."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,19 +13,21 @@ from lubberline.recording import csv, igc, nmea, states
 from lubberline.recording.clean import clean
 from lubberline.recording.gpx import read_gpx
 from lubberline.recording.kml import read_kml
-from lubberline.recording.model import Recording
+from lubberline.recording.model import Clock, Recording
 from lubberline.recording.raw import RawTrack, bad_file
 from lubberline.recording.xml import local_name, xml_root
 
 MAX_BYTES: Final = 2_000_000_000  # own: 5 h at 50 Hz is a tenth of this
 _KINDS: Final = "an IGC, GPX, KML, NMEA, CSV or JSON recording"
 _XML: Final = re.compile(rb"^\s*<")
-_XML_READERS: Final = {"gpx": read_gpx, "kml": read_kml}
+_XML_KINDS: Final = ("gpx", "kml")
 _PACKED: Final = {b"\x1f\x8b": "gzip", b"PK\x03\x04": "zip", b"BZh": "bzip2", b"\xfd7zXZ": "xz"}
 _LOOKED_AT: Final = 65_536
 
 
-def read_recording(path: Path, *, column_map: Path | None = None) -> Recording:
+def read_recording(
+    path: Path, *, column_map: Path | None = None, clock: Clock | None = None
+) -> Recording:
     """The cleaned track of a file, the hash of its bytes, and the account of what was done.
 
     Parameters
@@ -34,6 +36,8 @@ def read_recording(path: Path, *, column_map: Path | None = None) -> Recording:
         An IGC, GPX, KML (gx:Track), NMEA 0183, CSV or JSON (state vectors) file.
     column_map : Path, optional
         TOML that names the columns of a CSV; without it they are guessed from the headings.
+    clock : Clock, optional
+        The times of a GPX or CSV that holds none; not needed where it holds them.
 
     Raises
     ------
@@ -42,7 +46,7 @@ def read_recording(path: Path, *, column_map: Path | None = None) -> Recording:
         track; the message says what was found and what is expected.
     """
     data = _bytes(path)
-    raw = _read(path, data, column_map)
+    raw = _read(path, data, column_map, clock)
     track, gaps, account = clean(path, raw)
     if column_map is not None and raw.format_name != "CSV":
         account += (f"The column map was not needed: {raw.format_name} says what its columns are.",)
@@ -80,11 +84,11 @@ def _bytes(path: Path) -> bytes:
     return data
 
 
-def _read(path: Path, data: bytes, column_map: Path | None) -> RawTrack:
+def _read(path: Path, data: bytes, column_map: Path | None, clock: Clock | None) -> RawTrack:
     """The raw track by the first reader that knows the content."""
     head = data[:_LOOKED_AT].removeprefix(b"\xef\xbb\xbf").replace(b"\r", b"\n")
     if _XML.match(head):
-        return _read_xml(path, data)
+        return _read_xml(path, data, clock)
     _refuse_unreadable(path, head)
     lines = b"\n" + head
     if igc.LOOKS_LIKE.search(lines):
@@ -94,18 +98,18 @@ def _read(path: Path, data: bytes, column_map: Path | None) -> RawTrack:
     if states.LOOKS_LIKE.match(head):
         return states.read_states(path, data, column_map)
     if column_map is not None or csv.looks_like_csv(data):
-        return csv.read_csv(path, data, column_map)
+        return csv.read_csv(path, data, column_map, clock)
     shown = head.decode("utf-8", errors="replace").strip().splitlines()[0][:60]
     raise bad_file(path, "file", f"text that begins {shown!r}", _KINDS)
 
 
-def _read_xml(path: Path, data: bytes) -> RawTrack:
+def _read_xml(path: Path, data: bytes, clock: Clock | None) -> RawTrack:
     root, lost = xml_root(path, data, "GPX or KML")
     name = local_name(root.tag)
-    if name not in _XML_READERS:
+    if name not in _XML_KINDS:
         found = f"an XML file whose document element is {name!r}"
         raise bad_file(path, "file", found, "a GPX or KML file", example='<gpx version="1.1" ...>')
-    raw = _XML_READERS[name](path, root)
+    raw = read_gpx(path, root, clock) if name == "gpx" else read_kml(path, root)
     return replace(raw, account=(lost, *raw.account)) if lost else raw
 
 

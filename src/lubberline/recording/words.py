@@ -17,6 +17,7 @@ TIME: Final = {
     *("unixtime", "posixtime", "unixtimestamp", "gpsutctime", "dateutc", "datetimeutc"),
     *("timestampms", "timems", "unixtimems"),
 }
+ELAPSED: Final = {"elapsed", "elapsedtime", "seconds", "sec", "secs", "elapsedseconds"}
 DATE: Final = {"date", "utcdate", "gpsdate", "dateutc", "gpsutcdate"}
 LOCAL_DATE: Final = {"localdate", "lcldate"}
 LOCAL_TIME: Final = {"localtime", "lcltime"}
