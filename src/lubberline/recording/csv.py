@@ -344,8 +344,8 @@ def _said_s(
         if heading:
             raise bad_file(
                 sheet.path, "time", f"{heading!r} counts from an unknown start; {there}",
-                "--start, or a column map whose start_utc says it",
-                example="--start 2026-06-01T14:02:10",
+                "--start or, in a column map, start_utc says it",
+                example=f"--start 2026-06-01T14:02:10\n{EXAMPLE}",
             )  # fmt: skip
         raise bad_file(
             sheet.path, "time", f"{NO_TIME}; {there}",
