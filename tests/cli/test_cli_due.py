@@ -93,7 +93,8 @@ def test_a_file_of_another_kind_is_left_alone(folder: Path, tmp_path: Path) -> N
     assert "another kind" in refused(run(folder, "--ics", path))
     assert path.read_text(encoding="utf-8") == "mine"
     assert "a directory" in refused(run(folder, "--ics", tmp_path))
-    assert "can be written to" in refused(run(folder, "--ics", tmp_path / "no" / "due.ics"))
+    assert "can be written to" in refused(run(folder, "--ics", path / "due.ics"))
+    assert run(folder, "--ics", tmp_path / "made" / "due.ics").exit_code == 0
 
 
 def test_all_airplanes_of_the_folder_are_listed(folder: Path) -> None:

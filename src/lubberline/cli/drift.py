@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 import typer
 
-from lubberline.cli.output import document, say, wrapped
+from lubberline.cli.output import document, made, say, wrapped
 from lubberline.cli.show import drift_flights, drift_note
 from lubberline.errors import NoSolution
 from lubberline.loop import Courses, Drifted, follow, follow_all
@@ -53,7 +53,8 @@ def show_table(directory: Path, *, pilot: str | None, parquet: Path | None, as_j
         say(row)
     say()
     wrapped(
-        "latest, usual: the mean of the flights compared, in usual conditions. The picture is the"
+        "latest, usual: the mean of the flights compared, in usual conditions; while it is too"
+        " early, the last flight and the median of all. The picture is the"
         f" last {SPARK_COUNT} flights, higher is larger. To know: +5 flights until anything can"
         " be said; else the flights that a lasting change by one usual scatter takes to be named,"
         " half the time."
@@ -126,12 +127,15 @@ def table_rows(courses: Courses) -> Iterator[str]:
 def _table_row(one: Drifted) -> Iterator[str]:
     measure, latest = one.measure, one.verdict.latest
     label = textwrap.wrap(measure.label, LABEL_COUNT) or [measure.key]
-    now = f"{number(latest.level)} {measure.unit}" if latest is not None else ""
-    if latest is None and len(measure):
-        now = f"{number(float(np.median(measure.values)))} {measure.unit}"
-    usual = f"{number(latest.usual)} {measure.unit}" if latest is not None else ""
+    if latest is not None:
+        now, usual = latest.level, latest.usual
+    else:  # too early: the last flight, and what they were like
+        now, usual = float(measure.values[-1]), float(np.median(measure.values))
+    shown = [
+        f"{number(one)} {measure.unit}".strip() if len(measure) else "" for one in (now, usual)
+    ]
     yield (
-        f"  {label[0]:{LABEL_COUNT}}{now.strip():>11}{usual.strip():>11}  "
+        f"  {label[0]:{LABEL_COUNT}}{shown[0]:>11}{shown[1]:>11}  "
         f"{sparkline(measure.values):{SPARK_COUNT}}{to_know(one):>9}"
     ).rstrip()
     for more in label[1:]:
@@ -164,7 +168,7 @@ def write_parquet(drifted: tuple[Drifted, ...], path: Path) -> Path:
         )
     content = BytesIO()
     pl.concat(frames, how="diagonal").write_parquet(content)
-    fresh = path.with_name(f".{path.name}.part")
+    fresh = made(path).with_name(f".{path.name}.part")
     try:
         fresh.write_bytes(content.getvalue())
         fresh.replace(path)

@@ -3,7 +3,7 @@
 from math import ceil
 from pathlib import Path
 
-from lubberline.cli.output import document, say, wrapped
+from lubberline.cli.output import document, made, say, wrapped
 from lubberline.cli.show import groups
 from lubberline.flown import Flown, MarkBeside, Span, Steadiness, clock, in_order
 from lubberline.loop.debriefing import Judged
@@ -46,7 +46,7 @@ def write_parquet(flown: Flown, path: Path) -> None:
     """The judged samples in the air with everything that was derived for them."""
     from lubberline.loop.debriefing_kept import samples
 
-    path.write_bytes(samples(flown).content)
+    made(path).write_bytes(samples(flown).content)
 
 
 def _phases(flown: Flown) -> None:

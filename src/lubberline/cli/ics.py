@@ -11,6 +11,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from lubberline.cli.output import made
 from lubberline.errors import BadFile, Problem
 from lubberline.fit import ComingDue
 
@@ -34,7 +35,7 @@ def write_calendar(
     _refuse_foreign(path)
     text = calendar_bytes(rows, made_utc=made_utc, remind_days=remind_days)
     try:
-        path.write_bytes(text)
+        made(path).write_bytes(text)
     except OSError as exc:
         found = exc.strerror or "an error"
         raise BadFile(path, [_problem(found, "a place that can be written to")]) from exc

@@ -8,7 +8,7 @@ from itertools import groupby
 from pathlib import Path
 
 from lubberline.cli.due import local_today
-from lubberline.cli.output import document, say, wrapped
+from lubberline.cli.output import document, made, say, wrapped
 from lubberline.errors import BadFile, Problem
 from lubberline.logbook import csv_text, own_map, read_logbook, read_logbook_map, totals
 from lubberline.loop import store_path
@@ -97,7 +97,7 @@ def print_pages(
     name = _name(home, pilot)
     paper = "letter" if letter else "a4"
     pdf = logbook_pdf(logbook_lines(home, name), pilot=name, on=_day(on), paper=paper)
-    path.write_bytes(pdf)
+    made(path).write_bytes(pdf)
     say(f"wrote {path}")
 
 

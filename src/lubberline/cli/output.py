@@ -4,6 +4,7 @@ import json
 import textwrap
 from datetime import date
 from math import isfinite
+from pathlib import Path
 from typing import Any
 
 import typer
@@ -24,6 +25,12 @@ def wrapped(text: str, *, indent: int = 0, hang: int = 0) -> None:
 def hanging(text: str, *, indent: int = 0, hang: int = 2) -> None:
     """A sentence broken at 80 columns, all but its first row further in."""
     wrapped(text, indent=indent, hang=hang)
+
+
+def made(path: Path) -> Path:
+    """The path of a file to write, its folder made if it is missing."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    return path
 
 
 def document(**values: Any) -> None:

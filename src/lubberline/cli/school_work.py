@@ -4,7 +4,7 @@ from dataclasses import asdict
 from pathlib import Path
 
 from lubberline.cli.due import local_today
-from lubberline.cli.output import document, say, wrapped
+from lubberline.cli.output import document, made, say, wrapped
 from lubberline.flown import read_standard
 from lubberline.line import Verdict, finding_record
 from lubberline.loop.practice_tasks import bounds_words
@@ -40,11 +40,11 @@ def show_learner(
         by = standard.document
     records = learner_record(home, who, standard)
     if csv is not None:
-        csv.write_text(record_csv(records), encoding="utf-8", newline="")
+        made(csv).write_text(record_csv(records), encoding="utf-8", newline="")
     if html is not None:
         today = local_today()
         page = record_html(records, learner=who, by=by, made_on=today)
-        html.write_text(page, encoding="utf-8")
+        made(html).write_text(page, encoding="utf-8")
     if as_json:
         document(learner=who, standard=by, tasks=[_record(one) for one in records])
         return

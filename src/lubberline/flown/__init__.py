@@ -1,6 +1,6 @@
 """What was flown: phases, movements, findings."""
 
-from lubberline.flown.case import clock
+from lubberline.flown.case import at_utc, clock
 from lubberline.flown.channels import fuel_columns
 from lubberline.flown.corrections_file import read_corrections
 from lubberline.flown.debrief import debrief
@@ -74,6 +74,7 @@ __all__ = [
     "Tolerance",
     "WindMet",
     "add_marks",
+    "at_utc",
     "beside",
     "clock",
     "debrief",

@@ -186,6 +186,11 @@ def aloft_index(
     return np.flatnonzero(aloft & _between(even, takeoff, landing)).astype(np.int64)
 
 
+def at_utc(time_s: float) -> datetime:
+    """A moment of a recording as a date and time."""
+    return datetime.fromtimestamp(float(time_s), UTC)
+
+
 def clock(time_s: float) -> str:
     """A moment as hours, minutes and seconds UTC."""
     return f"{datetime.fromtimestamp(round(time_s), UTC):%H:%M:%S}Z"

@@ -14,7 +14,7 @@ from lubberline.aircraft import burned, loaded
 from lubberline.errors import RangeError
 from lubberline.fit import rules_of
 from lubberline.flight import Plan, Pledge
-from lubberline.flown import Flown, Movement
+from lubberline.flown import Flown, Movement, at_utc
 from lubberline.loop.debriefing_numbers import observed_numbers
 from lubberline.loop.debriefing_word import OwnWord
 from lubberline.places import Runway, RunwayEnd
@@ -81,7 +81,7 @@ def flown_conditions(plan: Plan, flown: Flown) -> FlightConditions:
         gust_kt=None if wind is None else wind.gust_kt,
         weight_lb=_takeoff_lb(plan),
         runway_length_ft=None if runway is None else runway.length_ft,
-        night=None if landing is None else rules_of(plan).is_night(landing, _utc(landing)),
+        night=None if landing is None else rules_of(plan).is_night(landing, at_utc(landing.time_s)),
     )
 
 
@@ -138,7 +138,7 @@ def _landed_on(plan: Plan, landing: Movement) -> tuple[Runway | None, RunwayEnd 
 def _weather(plan: Plan, landing: Movement) -> Conditions | None:
     if landing.aerodrome_id is None:
         return None
-    return conditions_at(plan.weather, landing.aerodrome_id, _utc(landing))
+    return conditions_at(plan.weather, landing.aerodrome_id, at_utc(landing.time_s))
 
 
 def _takeoff_lb(plan: Plan) -> float | None:
@@ -154,8 +154,6 @@ def _takeoff_lb(plan: Plan) -> float | None:
 
 def stored_movement(one: Movement) -> StoredMovement:
     """A movement as the store keeps it."""
-    return StoredMovement(kind=one.kind, at_utc=_utc(one), lat_deg=one.lat_deg, lon_deg=one.lon_deg)
-
-
-def _utc(movement: Movement) -> datetime:
-    return datetime.fromtimestamp(movement.time_s, UTC)
+    return StoredMovement(
+        kind=one.kind, at_utc=at_utc(one.time_s), lat_deg=one.lat_deg, lon_deg=one.lon_deg
+    )

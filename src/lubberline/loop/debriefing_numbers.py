@@ -6,7 +6,6 @@ from before and after compare.
 """
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from math import hypot
 from typing import Final, NamedTuple
 
@@ -17,7 +16,7 @@ from lubberline.arrays import BoolArray, FloatArray
 from lubberline.errors import NoSolution, RangeError
 from lubberline.fit import rules_of
 from lubberline.flight import Plan, Pledge
-from lubberline.flown import Flown, Movement, fuel_columns
+from lubberline.flown import Flown, Movement, at_utc, fuel_columns
 from lubberline.recording import motion
 from lubberline.store import Observed
 from lubberline.units import S_PER_H, S_PER_MIN
@@ -309,7 +308,7 @@ def _night_s(case: _Where) -> float:
     nearest = np.clip(np.searchsorted(track.time_s, moments), 0, track.time_s.size - 1)
     near = np.abs(track.time_s[nearest] - moments) <= _NIGHT_STEP_S  # not in a gap
     return _NIGHT_STEP_S * sum(
-        is_night(_Spot(float(track.lat_deg[k]), float(track.lon_deg[k])), _utc(track.time_s[k]))
+        is_night(_Spot(float(track.lat_deg[k]), float(track.lon_deg[k])), at_utc(track.time_s[k]))
         for k in nearest[near]
     )
 
@@ -317,10 +316,6 @@ def _night_s(case: _Where) -> float:
 class _Spot(NamedTuple):
     lat_deg: float
     lon_deg: float
-
-
-def _utc(time_s: float) -> datetime:
-    return datetime.fromtimestamp(float(time_s), UTC)
 
 
 def _hour(key: str, length_s: float) -> Observed:

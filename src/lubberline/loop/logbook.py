@@ -46,7 +46,7 @@ class Line:
 def logbook_lines(home: Path, pilot: str) -> tuple[Line, ...]:
     """Everything that is kept of a pilot's flying, oldest first, withdrawn lines too."""
     path = store_path(home)
-    if not path.is_file():
+    if not path.exists():
         return ()
     from lubberline.store import entries_of, flights_between, observed_flights, open_store
 
@@ -73,7 +73,7 @@ def with_logged(
     A day that is in both counts as in the one that has more. None where neither says anything;
     a store that cannot be read says nothing.
     """
-    if not store_path(home).is_file():
+    if not store_path(home).exists():
         return landings
     from lubberline.store import entries_of, open_store
 

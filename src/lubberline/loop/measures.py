@@ -9,21 +9,23 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 from math import log2
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from lubberline.arrays import FloatArray
 from lubberline.drift import Better, Measure
-from lubberline.store import FlightConditions, FlightInConditions
-from lubberline.store.courses import ValueRow
+
+if TYPE_CHECKING:
+    from lubberline.store import FlightInConditions
+    from lubberline.store.courses import ValueRow
 
 TOGETHER: Final = "together"
 SINCE: Final = "doubling of days not flown"
 FEWEST_COUNT: Final = 11  # own: flights of a measure that may say something about all together
 
 
-def measure_of(key: str, rows: Sequence[ValueRow]) -> tuple[Measure, tuple[int, ...]]:
+def measure_of(key: str, rows: Sequence["ValueRow"]) -> tuple[Measure, tuple[int, ...]]:
     """The measure and the numbers of its flights; rows of another unit or sense are left out."""
     newest = rows[-1]
     better = _better(newest)
@@ -47,7 +49,7 @@ def measure_of(key: str, rows: Sequence[ValueRow]) -> tuple[Measure, tuple[int, 
 
 
 def conditions_by_flight(
-    flights: Iterable[FlightInConditions],
+    flights: Iterable["FlightInConditions"],
 ) -> dict[int, dict[str, float]]:
     """What each flight was flown in, as numbers; NaN where it is not known.
 
@@ -116,12 +118,12 @@ def together(
     return measure, tuple(kept)
 
 
-def _better(row: ValueRow) -> Better:
+def _better(row: "ValueRow") -> Better:
     only_low = row.target is None and row.low is not None and row.high is None
     return "larger" if only_low else "smaller"
 
 
-def _size(row: ValueRow) -> float:
+def _size(row: "ValueRow") -> float:
     if row.target is not None:
         return abs(row.value - row.target)
     if row.low is not None:
@@ -129,7 +131,9 @@ def _size(row: ValueRow) -> float:
     return abs(row.value)
 
 
-def _known(one: FlightInConditions) -> dict[str, float]:
+def _known(one: "FlightInConditions") -> dict[str, float]:
+    from lubberline.store import FlightConditions
+
     found = one.conditions or FlightConditions()
     since = one.since_last_days
     return {

@@ -25,7 +25,7 @@ def recorded_movements(home: Path, pilot: str, before_utc: datetime) -> tuple[Re
     Not those of a learner under the pilot's instruction, and none twice where two recordings are of
     one flight. A store that cannot be read gives none and a warning.
     """
-    if not store_path(home).is_file():
+    if not store_path(home).exists():
         return ()
     from lubberline.store import flights_between, open_store
 

@@ -6,14 +6,16 @@ from dataclasses import dataclass
 from datetime import datetime
 from math import hypot
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from lubberline.line import Finding, Verdict, finding_from_record
 from lubberline.loop.course import store_path
 from lubberline.loop.practice_tasks import LATEST_COUNT, PRACTICE
-from lubberline.store import MeasuredFlight, list_flights, measures, open_store, pledge_of
+
+if TYPE_CHECKING:
+    from lubberline.store import MeasuredFlight
 
 LOOK_BACK_COUNT: Final = 200
 FEWEST_COUNT: Final = 3  # own: of fewer flights on one side nothing is said
@@ -48,8 +50,10 @@ class Practiced:
 
 def practiced(home: Path, *, pilot: str, before_utc: datetime) -> tuple[Practiced, ...]:
     """Every task that the pilot's flights had in their pledges, latest flight first."""
+    from lubberline.store import list_flights, measures, open_store, pledge_of
+
     path = store_path(home)
-    if not path.is_file():
+    if not path.exists():
         return ()
     found = []
     with open_store(path) as store, store.reading() as session:
@@ -78,7 +82,7 @@ def _practiced(
     asked: Finding,
     flown_utc: datetime,
     title: str,
-    course: list[MeasuredFlight],
+    course: list["MeasuredFlight"],
     flight_id: int,
 ) -> Practiced:
     before = [one for one in course if one.flown_utc < flown_utc][-LATEST_COUNT:]
@@ -98,7 +102,7 @@ def _practiced(
 
 
 def _change(
-    before: list[MeasuredFlight], since: list[MeasuredFlight]
+    before: list["MeasuredFlight"], since: list["MeasuredFlight"]
 ) -> tuple[float, float] | None:
     """Difference of the mean sizes, with the doubt that their scatter leaves."""
     if min(len(before), len(since)) < FEWEST_COUNT:

@@ -129,7 +129,7 @@ class _Course:
 def practice_tasks(plan: Plan, way: Way) -> tuple[Task, ...]:
     """The tasks with the most to gain on this way, most first; none without kept flights."""
     home = folder_of(plan.folder / FLIGHT_FILE)
-    if not store_path(home).is_file():
+    if not store_path(home).exists():
         return ()
     courses = _courses(home, plan)
     gains = [(one, _gain(one, plan, way)) for one in courses]

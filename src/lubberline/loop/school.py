@@ -266,7 +266,7 @@ def _measured(findings: Iterable[Finding]) -> Iterator[Finding]:
 def _flown_by(home: Path, pilot: str) -> Iterator[tuple[StoredFlight, list[Finding]]]:
     """A pilot's flights, oldest first, with their findings."""
     path = store_path(home)
-    if not path.is_file():
+    if not path.exists():
         raise no_flights(f"{path}")
     ever = (datetime.fromisoformat(f"{year}-01-01T00:00:00+00:00") for year in (1900, 2200))
     with open_store(path) as store, store.reading() as session:

@@ -13,10 +13,9 @@ from typing import TYPE_CHECKING, Final
 
 from lubberline.fit import local_day
 from lubberline.flight import Plan
-from lubberline.flown import Flown, logbook_row
+from lubberline.flown import Flown, at_utc, logbook_row
 from lubberline.logbook import ROLE_WORDS, Entry, LogbookRow, role_hours
 from lubberline.loop.course import store_path
-from lubberline.loop.debriefing_kept import stored_movement
 from lubberline.loop.logbook import counts_of
 from lubberline.loop.same_flight import Span, overlap, raw_span, taken_span
 from lubberline.pilot import FlownAs
@@ -83,11 +82,11 @@ def take_row(home: Path, plan: Plan, flown: Flown, role: Role, asked: LogAsked) 
     if logbook_row(flown) is None:
         why = "the recording has no positions" if flown.movements else "no take-off and no landing"
         return f"No row for the logbook: {why}."
-    if not asked.take and not store_path(home).is_file():
+    if not asked.take and not store_path(home).exists():
         return "The row is not in the logbook; --log takes it."
     from lubberline.store import add_entries, entries_of, open_store
 
-    span = (_utc(flown.movements[0].time_s), _utc(flown.movements[-1].time_s))
+    span = (at_utc(flown.movements[0].time_s), at_utc(flown.movements[-1].time_s))
     entry = _entry(plan, flown, role.name)
     with open_store(store_path(home)) as store, store.writing() as session:
         there = _there(entries_of(session, pilot=plan.pilot.name), entry, span, asked)
@@ -127,12 +126,14 @@ def _there(entries: "Iterable[StoredEntry]", entry: Entry, span: Span, asked: Lo
 
 def _entry(plan: Plan, flown: Flown, role: FlownAs) -> Entry:
     """The row as a line; what the recording does not hold is left empty."""
+    from lubberline.loop.debriefing_kept import stored_movement
+
     row = logbook_row(flown)
     assert row is not None  # there are movements, with places
     first, plane = flown.movements[0], plan.aircraft
     total_h = round((row.block_min or row.air_min or 0.0) / MIN_PER_H, 3)
     return Entry(
-        flown_on=local_day(first.lon_deg, _utc(first.time_s)),
+        flown_on=local_day(first.lon_deg, at_utc(first.time_s)),
         from_id=row.from_id or "",
         to_id=row.to_id or "",
         call_sign=plane.call_sign,
@@ -146,7 +147,3 @@ def _entry(plan: Plan, flown: Flown, role: FlownAs) -> Entry:
         **role_hours(role, total_h),
         **counts_of([stored_movement(one) for one in flown.movements], role),
     )
-
-
-def _utc(time_s: float) -> datetime:
-    return datetime.fromtimestamp(time_s, UTC)

@@ -25,11 +25,11 @@ _OLDEST_FIRST: Final = (FlightRow.flown_utc, FlightRow.id)
 
 
 def flights_with_conditions(
-    session: Session, *, pilot: str | None = None, aircraft: str | None = None
+    session: Session, *, pilot: str | None = None
 ) -> list[FlightInConditions]:
     """Every flight, oldest first, with what it was flown in and how long after the last one.
 
-    ``pilot`` and ``aircraft`` leave out the flights of others.
+    ``pilot`` leaves out the flights of others.
     """
     columns = [getattr(ConditionRow, name) for name in ("flight_id", *_CONDITIONS)]
     asked = (
@@ -48,20 +48,19 @@ def flights_with_conditions(
     ):
         before = last.get(who)
         last[who] = flown_utc
-        if aircraft in (None, airplane):
-            known = dict(zip(_CONDITIONS, values, strict=True))
-            found.append(
-                FlightInConditions(
-                    flight_id=flight_id,
-                    flown_utc=flown_utc,
-                    title=title,
-                    pilot=who,
-                    aircraft=airplane,
-                    type_name=type_name,
-                    since_last_days=_days(before, flown_utc),
-                    conditions=None if of_flight is None else FlightConditions(**known),
-                )
+        known = dict(zip(_CONDITIONS, values, strict=True))
+        found.append(
+            FlightInConditions(
+                flight_id=flight_id,
+                flown_utc=flown_utc,
+                title=title,
+                pilot=who,
+                aircraft=airplane,
+                type_name=type_name,
+                since_last_days=_days(before, flown_utc),
+                conditions=None if of_flight is None else FlightConditions(**known),
             )
+        )
     return found
 
 

@@ -168,13 +168,12 @@ def measures(
     key: str,
     *,
     limit: int,
-    aircraft: str | None = None,
     pilot: str | None = None,
 ) -> list[MeasuredFlight]:
     """The known values of one key over the latest flights, oldest first, one per flight.
 
     Where a flight has several findings with the key, the worst stands for it, or the largest if
-    the key had no limit. ``aircraft`` and ``pilot`` leave out the flights of others.
+    the key had no limit. ``pilot`` leaves out the flights of others.
 
     Raises
     ------
@@ -187,8 +186,6 @@ def measures(
         .order_by(FlightRow.flown_utc.desc(), FlightRow.id.desc())
         .limit(limit)
     )
-    if aircraft is not None:
-        latest = latest.where(FlightRow.aircraft == aircraft)
     if pilot is not None:
         latest = latest.where(FlightRow.pilot == pilot)
     known = (

@@ -13,7 +13,7 @@ from lubberline.ways.checker import check
 from lubberline.ways.model import Leg, LegPhase, Way
 from lubberline.ways.motion import Flown, fly, require_flyable
 from lubberline.ways.problem import WaysProblem
-from lubberline.ways.profile import LEVEL_OFF_NM, lay_profile
+from lubberline.ways.profile import lay_profile
 from lubberline.ways.slow_airspace import SlowAirspace
 from lubberline.ways.slowing import fly_within_limits, limit_places
 from lubberline.ways.track import Place, make_track
@@ -26,7 +26,6 @@ def evaluate(
     via: Sequence[Place],
     cruise_msl_ft: float,
     permissions: frozenset[str],
-    level_off_nm: float = LEVEL_OFF_NM,
 ) -> Way:
     """One route at one cruising height, with times, fuel, encounters and findings.
 
@@ -41,8 +40,6 @@ def evaluate(
         Cruising height [ft MSL]; a short way has a lower top.
     permissions : frozenset of str
         Groups whose volumes may be entered.
-    level_off_nm : float
-        Distance before the field at which pattern height is reached [NM].
 
     Raises
     ------
@@ -52,7 +49,7 @@ def evaluate(
         If the wind does not let the airplane fly the route.
     """
     track = make_track(problem, via)
-    profile = lay_profile(problem, track, cruise_msl_ft=cruise_msl_ft, level_off_nm=level_off_nm)
+    profile = lay_profile(problem, track, cruise_msl_ft=cruise_msl_ft)
     east_nm, north_nm = track.place_nm(profile.along_nm)
     flown = fly(
         problem.motion, problem.wind, east_nm=east_nm, north_nm=north_nm, msl_ft=profile.msl_ft

@@ -46,7 +46,6 @@ def lay_profile(
     track: Track,
     *,
     cruise_msl_ft: float,
-    level_off_nm: float = LEVEL_OFF_NM,
 ) -> Profile:
     """The profile of one track at one cruising height.
 
@@ -56,8 +55,6 @@ def lay_profile(
         Airplane, wind and ends; where the airplane goes.
     cruise_msl_ft : float
         Cruising height [ft MSL], above both aerodromes.
-    level_off_nm : float
-        Distance before the field at which pattern height is reached [NM], 0 or more.
 
     Raises
     ------
@@ -70,7 +67,7 @@ def lay_profile(
     check_cruise(cruise_msl_ft, start_ft, field_ft)
     walker = _Walker(problem=problem, track=track)
     climb = walker.walk((0.0, start_ft), cruise_msl_ft, onward=True)
-    descent = _descent(walker, cruise_msl_ft, level_off_nm)
+    descent = _descent(walker, cruise_msl_ft)
     if _height_ft(descent, 0.0) < start_ft:  # no room for a level piece at pattern height
         descent = walker.walk((track.length_nm, field_ft), cruise_msl_ft, onward=False)[::-1]
     if _height_ft(descent, 0.0) < start_ft:
@@ -91,13 +88,13 @@ def check_cruise(cruise_msl_ft: float, start_msl_ft: float, field_msl_ft: float)
         )
 
 
-def _descent(walker: "_Walker", cruise_msl_ft: float, level_off_nm: float) -> list[_Row]:
+def _descent(walker: "_Walker", cruise_msl_ft: float) -> list[_Row]:
     """Rows from the cruising height, or from the departure, down to the field."""
     field, length_nm = walker.problem.destination, walker.track.length_nm
     pattern_ft = min(field.elev_msl_ft + field.pattern_agl_ft, cruise_msl_ft)
     rows = walker.walk((length_nm, field.elev_msl_ft), pattern_ft, onward=False)
     if rows[-1][1] == pattern_ft:
-        level_nm = max(length_nm - level_off_nm, 0.0)
+        level_nm = max(length_nm - LEVEL_OFF_NM, 0.0)
         if level_nm < rows[-1][0]:
             rows.append((level_nm, pattern_ft))
         rows += walker.walk(rows[-1], cruise_msl_ft, onward=False)[1:]
