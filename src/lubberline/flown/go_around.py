@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.aircraft import Aircraft
-from lubberline.arrays import wrap_180_deg
+from lubberline.arrays import FloatArray, wrap_180_deg
 from lubberline.flown.case import Case, clock
 from lubberline.flown.gauge import Gauge, Reading
 from lubberline.flown.landing import IAS_SIGMA_KT
@@ -126,19 +126,21 @@ def _lowest_rows(motion: FlownMotion) -> list[int]:
         return []
     every_s = np.arange(time_s[0], time_s[-1], 1.0)
     even_ft = np.interp(every_s, time_s, height_ft)
-    from scipy.ndimage import maximum_filter1d, minimum_filter1d
-
-    lowest = even_ft <= minimum_filter1d(even_ft, 61) + 1e-9
-    half = int(LOST_S / 2)
-    nothing = {"mode": "constant", "cval": -np.inf}  # beyond the recording
-    before = maximum_filter1d(even_ft, int(LOST_S), origin=half - 1, **nothing)
-    after = maximum_filter1d(even_ft, int(GAIN_S), origin=-int(GAIN_S / 2) + 1, **nothing)
-    lowest &= (before - even_ft >= LOST_FT) & (after - even_ft >= GAIN_FT)
-    rows = np.flatnonzero(lowest)
+    rows = np.flatnonzero(even_ft <= _around(even_ft, 30, 31, np.inf).min(axis=1) + 1e-9)
+    before_ft = _around(even_ft, int(LOST_S) - 1, 1, -np.inf)[rows].max(axis=1)
+    after_ft = _around(even_ft, 1, int(GAIN_S) - 1, -np.inf)[rows].max(axis=1)
+    low = (before_ft - even_ft[rows] >= LOST_FT) & (after_ft - even_ft[rows] >= GAIN_FT)
+    rows = rows[low]
     if not rows.size:
         return []
     groups = np.split(rows, np.flatnonzero(np.diff(rows) > 30) + 1)
     return [int(np.searchsorted(time_s, every_s[group[len(group) // 2]])) for group in groups]
+
+
+def _around(column: FloatArray, behind: int, ahead: int, beyond: float) -> FloatArray:
+    """The values from so many before each one to so many from it on, the same beyond the ends."""
+    padded = np.pad(column, (behind, ahead - 1), constant_values=beyond)
+    return np.lib.stride_tricks.sliding_window_view(padded, behind + ahead)
 
 
 def _near(lowest_s: float, movement: Movement) -> bool:

@@ -13,7 +13,6 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray, wrap_180_deg, wrap_360_deg
-from lubberline.flown._smoother import smoothed
 from lubberline.flown.even import nm_per_deg
 from lubberline.recording import Track
 from lubberline.units import FT_PER_M, KT_PER_MPS, M_PER_FT, M_PER_NM, MPS_PER_KT, S_PER_MIN
@@ -85,6 +84,8 @@ def flown_motion(track: Track, *, wind_toward_kt: tuple[float, float] = (0.0, 0.
     Filter and transition [BARSHALOM]_; smoother [RTS1965]_; bank and load of a coordinated turn,
     tan(bank) = a/g, n = sqrt((g + climb acceleration)^2 + a^2)/g [PHAK]_.
     """
+    from lubberline.flown._smoother import smoothed
+
     time_s, columns = _averaged(track)
     lat_scale_m, lon_scale_m, lon_deg = _scales(columns["lat_deg"], columns["lon_deg"])
     values = np.vstack(
@@ -97,8 +98,7 @@ def flown_motion(track: Track, *, wind_toward_kt: tuple[float, float] = (0.0, 0.
     noise_m = np.array([_noise_m(row) for row in values])
     noise_m[:2] = noise_m[:2].max()
     density = np.array([JERK_DENSITY, JERK_DENSITY, HEIGHT_JERK_DENSITY])
-    variances = np.broadcast_to((noise_m**2)[:, None], values.shape)
-    state = _known(values, smoothed(time_s, values, variances, density))
+    state = _known(values, smoothed(time_s, values, noise_m**2, density))
     return _columns(
         time_s, (columns["lat_deg"][0], lon_deg[0]), (lat_scale_m, lon_scale_m), state,
         bank_deg=columns.get("bank_deg"), wind_toward_kt=wind_toward_kt,
@@ -172,37 +172,37 @@ def _columns(
     bank_deg: FloatArray | None,
     wind_toward_kt: tuple[float, float],
 ) -> FlownMotion:
-    (north, east, height), cov = state
-    lat_deg = first_deg[0] + north[:, 0] / scale_m[0]
+    (north, east, height), variance = state
+    lat_deg = first_deg[0] + north[0] / scale_m[0]
     # A degree of longitude is shorter farther from the equator: rates by the scale of the place.
     here = nm_per_deg(np.radians(lat_deg))[0] * M_PER_NM / scale_m[1]
-    velocity = np.stack([east[:, 1] * here, north[:, 1]])
-    acceleration = np.stack([east[:, 2] * here, north[:, 2]])
-    sigma = np.sqrt(np.maximum(cov[0, :, [0, 1, 2], [0, 1, 2]], 0.0))
+    velocity = np.stack([east[1] * here, north[1]])
+    acceleration = np.stack([east[2] * here, north[2]])
+    place_sigma, _, height_sigma = np.sqrt(np.maximum(variance, 0.0))
     speed = np.maximum(np.hypot(*velocity), 0.5)
     turning = (velocity[1] * acceleration[0] - velocity[0] * acceleration[1]) / speed**2
     air = velocity - np.array(wind_toward_kt)[:, None] * MPS_PER_KT
     through = np.maximum(np.hypot(*air), 0.5)
     aside = (air[1] * acceleration[0] - air[0] * acceleration[1]) / through
-    lift = G_MPS2 + np.nan_to_num(height[:, 2])
+    lift = G_MPS2 + np.nan_to_num(height[2])
     flying = speed * KT_PER_MPS >= TURNING_KT
     turn_bank_deg = np.where(flying, np.degrees(np.arctan2(aside, lift)), np.nan)
-    bank_sigma = np.hypot(np.degrees(sigma[2] / lift), COORDINATED_DEG)
+    bank_sigma = np.hypot(np.degrees(place_sigma[2] / lift), COORDINATED_DEG)
     attitude = bank_deg is not None and bool(np.isfinite(bank_deg).any())
     return FlownMotion(
         time_s=time_s,
         lat_deg=lat_deg,
-        lon_deg=wrap_180_deg(first_deg[1] + east[:, 0] / scale_m[1]),
-        place_sigma_ft=sigma[0] * FT_PER_M,
+        lon_deg=wrap_180_deg(first_deg[1] + east[0] / scale_m[1]),
+        place_sigma_ft=place_sigma[0] * FT_PER_M,
         east_kt=velocity[0] * KT_PER_MPS,
         north_kt=velocity[1] * KT_PER_MPS,
-        ground_sigma_kt=sigma[1] * KT_PER_MPS,
-        height_ft=height[:, 0] * FT_PER_M,
-        height_sigma_ft=np.sqrt(np.maximum(cov[2, :, 0, 0], 0.0)) * FT_PER_M,
-        climb_fpm=height[:, 1] * FT_PER_M * S_PER_MIN,
-        climb_sigma_fpm=np.sqrt(np.maximum(cov[2, :, 1, 1], 0.0)) * FT_PER_M * S_PER_MIN,
+        ground_sigma_kt=place_sigma[1] * KT_PER_MPS,
+        height_ft=height[0] * FT_PER_M,
+        height_sigma_ft=height_sigma[0] * FT_PER_M,
+        climb_fpm=height[1] * FT_PER_M * S_PER_MIN,
+        climb_sigma_fpm=height_sigma[1] * FT_PER_M * S_PER_MIN,
         turn_degps=np.degrees(turning),
-        turn_sigma_degps=np.degrees(sigma[2] / speed),
+        turn_sigma_degps=np.degrees(place_sigma[2] / speed),
         bank_deg=bank_deg if attitude and bank_deg is not None else turn_bank_deg,
         bank_sigma_deg=np.full(time_s.shape, COORDINATED_DEG) if attitude else bank_sigma,
         load_ratio=np.hypot(lift, aside) / G_MPS2,
