@@ -137,10 +137,10 @@ def _lowest_rows(motion: FlownMotion) -> list[int]:
     return [int(np.searchsorted(time_s, every_s[group[len(group) // 2]])) for group in groups]
 
 
-def _around(column: FloatArray, behind: int, ahead: int, beyond: float) -> FloatArray:
-    """The values from so many before each one to so many from it on, the same beyond the ends."""
-    padded = np.pad(column, (behind, ahead - 1), constant_values=beyond)
-    return np.lib.stride_tricks.sliding_window_view(padded, behind + ahead)
+def _around(height_ft: FloatArray, behind: int, ahead: int, beyond_ft: float) -> FloatArray:
+    """The heights from so many before each one to so many from it on, the same beyond the ends."""
+    padded_ft = np.pad(height_ft, (behind, ahead - 1), constant_values=beyond_ft)
+    return np.lib.stride_tricks.sliding_window_view(padded_ft, behind + ahead)
 
 
 def _near(lowest_s: float, movement: Movement) -> bool:
