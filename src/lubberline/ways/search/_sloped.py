@@ -26,7 +26,7 @@ from lubberline.ways.search._speed import level_speeds, slope_table
 SAME_NM = 0.01
 SLOW_NM = 2.0  # as far as a layer that is no legal level may be kept beside a change
 LOOK_NM = 0.7  # own: the ground under a line is looked at so often
-MOST_LINES = 25_000  # own: a search that looks at more lines than this is given up
+MOST_LINES = 14_000  # own: a search that looks at more lines than this is given up
 
 
 # Columns of what holds along a line, per layer: free so far from its start, free from there to
