@@ -136,3 +136,22 @@ def test_a_phase_is_marked_in_one_place(tmp_path: Path) -> None:
     )
     with pytest.raises(BadFile, match=r"line 3, mark\.approach: .*lubberline mark"):
         read_word(tmp_path)
+
+
+def test_another_recording_of_a_flight_counts_once_in_drift(kept: Kept, tmp_path: Path) -> None:
+    """Both are kept, the second names the first, and the surer value stands."""
+    import shutil
+
+    home = tmp_path / "folder"
+    shutil.copytree(kept[0].parents[1], home)
+    folder = home / "flights" / kept[0].name
+    rows = next(folder.glob("recording.*")).read_text(encoding="utf-8").splitlines()
+    other = tmp_path / "slow.csv"  # every fifth row, without airspeed
+    lines = [row.rsplit(",", 2)[0] for row in (rows[1], *rows[2::5])]
+    other.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    judged = judge(folder, other, keep=True)
+    assert "beside another recording of it, flight 1" in judged.kept
+    course = loop.follow(home, "flown.takeoff_time")
+    assert len(course.measure) == 1
+    sigmas = [one.sigma for one in judged.flown.findings if one.limit.key == "flown.takeoff_time"]
+    assert course.measure.sigmas[0] < sigmas[0]

@@ -133,12 +133,12 @@ def follow_all(directory: Path, *, pilot: str | None = None) -> Courses:
     from lubberline.store.courses import values_of
 
     with reading_of(directory, pilot) as (session, who):
-        flown_in = _flown_in(session, who)
+        flown_in, same = _flown_in(session, who), _same(session, who)
         rows = [
             (each.key, values_of(session, each.key, row_limit=KEPT_ROWS, pilot=who))
             for each in measure_keys(session)
         ]
-    measures = [measure_of(key, of_key) for key, of_key in rows if of_key]
+    measures = [measure_of(key, of_key, same) for key, of_key in rows if of_key]
     joined = together(measures)
     drifted = [
         _judged(measure, columns_of(ids, flown_in))
@@ -168,7 +168,7 @@ def drifted_of(session: "Session", key: str, pilot: str) -> Drifted | None:
     rows = values_of(session, key, row_limit=MOST_ROWS, pilot=pilot)
     if not rows:
         return None
-    measure, ids = measure_of(key, rows)
+    measure, ids = measure_of(key, rows, _same(session, pilot))
     return _judged(measure, columns_of(ids, _flown_in(session, pilot)))
 
 
@@ -177,6 +177,15 @@ def _flown_in(session: "Session", pilot: str) -> dict[int, dict[str, float]]:
     from lubberline.store import flights_with_conditions
 
     return conditions_by_flight(flights_with_conditions(session, pilot=pilot))
+
+
+def _same(session: "Session", pilot: str) -> dict[int, int]:
+    """Further recordings of one flight, each with the flight it holds."""
+    from lubberline.loop.same_flight import recorded_before
+    from lubberline.store.courses import spans_of
+
+    spans = spans_of(session, pilot=pilot)
+    return recorded_before(((first, last), number) for number, first, last in spans)
 
 
 def _pilot(session: "Session", asked: str | None) -> str:

@@ -3,7 +3,7 @@
 from dataclasses import asdict, dataclass, replace
 from math import ceil
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from lubberline.flight import FLIGHT_FILE, Plan, Pledge, folder_of, latest_pledge, read_plan
 from lubberline.flown import (
@@ -25,10 +25,14 @@ from lubberline.flown import (
 )
 from lubberline.line import finding_record, verdict_sentence
 from lubberline.loop.course import store_path
+from lubberline.loop.same_flight import overlap
 from lubberline.loop.taken import NOTHING_ASKED, LogAsked, Role, role_of, role_words, take_row
 from lubberline.recording import MAPS_FOLDER, Clock, Recording, fitting_map, joined, read_recording
 from lubberline.units import S_PER_MIN
 from lubberline.wording import CAUTION
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,10 +208,21 @@ def _keep(
     with open_store(path) as store, store.writing() as session:
         added = add_flight(session, flight)
         if not isinstance(added, AlreadyThere):
-            return f"kept in {path} as flight {added.flight_id}"
+            other = _other_recording(session, added.flight_id, plan.pilot.name)
+            beside = f", beside another recording of it, flight {other}" if other else ""
+            return f"kept in {path} as flight {added.flight_id}{beside}"
         marked = add_marks(session, added.flight_id, word.marks)
     what = f"{marked} own marks were added" if marked else "nothing was added"
     return f"already in {path} as flight {added.flight_id}: {what}"
+
+
+def _other_recording(session: "Session", flight_id: int, pilot: str) -> int | None:
+    """A kept flight that is the same one, recorded by something else."""
+    from lubberline.store.courses import spans_of
+
+    spans = {number: (first, last) for number, first, last in spans_of(session, pilot=pilot)}
+    own = spans.pop(flight_id, None)
+    return next((n for n, span in spans.items() if own is not None and overlap(own, span)), None)
 
 
 def _measured_record(one: Measured) -> dict[str, Any]:

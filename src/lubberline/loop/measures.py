@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 from math import log2
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -25,16 +26,24 @@ SINCE: Final = "doubling of days not flown"
 FEWEST_COUNT: Final = 11  # own: flights of a measure that may say something about all together
 
 
-def measure_of(key: str, rows: Sequence["ValueRow"]) -> tuple[Measure, tuple[int, ...]]:
-    """The measure and the numbers of its flights; rows of another unit or sense are left out."""
+def measure_of(
+    key: str, rows: Sequence["ValueRow"], same: Mapping[int, int] = MappingProxyType({})
+) -> tuple[Measure, tuple[int, ...]]:
+    """The measure and the numbers of its flights; rows of another unit or sense are left out.
+
+    ``same`` gives for a further recording the flight that it holds, too: of one flight's
+    recordings the surest value counts.
+    """
     newest = rows[-1]
     better = _better(newest)
     alike = [row for row in rows if (row.unit, _better(row)) == (newest.unit, better)]
     worst = max if better == "smaller" else min
-    one_each = [
-        worst(group, key=_size)
-        for group in (list(rows) for _, rows in groupby(alike, key=lambda row: row.flight_id))
-    ]
+    flights: dict[int, ValueRow] = {}
+    for number, group in groupby(alike, key=lambda row: row.flight_id):
+        found = worst(group, key=_size)
+        flight = same.get(number, number)
+        flights[flight] = min(flights.get(flight, found), found, key=lambda row: row.sigma)
+    one_each = list(flights.values())
     measure = Measure(
         key=key,
         label=newest.label,

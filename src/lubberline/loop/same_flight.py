@@ -27,6 +27,11 @@ def span_of(flight: "StoredFlight") -> Span | None:
 def seen_before(flights: Iterable["StoredFlight"]) -> dict[int, int]:
     """For each flight that another recording holds, too, the number of that one: it counts."""
     spans = [(span, one.flight_id) for one in flights if (span := span_of(one)) is not None]
+    return recorded_before(spans)
+
+
+def recorded_before(spans: Iterable[tuple[Span, int]]) -> dict[int, int]:
+    """For each span that overlaps another, with its number, the number of that one."""
     found: dict[int, int] = {}
     last: tuple[Span, int] | None = None  # spans that are kept do not overlap: the last ends last
     for span, number in sorted(spans, key=lambda each: (each[0][0], each[1])):

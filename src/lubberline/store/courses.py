@@ -7,10 +7,10 @@ to make an object of each takes ten times as long as to read them.
 from datetime import datetime
 from typing import NamedTuple
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from lubberline.store.schema import FindingRow, FlightRow
+from lubberline.store.schema import FindingRow, FlightRow, MovementRow
 
 
 class ValueRow(NamedTuple):
@@ -60,3 +60,15 @@ def latest_pilot(session: Session) -> str | None:
 def pilots_of(session: Session) -> list[str]:
     """Everyone who flew a kept flight, by name."""
     return list(session.scalars(select(FlightRow.pilot).distinct().order_by(FlightRow.pilot)))
+
+
+def spans_of(session: Session, *, pilot: str) -> list[tuple[int, datetime, datetime]]:
+    """Each flight of a pilot with its first and last movement; those without are left out."""
+    moments = MovementRow.__table__.c
+    asked = (
+        select(FlightRow.id, func.min(moments.at_utc), func.max(moments.at_utc))
+        .join(FlightRow, FlightRow.id == moments.flight_id)
+        .where(FlightRow.pilot == pilot)
+        .group_by(FlightRow.id)
+    )
+    return [(number, first, last) for number, first, last in session.execute(asked)]
