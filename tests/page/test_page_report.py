@@ -30,7 +30,7 @@ from lubberline.page import (
 from lubberline.page.drift_part import drift_page
 from lubberline.page.drift_view import DriftPage, DriftRow, DriftView
 from lubberline.page.figure import Caption, Figure, LegendRow
-from lubberline.page.flown_view import FlownView, GateView, MarkView, SpanView
+from lubberline.page.flown_view import ChangeView, FlownView, GateView, MarkView, SpanView
 from lubberline.page.line_svg import LineRow
 from lubberline.page.render import drift_html
 from lubberline.page.view import Heed
@@ -43,7 +43,7 @@ IN_REPORT = (
     *(view.Link, Heed),
 )
 IN_PARTS = (LineRow, Figure, Caption, LegendRow)
-IN_FLOWN = (FlownView, SpanView, MarkView, GateView)
+IN_FLOWN = (FlownView, SpanView, MarkView, GateView, ChangeView)
 IN_DRIFT = (DriftView, DriftRow)
 IN_SHELL = (view.FolderPage, view.FlightEntry, view.Link)
 ATTACK = "</script><script>alert(1)</script>"

@@ -24,6 +24,7 @@ def show_flown(judged: Judged, *, as_json: bool, parquet: Path | None) -> None:
     groups(judged.flown.findings)
     say()
     _phases(judged.flown)
+    _changes(judged.flown)
     _marks(judged.marks)
     for one in judged.flown.steadiness:
         _held(one)
@@ -58,6 +59,16 @@ def _phases(flown: Flown) -> None:
         name = f"  {one.words}" if one.is_part else one.words
         note = f" ({_by_pilot(one)})" if one.by_pilot else ""
         say(f"{clock(one.start_s):10}{doubt:>3} {clock(one.end_s):10}{minutes:6.1f}  {name}{note}")
+
+
+def _changes(flown: Flown) -> None:
+    """What was set in flight, where a channel shows it."""
+    if not flown.changes:
+        return
+    say()
+    say(f"{'set at':13}what")
+    for one in flown.changes:
+        say(f"{clock(one.time_s):13}{one.what}")
 
 
 def _by_pilot(one: Span) -> str:

@@ -15,6 +15,7 @@ from lubberline.flown.logbook import (
 )
 from lubberline.flown.measures import NO_AIMS, Aims
 from lubberline.flown.model import (
+    Change,
     Flown,
     FlownTrack,
     HeldSpan,
@@ -52,6 +53,7 @@ __all__ = [
     "MARK_WORDS",
     "NO_AIMS",
     "Aims",
+    "Change",
     "EngineTrace",
     "Flown",
     "FlownTrack",

@@ -18,6 +18,7 @@ from lubberline.flown.airspace import airspace
 from lubberline.flown.airwork import Airwork, airwork
 from lubberline.flown.approach import approach_airspeed, final_span
 from lubberline.flown.case import Case, aloft_index, clock, other_day, pledged_movements
+from lubberline.flown.changes import changes
 from lubberline.flown.channels import engine_rpm
 from lubberline.flown.corrections import (
     Correction,
@@ -184,6 +185,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
             *final_span(case, flights, approach_ias_kt),
         ),
         found_phases=found if found != held else (),
+        changes=changes(recording.track),
     )
 
 

@@ -168,6 +168,14 @@ class HeldSpan:
     target: float = 0.0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """Something that was set, and when the former setting was left."""
+
+    time_s: float
+    what: str
+
+
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class FlownTrack:
     """The judged time in the air, for drawing: columns of shape (k,).
@@ -209,3 +217,4 @@ class Flown:
     steadiness: tuple[Steadiness, ...] = ()
     spans: tuple[HeldSpan, ...] = ()
     found_phases: tuple[Phase, ...] = ()
+    changes: tuple[Change, ...] = ()

@@ -93,6 +93,7 @@ class Judged:
             "movements": [asdict(move) for move in self.flown.movements],
             "phases": [asdict(phase) for phase in self.flown.phases],
             "phases_found": [asdict(phase) for phase in self.flown.found_phases],
+            "changes": [asdict(one) for one in self.flown.changes],
             "maneuvers": [asdict(one) for one in self.flown.maneuvers],
             "held": [asdict(one) for one in self.flown.steadiness],
             "marks": [_mark_record(one) for one in self.marks],

@@ -22,7 +22,7 @@ from lubberline.line import Finding
 from lubberline.loop import Prepared
 from lubberline.page.engine_picture import engine_picture
 from lubberline.page.figure import Figure, numbers
-from lubberline.page.flown_view import FlownView, GateView, MarkView, SpanView
+from lubberline.page.flown_view import ChangeView, FlownView, GateView, MarkView, SpanView
 from lubberline.page.landing_picture import landing_picture
 from lubberline.page.line_svg import line_rows
 from lubberline.page.map_picture import map_view
@@ -58,6 +58,9 @@ def flown_view(prepared: Prepared, debrief: Debrief) -> FlownView:
         summary=tuple(one.text for one in three_sentences(flown.findings)),
         rows=line_rows(flown.findings),
         spans=tuple(_spans(flown)),
+        changes=tuple(
+            ChangeView(moment=clock(one.time_s), set_to=one.what) for one in flown.changes
+        ),
         marks=tuple(_marks(debrief.marks)),
         gates=tuple(_gate(one) for one in flown.findings if one.limit.key.startswith(GATES)),
         sentences=debrief.sentences,

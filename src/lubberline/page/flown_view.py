@@ -47,6 +47,14 @@ class GateView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeView:
+    """Something that was set in flight."""
+
+    moment: str
+    set_to: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlownView:
     """What was flown: three sentences, the line, phases, marks, pictures.
 
@@ -56,6 +64,7 @@ class FlownView:
     summary: tuple[str, ...]
     rows: tuple[LineRow, ...]
     spans: tuple[SpanView, ...]
+    changes: tuple[ChangeView, ...]
     marks: tuple[MarkView, ...]
     gates: tuple[GateView, ...]
     sentences: tuple[str, ...]

@@ -1,0 +1,105 @@
+"""What was set where a channel shows it: gear, flaps, power, tank, pump, altimeter, radio.
+
+A change is one level that was held and then another; what moves in between belongs to it, and its
+moment is when the first level was left. Levels closer than a channel's least step are one.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from lubberline.arrays import FloatArray
+from lubberline.flown.model import Change
+from lubberline.recording import Track
+
+HELD_S: Final = 8  # own: a level that is left sooner was passed
+MEDIAN_S: Final = 5  # own: one wrong sample is no change
+MOST_COUNT: Final = 20  # own: a channel that changes more often is not set by hand
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Set:
+    """A thing that is set: names of its channels, the least step, and how a level is written."""
+
+    name: str
+    fits: re.Pattern[str]
+    least: float
+    form: str
+
+
+# Own: the least steps. The first that fits a channel's name serves it.
+THINGS: Final = (
+    Set(name="gear", fits=re.compile(r"^gear.*_fraction$"), least=0.5, form="gear"),
+    Set(name="gear", fits=re.compile(r"^gear.*_percent$"), least=50.0, form="gear"),
+    Set(name="flaps", fits=re.compile(r"^flaps?.*_deg$"), least=2.0, form="{:.0f}°"),
+    Set(name="flaps", fits=re.compile(r"^flaps?.*_percent$"), least=5.0, form="{:.0f} %"),
+    Set(name="pump", fits=re.compile(r"pump.*_(fraction|count|index)$"), least=0.5, form="switch"),
+    Set(name="tank", fits=re.compile(r"(tank|selector).*_(count|index)$"), least=0.5,
+        form="{:.0f}"),
+    Set(name="mixture", fits=re.compile(r"^mixture.*_percent$"), least=5.0, form="{:.0f} %"),
+    Set(name="altimeter", fits=re.compile(r"^altimeter_inhg$"), least=0.009, form="{:.2f} inHg"),
+    Set(name="manifold pressure", fits=re.compile(r"^(manifold|map|mp).*_inhg$"), least=2.0,
+        form="{:.0f} inHg"),
+    Set(name="engine speed", fits=re.compile(r"^(engine_)?rpm$|^engine.*_rpm$"), least=150.0,
+        form="{:,.0f} rpm"),
+    Set(name="", fits=re.compile(r"^(com|nav)[^_]*_(.*_)?mhz$"), least=0.004, form="{:.3f}"),
+)  # fmt: skip
+
+
+def changes(track: Track) -> tuple[Change, ...]:
+    """Every change of what was recorded as set, in order of time."""
+    found = []
+    for name, column in track.channels.items():
+        thing = next((one for one in THINGS if one.fits.search(name)), None)
+        known = np.isfinite(column)
+        if thing is None or known.sum() < 2:
+            continue
+        steps = list(_steps(*_every_second(track.time_s[known], column[known]), thing.least))
+        if len(steps) <= MOST_COUNT:
+            found += [_told(thing, name, *step) for step in steps]
+    return tuple(sorted(found, key=lambda one: (one.time_s, one.what)))
+
+
+def _every_second(time_s: FloatArray, column: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """The last known value at each second, the median of five."""
+    grid_s = np.arange(time_s[0], time_s[-1] + 1.0)
+    values = column[np.searchsorted(time_s, grid_s, side="right") - 1]
+    if values.size >= MEDIAN_S:
+        middle = np.median(np.lib.stride_tricks.sliding_window_view(values, MEDIAN_S), axis=1)
+        ends = MEDIAN_S // 2
+        values = np.concatenate([np.full(ends, middle[0]), middle, np.full(ends, middle[-1])])
+    return grid_s, values
+
+
+def _steps(
+    time_s: FloatArray, values: FloatArray, least: float
+) -> Iterator[tuple[float, float, float]]:
+    """Moment, level before and level after of each change."""
+    level, begun, k = float(values[0]), -1, 0
+    while k < values.size:
+        off = np.flatnonzero(np.abs(values[k:] - level) > least) if begun < 0 else np.array([0])
+        if not off.size:
+            return
+        k += int(off[0])
+        begun = k if begun < 0 else begun
+        held = values[k : k + HELD_S]
+        if float(np.ptp(held)) <= least and held.size == HELD_S:
+            after = float(np.median(held))
+            if abs(after - level) > least:
+                yield float(time_s[begun]), level, after
+                level = after
+            begun = -1
+        k += 1
+
+
+def _told(thing: Set, name: str, time_s: float, before: float, after: float) -> Change:
+    what = thing.name or name.rpartition("_")[0].replace("_", " ")
+    if thing.form == "gear":
+        return Change(time_s=time_s, what=f"gear {'down' if after > before else 'up'}")
+    if thing.form == "switch":
+        return Change(time_s=time_s, what=f"{what} {'on' if after > before else 'off'}")
+    first, then = (thing.form.format(value) for value in (before, after))
+    return Change(time_s=time_s, what=f"{what} {first} to {then}")
