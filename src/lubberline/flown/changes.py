@@ -26,26 +26,26 @@ class Set:
 
     name: str
     fits: re.Pattern[str]
-    least: float
+    step: float
     form: str
 
 
 # Own: the least steps. The first that fits a channel's name serves it.
 THINGS: Final = (
-    Set(name="gear", fits=re.compile(r"^gear.*_fraction$"), least=0.5, form="gear"),
-    Set(name="gear", fits=re.compile(r"^gear.*_percent$"), least=50.0, form="gear"),
-    Set(name="flaps", fits=re.compile(r"^flaps?.*_deg$"), least=2.0, form="{:.0f}°"),
-    Set(name="flaps", fits=re.compile(r"^flaps?.*_percent$"), least=5.0, form="{:.0f} %"),
-    Set(name="pump", fits=re.compile(r"pump.*_(fraction|count|index)$"), least=0.5, form="switch"),
-    Set(name="tank", fits=re.compile(r"(tank|selector).*_(count|index)$"), least=0.5,
+    Set(name="gear", fits=re.compile(r"^gear.*_fraction$"), step=0.5, form="gear"),
+    Set(name="gear", fits=re.compile(r"^gear.*_percent$"), step=50.0, form="gear"),
+    Set(name="flaps", fits=re.compile(r"^flaps?.*_deg$"), step=2.0, form="{:.0f}°"),
+    Set(name="flaps", fits=re.compile(r"^flaps?.*_percent$"), step=5.0, form="{:.0f} %"),
+    Set(name="pump", fits=re.compile(r"pump.*_(fraction|count|index)$"), step=0.5, form="switch"),
+    Set(name="tank", fits=re.compile(r"(tank|selector).*_(count|index)$"), step=0.5,
         form="{:.0f}"),
-    Set(name="mixture", fits=re.compile(r"^mixture.*_percent$"), least=5.0, form="{:.0f} %"),
-    Set(name="altimeter", fits=re.compile(r"^altimeter_inhg$"), least=0.009, form="{:.2f} inHg"),
-    Set(name="manifold pressure", fits=re.compile(r"^(manifold|map|mp).*_inhg$"), least=2.0,
+    Set(name="mixture", fits=re.compile(r"^mixture.*_percent$"), step=5.0, form="{:.0f} %"),
+    Set(name="altimeter", fits=re.compile(r"^altimeter_inhg$"), step=0.009, form="{:.2f} inHg"),
+    Set(name="manifold pressure", fits=re.compile(r"^(manifold|map|mp).*_inhg$"), step=2.0,
         form="{:.0f} inHg"),
-    Set(name="engine speed", fits=re.compile(r"^(engine_)?rpm$|^engine.*_rpm$"), least=150.0,
+    Set(name="engine speed", fits=re.compile(r"^(engine_)?rpm$|^engine.*_rpm$"), step=150.0,
         form="{:,.0f} rpm"),
-    Set(name="", fits=re.compile(r"^(com|nav)[^_]*_(.*_)?mhz$"), least=0.004, form="{:.3f}"),
+    Set(name="", fits=re.compile(r"^(com|nav)[^_]*_(.*_)?mhz$"), step=0.004, form="{:.3f}"),
 )  # fmt: skip
 
 
@@ -57,7 +57,7 @@ def changes(track: Track) -> tuple[Change, ...]:
         known = np.isfinite(column)
         if thing is None or known.sum() < 2:
             continue
-        steps = list(_steps(*_every_second(track.time_s[known], column[known]), thing.least))
+        steps = list(_steps(*_every_second(track.time_s[known], column[known]), thing.step))
         if len(steps) <= MOST_COUNT:
             found += [_told(thing, name, *step) for step in steps]
     return tuple(sorted(found, key=lambda one: (one.time_s, one.what)))
@@ -75,31 +75,32 @@ def _every_second(time_s: FloatArray, column: FloatArray) -> tuple[FloatArray, F
 
 
 def _steps(
-    time_s: FloatArray, values: FloatArray, least: float
-) -> Iterator[tuple[float, float, float]]:
-    """Moment, level before and level after of each change."""
+    time_s: FloatArray, values: FloatArray, step: float
+) -> Iterator[tuple[float, tuple[float, float]]]:
+    """The moment of each change, and the levels before and after."""
     level, begun, k = float(values[0]), -1, 0
     while k < values.size:
-        off = np.flatnonzero(np.abs(values[k:] - level) > least) if begun < 0 else np.array([0])
+        off = np.flatnonzero(np.abs(values[k:] - level) > step) if begun < 0 else np.array([0])
         if not off.size:
             return
         k += int(off[0])
         begun = k if begun < 0 else begun
         held = values[k : k + HELD_S]
-        if float(np.ptp(held)) <= least and held.size == HELD_S:
+        if float(np.ptp(held)) <= step and held.size == HELD_S:
             after = float(np.median(held))
-            if abs(after - level) > least:
-                yield float(time_s[begun]), level, after
+            if abs(after - level) > step:
+                yield float(time_s[begun]), (level, after)
                 level = after
             begun = -1
         k += 1
 
 
-def _told(thing: Set, name: str, time_s: float, before: float, after: float) -> Change:
+def _told(thing: Set, name: str, time_s: float, values: tuple[float, float]) -> Change:
     what = thing.name or name.rpartition("_")[0].replace("_", " ")
+    grows = values[1] > values[0]
     if thing.form == "gear":
-        return Change(time_s=time_s, what=f"gear {'down' if after > before else 'up'}")
+        return Change(time_s=time_s, what=f"gear {'down' if grows else 'up'}")
     if thing.form == "switch":
-        return Change(time_s=time_s, what=f"{what} {'on' if after > before else 'off'}")
-    first, then = (thing.form.format(value) for value in (before, after))
+        return Change(time_s=time_s, what=f"{what} {'on' if grows else 'off'}")
+    first, then = (thing.form.format(value) for value in values)
     return Change(time_s=time_s, what=f"{what} {first} to {then}")
