@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from lubberline.loop import Prepared, RadioCall, RadioPlan, radio_plan, radio_record
+from lubberline.places import Circle
 from lubberline.ways import Spot, Violation
 
 BROKEN = Violation(
@@ -101,3 +102,29 @@ def test_the_record_has_one_row_for_each_call(through: RadioPlan) -> None:
     record = radio_record(through)
     assert [one["number"] for one in record["calls"]] == list(range(1, len(through.calls) + 1))
     assert {"facility", "frequency_mhz", "standby_mhz", "phrase"} <= set(record["calls"][0])
+
+
+def test_no_runway_is_said_where_nobody_knows_the_wind(prepared: Prepared) -> None:
+    weather = replace(prepared.plan.weather, reports={}, forecasts={})
+    silent = replace(prepared, plan=replace(prepared.plan, weather=weather))
+    phrases = [one.rung.phrase for one in radio_plan(silent, silent.way).calls]
+    assert sum("runway [runway]" in words for words in phrases) == 3
+    flight = replace(silent.plan.flight, departure_runway="07", destination_runway="12")
+    asked = replace(silent, plan=replace(silent.plan, flight=flight))
+    phrases = [one.rung.phrase for one in radio_plan(asked, asked.way).calls]
+    assert not any("[runway]" in words for words in phrases)
+
+
+def test_fields_where_somebody_has_to_answer_are_no_refuge(
+    prepared: Prepared, through: RadioPlan
+) -> None:
+    assert through.lost[-1] == "fields where nobody has to answer: QWRN, QHVN"
+    places = prepared.plan.places
+    over_haven = [
+        replace(one, footprint=replace(one.footprint, lat_deg=40.8015, lon_deg=-130.9868))
+        for one in places.volumes
+        if one.id == "QV-SEDGE" and isinstance(one.footprint, Circle)
+    ]
+    changed = replace(places, volumes=(*places.volumes, *over_haven))
+    inside = replace(prepared, plan=replace(prepared.plan, places=changed))
+    assert radio_plan(inside, inside.way).lost[-1].endswith(": QWRN")

@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 
 from lubberline.flight import Plan
-from lubberline.loop import Prepared
+from lubberline.loop import Prepared, account_words, way_account
 from lubberline.places import Circle, Height, Schedule, Volume, WeeklySpan
-from lubberline.ways import Way, problem_of
+from lubberline.ways import Way, problem_of, resting
 from lubberline.ways.from_plan import flight_span, problem_from_plan
 from lubberline.ways.hours import EARLY, LATE, at_its_hours, at_passage
 
@@ -70,6 +70,25 @@ def test_what_closes_well_before_the_passage_is_not_met(prepared: Prepared, way:
     gone = shut_from_to(prepared.plan, way, -60.0, entry_min - early_min - far_min)
     assert not meets(gone, way)
     assert meets(shut_from_to(prepared.plan, way, -60.0, entry_min - 1.0), way)
+
+
+def test_what_is_asleep_at_the_passage_is_told_and_no_more_once_it_is_awake(
+    prepared: Prepared, way: Way
+) -> None:
+    entry_min, exit_min = passage_min(prepared.plan, way)
+    asleep = shut_from_to(prepared.plan, way, exit_min + 60.0, 600.0)
+    (one,) = resting(asleep, way)
+    assert (one.volume.id, one.entered) == ("QR-1", True)
+    assert not resting(shut_from_to(prepared.plan, way, entry_min, exit_min), way)
+    assert not resting(prepared.plan, way)
+    (said,) = (
+        words
+        for words in dict(account_words(way_account(replace(prepared, plan=asleep), way)))[
+            "Who lets you in"
+        ]
+        if words.startswith("Range (R)")
+    )
+    assert said == "Range (R): entered outside its hours, made up; early or late it may be active"
 
 
 def test_an_area_with_a_gap_at_the_passage_is_open(prepared: Prepared, way: Way) -> None:

@@ -16,6 +16,7 @@ from lubberline.cli.app import app
 from lubberline.errors import NoSolution, RangeError
 from lubberline.ways import Way, check
 from lubberline.ways.search import MOST_WAYS, find_way, find_ways
+from lubberline.ways.wishes import WISH
 
 NOBODY: frozenset[str] = frozenset()
 # ``make skies`` asks a thousand.
@@ -244,3 +245,22 @@ def test_an_empty_permission_is_refused(stated_file: Path) -> None:
     done = RUN.invoke(app, ["ways", "--problem", str(stated_file), "--permissions", "a,,b"])
     assert done.exit_code == 1
     assert "expected a,b or none or all" in done.stderr
+
+
+def test_a_way_past_nothing_says_how_far_aside_it_goes_or_by_what_points() -> None:
+    lid = volume(circle(0.0, 0.0, 4.0), airspace_class="P", ceiling=("MSL", 30_000.0))
+    wished = replace(lid, kind=WISH)
+    names = [way.name for way in find_ways(problem(wished))]
+    assert set(names) == {f"5 NM {side} of the straight line" for side in ("north", "south")}
+    around = replace(problem(), via=(point("The Stack", 0.0, 6.0),))
+    assert find_way(around, NOBODY).name == "by The Stack"
+    assert find_way(problem(), NOBODY).name == "direct"
+
+
+def test_the_far_side_of_a_region_is_no_choice() -> None:
+    """Closed is all but a broad band: round it all would take eight times as long."""
+    north = volume(box(-60.0, 4.0, 60.0, 60.0), airspace_class="P", ceiling=("MSL", 60_000.0))
+    band = (replace(north, kind=WISH), replace(north, id="Q2", footprint=box(-60, -60, 60, -4)))
+    mid = volume(box(-1.0, -10.0, 1.0, 1.0), airspace_class="P", name="Q3", ceiling=("MSL", 60_000))
+    ways = find_ways(problem(*(replace(one, kind=WISH) for one in band), mid))
+    assert len(ways) == 1

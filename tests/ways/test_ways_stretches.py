@@ -219,3 +219,13 @@ def test_without_land_or_aerodromes_on_file_nobody_knows(prepared: Prepared) -> 
     told = (beyond_land(airplane, stated, along), beyond_fields(airplane, stated, along, ()))
     assert [one.beyond_min for one in told] == [None, None]
     assert all(one.missing for one in told)
+
+
+def test_leave_for_the_margin_alone_still_bounds_by_the_edge() -> None:
+    """1,000 ft under a floor of 1,100 ft with its leave: not entered, so the floor bounds."""
+    low = disc("Low", msl(1_100.0), msl(9_000.0))
+    stated = problem(low)
+    way = flown(stated, 1_000.0, "talk").way
+    (under,) = (one for one in stretches(stated, way) if one.above_by)
+    assert under.not_above_ft == pytest.approx(1_100.0)
+    assert under.above_why == "under Low (B), 1,100 MSL"

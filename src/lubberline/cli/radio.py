@@ -41,7 +41,8 @@ def _call(place: int, call: RadioCall, *, last: bool) -> None:
     told = rung.asks.startswith(("listen", "announce"))
     wrapped(f"{'' if told else 'ask for '}{rung.asks}{_by(call)}", indent=5)
     if rung.with_whom:
-        wrapped(f"while with {rung.with_whom}: ask it for the hand-off", indent=5)
+        let_go = "to let you change" if rung.asks == "announce" else "for the hand-off"
+        wrapped(f"while with {rung.with_whom}: ask it {let_go}", indent=5)
     if rung.heard is False:
         wrapped("not in line of sight there: no answer is to be expected yet", indent=5)
     if rung.phrase:

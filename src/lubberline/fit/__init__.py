@@ -25,7 +25,7 @@ from lubberline.fit.reload import Reloaded, lightened, reload_flight
 from lubberline.fit.risk import Risk, risks
 from lubberline.fit.rules import RULE_SETS, RuleSet, rules_of
 from lubberline.fit.runways import RunwayRow, chosen_because
-from lubberline.fit.setting import Setting, times_utc
+from lubberline.fit.setting import Setting, asked_runway, times_utc
 from lubberline.fit.tanks import Change, FuelPart, FuelPlan, PointFuel, fuel_plan
 from lubberline.fit.us.landings import was_night
 from lubberline.fit.verdict import fit_sentence
@@ -59,6 +59,7 @@ __all__ = [
     "alternate_settings",
     "appointment_finding",
     "areas_met",
+    "asked_runway",
     "check_fit",
     "chosen_because",
     "decision_words",

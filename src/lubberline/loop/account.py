@@ -13,10 +13,12 @@ from typing import Any, Final
 from lubberline.fit import appointment_finding, draw, rules_of, settings, times_utc, trip_gal
 from lubberline.line import Finding, Verdict, finding_record, worst_first
 from lubberline.loop.planning import Prepared
+from lubberline.places import Volume
 from lubberline.ways import (
     Audible,
     Beyond,
     Demand,
+    Encounter,
     Extremes,
     PowerStep,
     Price,
@@ -33,6 +35,7 @@ from lubberline.ways import (
     power_steps,
     price_of,
     problem_of,
+    resting,
     speaker,
     stretches,
     sun_ahead,
@@ -47,7 +50,8 @@ class WayAccount:
     """One way's account. ``price`` None: the flight file says nothing of money.
 
     ``appointment`` is the time in hand, with its chance, None where nobody waits. ``handoffs``
-    are the facilities in the order in which they are spoken to. ``sky`` is what the airspace asks
+    are the facilities in the order in which they are spoken to. ``resting`` is what would have to
+    be asked or kept clear of within its hours. ``sky`` is what the airspace asks
     of equipment and speed. ``down`` None: nowhere above pattern height. ``latest_down_min`` is
     how late one may still start down, ``down_where`` are both places, ``power`` each step.
     """
@@ -59,6 +63,7 @@ class WayAccount:
     price: Price | None
     appointment: Finding | None
     demands: tuple[Demand, ...]
+    resting: tuple[Encounter, ...]
     stretches: tuple[Stretch, ...]
     heights: Extremes
     beyond_land: Beyond
@@ -108,6 +113,7 @@ def way_account(prepared: Prepared, way: Way) -> WayAccount:
         ),
         appointment=appointment_finding(plan, draw(plan, way), wanted_utc) if wanted_utc else None,
         demands=asked(talk),
+        resting=resting(plan, way),
         stretches=stretches(problem, way),
         heights=extremes(problem, along),
         beyond_land=beyond_land(plan.aircraft, problem, along),
@@ -121,6 +127,11 @@ def way_account(prepared: Prepared, way: Way) -> WayAccount:
         down_where=tuple(along.words(at_min + _PAST_MIN) for at_min in starts),
         power=power_steps(way, down, power) if down and power else (),
     )
+
+
+def hours_text(volume: Volume) -> str:
+    """Hours as they are published; "" for a volume that keeps none."""
+    return "" if volume.schedule is None else volume.schedule.text
 
 
 def account_record(told: WayAccount) -> Mapping[str, Any]:
@@ -140,6 +151,10 @@ def account_record(told: WayAccount) -> Mapping[str, Any]:
         },
         "appointment": None if appointment is None else finding_record(appointment),
         "asks": [_demand(told, one) for one in told.demands],
+        "resting": [
+            {"volume": one.volume.id, "name": one.volume.name, "hours": hours_text(one.volume)}
+            for one in told.resting
+        ],
         "heights": [asdict(one) for one in told.stretches],
         "extremes": asdict(told.heights),
         "beyond_land": asdict(told.beyond_land),

@@ -9,7 +9,7 @@ from datetime import datetime
 from math import ceil, floor
 
 from lubberline.line import Finding, Verdict
-from lubberline.loop.account import WayAccount
+from lubberline.loop.account import WayAccount, hours_text
 from lubberline.ways import (
     Audible,
     Beyond,
@@ -26,7 +26,7 @@ def account_words(told: WayAccount) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Subjects, each with its sentences."""
     return (
         ("Cost and arrival", tuple(_arrival(told))),
-        ("Who lets you in", tuple(_demand(told, one) for one in told.demands)),
+        ("Who lets you in", (*(_demand(told, one) for one in told.demands), *_resting(told))),
         ("Heights to keep", tuple(_stretch(one) for one in told.stretches)),
         ("Room to the neighbors", tuple(_neighbors(told.way.encounters))),
         ("If the engine stops", tuple(_engine(told))),
@@ -93,6 +93,15 @@ def _demand(told: WayAccount, one: Demand) -> str:
     law = "" if one.by_law else f", by your own margins only ({one.room})"
     had = "" if one.permitted else ", which this way does not reckon with"
     return f"{volume}: {one.needs} of {whom}{mhz} by {by}{law}{had}{call}"
+
+
+def _resting(told: WayAccount) -> Iterator[str]:
+    for one in told.resting:
+        how = "entered" if one.entered else "passed near"
+        yield (
+            f"{one.volume.name} ({one.volume.airspace_class}): {how} outside its hours,"
+            f" {hours_text(one.volume)}; early or late it may be active"
+        )
 
 
 def _advice(one: Demand) -> str:

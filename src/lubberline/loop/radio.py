@@ -10,15 +10,36 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, Final
 
-from lubberline.fit import SettingUse, rules_of, settings, settings_along, times_utc
+from lubberline.fit import (
+    SettingUse,
+    asked_runway,
+    rules_of,
+    settings,
+    settings_along,
+    times_utc,
+)
+from lubberline.flight import Plan
 from lubberline.line import Verdict
 from lubberline.loop.planning import Prepared
-from lubberline.ways import Audible, Call, Way, audible_along, radio_calls, speaker, spoken_figures
+from lubberline.places import surface_class
+from lubberline.ways import (
+    Audible,
+    Call,
+    Way,
+    along_way,
+    audible_along,
+    radio_calls,
+    speaker,
+    spoken_figures,
+)
 
 SOURCES: Final = (
     "Phrases: AIM 4-1-9, 4-1-15, 4-2-3, 4-2-7 to 4-2-9, 4-3-2. Contact: 14 CFR 91.129(c),"
     " 91.130(c), 91.131(a)(1). Without a radio: 14 CFR 91.125, 91.129(d), AIM 4-2-13, 6-4-2."
 )
+
+ASKED_FOR: Final = tuple("ABCD")  # to be entered by a facility's word only
+MOST_FIELDS: Final = 6  # own: what is still read in flight
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,11 +91,12 @@ def radio_plan(prepared: Prepared, way: Way) -> RadioPlan:
             "landed": landing_utc,
         }.get(rung.moment, takeoff_utc + timedelta(minutes=rung.spot.after_min))
         end = destination if rung.moment == "landed" else departure
+        known = end.wind is not None or asked_runway(plan.flight, end.place) is not None
         use = _use(uses, at_utc)
         have_by = rung.have_by
         calls.append(
             RadioCall(
-                rung=replace(rung, phrase=_with_runway(rung.phrase, end.end.name)),
+                rung=replace(rung, phrase=_with_runway(rung.phrase, end.end.name if known else "")),
                 at_utc=at_utc,
                 have_by_utc=takeoff_utc + timedelta(minutes=have_by.after_min) if have_by else None,
                 altimeter_inhg=use.setting_inhg if use else None,
@@ -89,7 +111,7 @@ def radio_plan(prepared: Prepared, way: Way) -> RadioPlan:
         calls=tuple(calls),
         following=_following(prepared, calls),
         fallback=fallback,
-        lost=tuple(_lost(prepared, fallback)),
+        lost=tuple(_lost(prepared, way, fallback)),
         heard=audible_along(speaker(plan, way)),
     )
 
@@ -190,26 +212,34 @@ def _towers(prepared: Prepared) -> set[str]:
     return {one.facility for one in radios if one.use == "tower"}
 
 
-def _lost(prepared: Prepared, fallback: int | None) -> Iterator[str]:
+def _lost(prepared: Prepared, way: Way, fallback: int | None) -> Iterator[str]:
     """What to do when the radio fails, in order."""
     yield "transponder 7600 (AIM 6-4-2); stay in weather for flight by sight"
     if fallback is None:
         yield "no way on file leads there without an answer: turn to a field without a tower"
     else:
-        way = prepared.ways[fallback - 1]
-        yield f"way {fallback} ({way.name}) enters nothing on the way that needs an answer"
+        silent = prepared.ways[fallback - 1]
+        yield f"way {fallback} ({silent.name}) enters nothing on the way that needs an answer"
     if _towers(prepared):
         yield (
             f"at {prepared.plan.destination.name}: stay outside or above until the traffic is"
             " seen, join the pattern, watch the tower: steady green is cleared to land"
         )
-    quiet = [
-        one.id
-        for one in prepared.plan.places.aerodromes.values()
-        if one.id != prepared.plan.departure.id and not any(r.use == "tower" for r in one.radios)
-    ]
+    quiet = _quiet_fields(prepared.plan, way)
     if quiet:
-        yield f"fields without a tower: {', '.join(sorted(quiet))}"
+        yield f"fields where nobody has to answer: {', '.join(quiet)}"
+
+
+def _quiet_fields(plan: Plan, way: Way) -> list[str]:
+    """Fields without a tower and in no airspace that asks for contact, the nearest to a way."""
+    along = along_way(way, plan.terrain)
+    near = [
+        (float(along.away_nm(one.lat_deg, one.lon_deg).min()), one.id)
+        for one in plan.places.aerodromes.values()
+        if not any(radio.use == "tower" for radio in one.radios)
+        and surface_class(plan.places, one) not in ASKED_FOR
+    ]
+    return [name for _, name in sorted(near)[:MOST_FIELDS]]
 
 
 def _following(prepared: Prepared, calls: Sequence[RadioCall]) -> str:

@@ -56,9 +56,9 @@ class Profile:
 
 
 def way_profile(plan: Plan, number: int, way: Way) -> Figure:
-    """The height profile of one way with the room it has."""
+    """The height profile of one way with the room it has, among what is in force as it passes."""
     problem = problem_of(plan, way)
-    section = cut_along(way.path, plan.places.volumes, plan.terrain)
+    section = cut_along(way.path, problem.volumes, plan.terrain)
     return profile_picture(
         f"profile-{number}",
         f"Way {number}: height along it",

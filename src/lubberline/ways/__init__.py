@@ -15,7 +15,7 @@ from lubberline.ways.facilities import asked, audible_along, handoffs
 from lubberline.ways.from_plan import problem_from_plan
 from lubberline.ways.glide import Beyond, beyond_fields, beyond_land
 from lubberline.ways.heights import least_over_ground_ft
-from lubberline.ways.hours import problem_of
+from lubberline.ways.hours import problem_of, resting
 from lubberline.ways.lowest import Extremes, extremes
 from lubberline.ways.model import (
     CheckReport,
@@ -93,6 +93,7 @@ __all__ = [
     "radio_calls",
     "radio_horizon_nm",
     "read_problem",
+    "resting",
     "room_words",
     "slow_airspace",
     "speaker",

@@ -79,6 +79,8 @@ class Speaker:
 
     def position(self, after_min: float, place: _Place | None = None) -> str:
         """Position and height as said on the air, from a place or the nearest known one."""
+        if after_min <= 0.0:
+            return f"on the ground at {self.plan.departure.name}"
         spot = self.along.spot(after_min)
         near = place or min(self._known(), key=lambda one: _away_nm(one, spot))
         away_nm = _away_nm(near, spot)

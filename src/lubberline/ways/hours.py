@@ -17,10 +17,11 @@ from lubberline.arrays import FloatArray
 from lubberline.flight import Plan
 from lubberline.places import Volume, distance_nm, in_force
 from lubberline.units import MIN_PER_H
+from lubberline.ways.airspace import need_of
 from lubberline.ways.checker import check
 from lubberline.ways.from_plan import flight_span, problem_from_plan
 from lubberline.ways.meeting import NEAR_NM
-from lubberline.ways.model import Way
+from lubberline.ways.model import Encounter, Way
 from lubberline.ways.problem import WaysProblem
 from lubberline.ways.samples import Samples, densified, path_samples
 from lubberline.ways.wishes import WISH, height_wishes
@@ -59,6 +60,18 @@ def at_passage(plan: Plan, problem: WaysProblem, path: FloatArray) -> WaysProble
     """
     sampled = densified(problem, path_samples(problem, path), apart_nm=1.0)
     return _held(plan, problem, lambda one: _passed(plan, problem, sampled, one))
+
+
+def resting(plan: Plan, way: Way) -> tuple[Encounter, ...]:
+    """What a way would enter or pass too near to, were it not outside its hours when it passes."""
+    timed = [one for one in plan.places.volumes if one.schedule and need_of(one) != "nothing"]
+    if not timed:
+        return ()
+    problem = problem_from_plan(plan, way.cruise_msl_ft)
+    awake = _sky(at_passage(plan, problem, way.path))
+    asleep = tuple(one for one in timed if (one.id, one.airspace_class) not in awake)
+    met = check(replace(problem, volumes=asleep), way.path, frozenset()).encounters
+    return tuple(one for one in met if one.within_margins)
 
 
 def before_better(plan: Plan, problem: WaysProblem, most_min: float) -> WaysProblem:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 _Place: TypeAlias = WayEnd | Aerodrome | VisualPoint
 WISH: Final = "wish"
 TOP_FT: Final = 60_000.0
-AROUND_NM: Final = 60.0  # own: a wish holds so far beyond the two fields
+AROUND_NM: Final = 200.0  # own: a wish holds so far beyond the two fields: nobody goes round it
 LAYER_FT: Final = 500.0  # own: the water is cut into layers of this height
 FINE_NM: Final = 0.05  # own: an outline may be so far inside the exact one
 FIELD_NM: Final = 3.0  # own: near the two fields no reach is asked for
@@ -57,6 +57,12 @@ def wishes(plan: Plan, problem: WaysProblem) -> tuple[Volume, ...]:
     if asked.glide_to_land:
         volumes += _beyond_glide(plan, problem)
     return tuple(volumes)
+
+
+def has_other_side(volume: Volume) -> bool:
+    """Whether a volume may be gone round or over: not all of a region but its holes, to the top."""
+    low = volume.ceiling.ft < TOP_FT / 2.0
+    return volume.kind != WISH or isinstance(volume.footprint, Circle) or low
 
 
 def height_wishes(plan: Plan, problem: WaysProblem) -> Iterator[Volume]:

@@ -19,14 +19,16 @@ from lubberline.ways.model import Encounter, Way
 from lubberline.ways.problem import WaysProblem
 from lubberline.ways.search.best import best_way
 from lubberline.ways.search.limits import quickest_way
-from lubberline.ways.search.naming import way_name
+from lubberline.ways.search.naming import about, way_name
 from lubberline.ways.search.scene import Prepared, prepare
+from lubberline.ways.wishes import has_other_side
 
 MOST_FACILITIES: Final = 3
 MOST_WAYS: Final = 8
 MOST_SETS: Final = 24  # own: in a dense sky the sets would be endless
 PRICE_MIN: Final = 1.0  # own: what asking one more facility must save to be worth telling
 _MOST_WALLS: Final = 3
+_FAR_FACTOR: Final = 2.0  # own: the other side is no choice if it takes longer than this
 _TOP_FT: Final = 60_000.0
 _MOST_DOORS: Final = 12  # own: volumes that are looked at one by one
 _MOST_NAMED: Final = 5
@@ -136,7 +138,7 @@ def _other_sides(prepared: Prepared, way: Way) -> list[Way]:
             continue
         walled = prepare(replace(prepared.problem, volumes=(*prepared.problem.volumes, wall)))
         other = best_way(walled, way.permissions)
-        if other is not None:
+        if other is not None and other.time_min <= way.time_min * _FAR_FACTOR:
             encounters = tuple(each for each in other.encounters if each.volume is not wall)
             found.append(replace(other, permissions=_used(other), encounters=encounters))
     return found
@@ -147,7 +149,10 @@ def _turned_at(way: Way) -> list[Encounter]:
     near = [
         one
         for one in way.encounters
-        if not one.entered and 0.0 < one.lateral_nm < 2.5 and one.needs != "nothing"
+        if not one.entered
+        and 0.0 < one.lateral_nm < 2.5
+        and one.needs != "nothing"
+        and has_other_side(one.volume)
     ]
     return sorted(near, key=lambda one: (one.lateral_nm, one.volume.name))
 
@@ -221,16 +226,31 @@ def _order(way: Way) -> tuple[float, int, int, str]:
 
 
 def _names(ways: list[Way]) -> list[str]:
-    """What each does; ways that do the same are told apart by their height or number."""
+    """What each does; ways that do the same are told apart by their track, height or number."""
     names = [way_name(way) for way in ways]
     told: list[str] = []
     for way, name in zip(ways, names, strict=True):
-        if names.count(name) > 1:
-            name = f"{name}, at {way.cruise_msl_ft:,.0f} ft"
+        same = [other for other, its in zip(ways, names, strict=True) if its == name]
+        if len(same) > 1:
+            mark = next(
+                (mark for mark in _MARKS if len(set(map(mark, same))) == len(same)), _height
+            )
+            name = name if mark(way) == name else f"{name}, {mark(way)}"
         while name in told:
             name += ", again"
         told.append(name)
     return told
+
+
+def _height(way: Way) -> str:
+    return f"at {way.cruise_msl_ft:,.0f} ft"
+
+
+def _track_and_height(way: Way) -> str:
+    return f"{about(way)}, {_height(way)}"
+
+
+_MARKS: Final = (about, _height, _track_and_height)
 
 
 def _last_door(prepared: Prepared, permissions: frozenset[str]) -> str:
@@ -247,9 +267,11 @@ def _last_door(prepared: Prepared, permissions: frozenset[str]) -> str:
         if _opens(problem, permissions, without=[volume]):
             return f"{no_way}: {volume.name} closes the last door"
     if _opens(problem, groups, without=shut):
-        named = ", ".join(dict.fromkeys(one.name for one in shut[:_MOST_NAMED]))
-        more = " and others" if len(shut) > _MOST_NAMED else ""
-        return f"{no_way}: several volumes together close the last door: {named}{more}"
+        names = list(dict.fromkeys(one.name for one in shut))
+        if len(names) == 1:
+            return f"{no_way}: {names[0]} closes the last door"
+        named = ", ".join(names[:_MOST_NAMED]) + " and others" * (len(names) > _MOST_NAMED)
+        return f"{no_way}: several volumes together close the last door: {named}"
     rules, free = problem.rules, replace(problem, volumes=())
     for words, changed in (
         ("the levels for the course (14 CFR 91.159)", {"rules": replace(rules, hemispheric=False)}),

@@ -12,6 +12,7 @@ from lubberline.ways.search.scene import Prepared
 from lubberline.ways.wishes import WISH
 
 POINT_NM: Final = 0.3  # own: a row so near a visual point has its name
+ASIDE_NM: Final = 1.5  # own: a track that is nowhere farther from the straight line is direct
 PASSED_NM: Final = 3.0  # own: passed sideways nearer than this, too
 SECTORS: Final = (
     "north",
@@ -23,6 +24,7 @@ SECTORS: Final = (
     "west",
     "north-west",
 )
+_CHANGES: Final = ("turn", "top of climb", "start down")
 _SAMPLES: Final = 400
 _AS_NEAR_NM: Final = 0.1  # own: along an edge all of the track is as near, and its middle tells
 _BEHIND_FT: Final = 1_500.0  # own: passed nearer than this, a volume tells a way
@@ -67,7 +69,27 @@ def way_name(way: Way) -> str:
     if beside:
         closest = min(beside, key=lambda one: (one.lateral_nm, one.volume.name))
         parts.append(f"{_direction(way, closest.volume)} of {closest.volume.name}")
-    return ", ".join(parts) or "direct"
+    return ", ".join(parts) or about(way)
+
+
+def about(way: Way) -> str:
+    """Over which named points, else how far beside the straight line, else direct."""
+    points = [one for one in way.point_names[1:-1] if one and not one.startswith(_CHANGES)]
+    if points:
+        return f"by {' and '.join(dict.fromkeys(points))}"
+    plane = LocalPlane(*way.path[0, :2].tolist())
+    east_nm, north_nm = plane.to_plane_nm(way.path[:, 0], way.path[:, 1])
+    length_nm = float(np.hypot(east_nm[-1], north_nm[-1]))
+    if length_nm == 0.0:
+        return "direct"
+    across = (east_nm * north_nm[-1] - north_nm * east_nm[-1]) / length_nm  # positive to the right
+    farthest = int(np.argmax(np.abs(across)))
+    if abs(across[farthest]) < ASIDE_NM:
+        return "direct"
+    toward_deg = np.degrees(np.arctan2(east_nm[-1], north_nm[-1]))
+    toward_deg += 90.0 if across[farthest] > 0.0 else -90.0
+    away = f"{abs(across[farthest]):.0f} NM {SECTORS[round(toward_deg / 45.0) % 8]}"
+    return f"{away} of the straight line"
 
 
 def _direction(way: Way, volume: Volume) -> str:
