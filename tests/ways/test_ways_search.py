@@ -264,3 +264,19 @@ def test_the_far_side_of_a_region_is_no_choice() -> None:
     mid = volume(box(-1.0, -10.0, 1.0, 1.0), airspace_class="P", name="Q3", ceiling=("MSL", 60_000))
     ways = find_ways(problem(*(replace(one, kind=WISH) for one in band), mid))
     assert len(ways) == 1
+
+
+@pytest.mark.parametrize(
+    ("floor", "ceiling", "name"),
+    [
+        (("MSL", 2_000.0), ("MSL", 30_000.0), "under Volume Q1"),
+        (("SFC", 0.0), ("MSL", 1_000.0), "over Volume Q1"),
+        (("AGL", 2_000.0), ("MSL", 30_000.0), "under Volume Q1"),
+    ],
+)
+def test_a_way_exactly_at_the_margin_is_under_or_over(
+    floor: tuple[str, float], ceiling: tuple[str, float], name: str
+) -> None:
+    wall = volume(box(-5, -60, 5, 60), airspace_class="P", floor=floor, ceiling=ceiling)
+    high = replace(NO_RULES, min_agl_ft=800.0)
+    assert find_way(problem(wall, rules=high), NOBODY).name == name

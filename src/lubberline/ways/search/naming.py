@@ -1,5 +1,6 @@
 """Names: of the rows of a found path, and of a found way by what it does."""
 
+from math import inf
 from typing import Final
 
 import numpy as np
@@ -118,7 +119,9 @@ def _in_order(way: Way) -> list[Encounter]:
 
 
 def _tells(one: Encounter) -> bool:
-    return one.needs != "nothing" and one.lateral_nm <= 0.0 and one.vertical_ft <= _BEHIND_FT
+    """Whether a way goes over or under it, and not beside; at the margin it never is beside."""
+    beside = 0.0 < one.lateral_nm < inf
+    return one.needs != "nothing" and not beside and one.vertical_ft <= _BEHIND_FT
 
 
 def _turns(laid: Laid, row: int) -> bool:
