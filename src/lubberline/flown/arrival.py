@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import BoolArray, FloatArray, wrap_180_deg
+from lubberline.arrays import BoolArray, FloatArray, median, wrap_180_deg
 from lubberline.flown.case import Case
 from lubberline.flown.model import Movement
 from lubberline.flown.motion import FlownMotion
@@ -68,22 +68,22 @@ def arrival(case: Case, motion: FlownMotion, movement: Movement) -> Arrival | No
     touch_s = movement.time_s
     leaves_s = touch_s + AFTER_S if movement.until_s is None else movement.until_s
     start, stop = np.searchsorted(motion.time_s, [touch_s - BEFORE_S, leaves_s + 1.0])
-    part = slice(int(start), int(stop))
-    time_s = motion.time_s[part]
+    near = motion.part(slice(int(start), int(stop)))
+    time_s = near.time_s
     if time_s.size < 5 or not time_s[0] <= touch_s <= time_s[-1]:
         return None
-    track_deg = motion.track_true_deg[part]
+    track_deg = near.track_true_deg
     strip = strip_under(
         movement, case.places, track_true_deg=float(np.interp(touch_s - 10.0, time_s, track_deg))
     )
-    along_ft, right_ft = strip.along_right_ft(motion.lat_deg[part], motion.lon_deg[part])
-    flat_ft = motion.height_ft[part] - strip.slope_fraction * along_ft
+    along_ft, right_ft = strip.along_right_ft(near.lat_deg, near.lon_deg)
+    flat_ft = near.height_ft - strip.slope_fraction * along_ft
     roll = (time_s >= touch_s + ROLL_S[0]) & (time_s <= min(touch_s + ROLL_S[1], leaves_s - 1.0))
     if not roll.any() or not np.isfinite(flat_ft[roll]).any():
         return None
-    above_ft = flat_ft - float(np.median(flat_ft[roll]))
+    above_ft = flat_ft - median(flat_ft[roll])
     common_ft = PITCHING_FT if case.by_pressure else GNSS_WANDER_FT
-    sigma_ft = float(np.hypot(np.median(motion.height_sigma_ft[part]), common_ft))
+    sigma_ft = float(np.hypot(median(near.height_sigma_ft), common_ft))
     return Arrival(
         movement=movement,
         strip=strip,
@@ -91,11 +91,11 @@ def arrival(case: Case, motion: FlownMotion, movement: Movement) -> Arrival | No
         along_ft=along_ft,
         right_ft=right_ft,
         above_ft=above_ft,
-        climb_fpm=motion.climb_fpm[part],
-        ground_kt=motion.ground_kt[part],
+        climb_fpm=near.climb_fpm,
+        ground_kt=near.ground_kt,
         track_true_deg=track_deg,
-        bank_deg=motion.bank_deg[part],
-        place_sigma_ft=float(np.median(motion.place_sigma_ft[part])),
+        bank_deg=near.bank_deg,
+        place_sigma_ft=median(near.place_sigma_ft),
         height_sigma_ft=float(np.hypot(sigma_ft, sigma_ft / np.sqrt(roll.sum()))),
         final=on_final(time_s, along_ft, right_ft, strip, track_deg, touch_s),
     )

@@ -35,6 +35,7 @@ class Case:
 
     ``takeoff`` and ``landing`` are those of the pledged flight, None where not recorded;
     ``aloft_index`` are the even steps of that flight, of all flights without a pledge.
+    ``nearest_index`` is the sample nearest to each even step, -1 where none is near.
     """
 
     track: Track
@@ -49,6 +50,7 @@ class Case:
     takeoff: Movement | None
     landing: Movement | None
     aloft_index: IntArray
+    nearest_index: IntArray
 
     @property
     def by_pressure(self) -> bool:

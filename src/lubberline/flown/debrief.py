@@ -29,7 +29,7 @@ from lubberline.flown.corrections import (
 from lubberline.flown.cruise import cruise, cruise_held
 from lubberline.flown.cruise_speed import speed_held, speed_readings, speed_spans, speed_steadiness
 from lubberline.flown.engine import engine_sentences
-from lubberline.flown.even import even_track, is_placed
+from lubberline.flown.even import even_track, is_placed, nearest_samples
 from lubberline.flown.fuel import fuel_readings
 from lubberline.flown.go_around import GoAround, go_arounds
 from lubberline.flown.height import contacts, flown_height
@@ -130,6 +130,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
         takeoff=takeoff,
         landing=landing,
         aloft_index=aloft_index(even, flights, takeoff, landing),
+        nearest_index=nearest_samples(recording.track, even),
     )
     flew = bool(movements or case.aloft_index.size) and is_placed(recording.track)
     motion = flown_motion(recording.track) if flew else None

@@ -5,6 +5,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.aircraft import Aircraft
+from lubberline.arrays import median
 from lubberline.flown.case import Case, clock
 from lubberline.flown.gauge import PLACE_COMMON_FT, Gauge, Reading, channel_at
 from lubberline.flown.landing import FT_PER_KT_S, IAS_SIGMA_KT
@@ -35,14 +36,14 @@ def takeoff_readings(
 ) -> list[Reading]:
     """All measures of one take-off."""
     start, stop = np.searchsorted(motion.time_s, [move.time_s - RUN_S, move.time_s + 180.0])
-    part = slice(int(start), int(stop))
-    time_s, ground_kt = motion.time_s[part], motion.ground_kt[part]
-    track_deg = float(np.interp(move.time_s, time_s, motion.track_true_deg[part]))
+    near = motion.part(slice(int(start), int(stop)))
+    time_s, ground_kt = near.time_s, near.ground_kt
+    track_deg = float(np.interp(move.time_s, time_s, near.track_true_deg))
     strip = strip_under(move, case.places, track_true_deg=track_deg)
-    along_ft, right_ft = strip.along_right_ft(motion.lat_deg[part], motion.lon_deg[part])
+    along_ft, right_ft = strip.along_right_ft(near.lat_deg, near.lon_deg)
     slow = np.flatnonzero((ground_kt < ROLL_KT) & (time_s < move.time_s))
     run = (time_s <= move.time_s) & (np.arange(time_s.size) > (slow[-1] if slow.size else -1))
-    place_ft = float(np.hypot(np.median(motion.place_sigma_ft[part]), PLACE_COMMON_FT))
+    place_ft = float(np.hypot(median(near.place_sigma_ft), PLACE_COMMON_FT))
     off_ft = float(np.interp(move.time_s, time_s, along_ft))
     speed_kt = float(np.interp(move.time_s, time_s, ground_kt))
     sigma_ft = float(np.hypot(speed_kt * FT_PER_KT_S * move.sigma_s, place_ft))

@@ -6,8 +6,9 @@ three samples is taken, so that one wrong sample is no excursion.
 """
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
 
@@ -30,6 +31,7 @@ LEAN_S: Final = 60
 SMOOTH_S: Final = 15
 STEADY: Final = {"rpm": 50.0, "inhg": 0.5}  # own: power that changed by less was not touched
 HELD_S: Final = 5.0  # own: a sample stands for no longer
+Recorded: TypeAlias = Mapping[str, Mapping[str, FloatArray]]  # columns of each watched thing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,9 +108,10 @@ def engine_traces(track: Track, aircraft: Aircraft | None) -> tuple[EngineTrace,
 def engine_sentences(case: Case, aircraft: Aircraft | None) -> list[str]:
     """Highest values without a limit, temperatures at the top of the climb, and leaning."""
     cruise = _cruise(case)
-    told = [_without_limit(case, aircraft)]
+    recorded = {one.name: _columns(case.track, one) for one in WATCHED}
+    told = [_without_limit(case, aircraft, recorded)]
     if cruise is not None:
-        told += [_top_of_climb(case, cruise), _leaning(case, cruise)]
+        told += [_top_of_climb(case, cruise, recorded), _leaning(case, cruise, recorded)]
     return [one for one in told if one]
 
 
@@ -117,9 +120,11 @@ def _columns(track: Track, one: Watched) -> dict[str, FloatArray]:
     unit = one.unit.lower()
     found: dict[str, FloatArray] = {}
     for name, column in track.channels.items():
+        if not one.fits.search(name):
+            continue
         written = unit_of_name(f"_{name}")  # a column may be called "rpm" alone
         same_kind = written in MEASURES and MEASURES[written].kind == MEASURES[unit].kind
-        if same_kind and one.fits.search(name) and np.isfinite(column).any():
+        if same_kind and np.isfinite(column).any():
             found[name] = _despiked(converted(column, str(written), unit))
     return found
 
@@ -172,7 +177,7 @@ def _aloft(case: Case) -> BoolArray:
     return np.asarray((time_s >= aloft_s[0]) & (time_s <= aloft_s[-1]))
 
 
-def _without_limit(case: Case, aircraft: Aircraft | None) -> str:
+def _without_limit(case: Case, aircraft: Aircraft | None, recorded: Recorded) -> str:
     """The highest of everything recorded that has no limit on file."""
     told = []
     for one in WATCHED:
@@ -180,7 +185,7 @@ def _without_limit(case: Case, aircraft: Aircraft | None) -> str:
             continue
         highest = [
             (float(np.nanmax(c)), float(case.track.time_s[int(np.nanargmax(c))]))
-            for c in _columns(case.track, one).values()
+            for c in recorded[one.name].values()
         ]
         if highest:
             value, at_s = max(highest)
@@ -203,7 +208,7 @@ def _at(case: Case, column: FloatArray, at_s: FloatArray) -> FloatArray:
     return np.interp(at_s, time_s, column[known], left=np.nan, right=np.nan)
 
 
-def _top_of_climb(case: Case, cruise: Phase) -> str:
+def _top_of_climb(case: Case, cruise: Phase, recorded: Recorded) -> str:
     """Temperatures where the last climb before the cruise ended."""
     climbs = [p for p in case.phases if p.name == "climb" and p.end_s <= cruise.start_s + 1.0]
     if not climbs:
@@ -211,7 +216,7 @@ def _top_of_climb(case: Case, cruise: Phase) -> str:
     at_s = np.array([climbs[-1].end_s])
     told = []
     for one in WATCHED:
-        values = [float(_at(case, c, at_s)[0]) for c in _columns(case.track, one).values()]
+        values = [float(_at(case, c, at_s)[0]) for c in recorded[one.name].values()]
         values = [value for value in values if np.isfinite(value)]
         if one.unit == "degC" and values:
             told.append(f"{one.label} {max(values):.0f} degC")
@@ -265,14 +270,14 @@ def _power(case: Case, at_s: FloatArray) -> dict[str, float]:
     return found
 
 
-def _leaning(case: Case, cruise: Phase) -> str:
+def _leaning(case: Case, cruise: Phase, recorded: Recorded) -> str:
     """Whether the flow fell at steady power, and when; "" without flow or without power."""
     at_s = np.arange(cruise.start_s - LEAN_S, cruise.end_s, 1.0)
     flow_gph = _flow(case, at_s)
     power = [
         (_at(case, column, at_s), STEADY[one.unit.lower()])
         for one in WATCHED[5:]
-        for column in _columns(case.track, one).values()
+        for column in recorded[one.name].values()
     ]
     if flow_gph is None or not power or at_s.size < 2 * LEAN_S + SMOOTH_S:
         return ""

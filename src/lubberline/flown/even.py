@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import BoolArray, FloatArray, IntArray, wrap_180_deg, wrap_360_deg
+from lubberline.arrays import BoolArray, FloatArray, IntArray, median, wrap_180_deg, wrap_360_deg
 from lubberline.recording import Gap, Track
 from lubberline.units import FT_PER_NM, M_PER_NM, S_PER_H, S_PER_MIN
 
@@ -89,7 +89,10 @@ class EvenTrack:
 
     def nearest(self, time_s: float) -> int:
         """The step nearest to a moment."""
-        return int(np.argmin(np.abs(self.time_s - time_s)))
+        after = min(int(np.searchsorted(self.time_s, time_s)), len(self) - 1)
+        before = max(after - 1, 0)
+        earlier = time_s - self.time_s[before] <= self.time_s[after] - time_s
+        return before if earlier else after
 
     def away_nm(
         self, lat_deg: float, lon_deg: float, steps: slice | int = EVERY_STEP
@@ -111,7 +114,7 @@ def even_track(track: Track, gaps: Sequence[Gap] = ()) -> EvenTrack:
     in the gaps that the recording names. Where no position was recorded at all, speed is the one
     recorded over the ground, else through the air, and direction the recorded one or unknown.
     """
-    usual_s = float(np.median(np.diff(track.time_s))) if len(track) > 1 else STEP_S
+    usual_s = median(np.diff(track.time_s)) if len(track) > 1 else STEP_S
     step_s = max(STEP_S, usual_s / STEPS_PER_SAMPLE)
     gap_s = max(GAP_S, GAP_SAMPLES * usual_s)
     pieces = _pieces(track, gap_s, gaps)
@@ -142,6 +145,17 @@ def even_track(track: Track, gaps: Sequence[Gap] = ()) -> EvenTrack:
     )
 
 
+def nearest_samples(track: Track, even: EvenTrack) -> IntArray:
+    """The recorded sample nearest to each even step, -1 where none is near."""
+    time_s, even_s = track.time_s, even.time_s
+    if time_s.size < 2:
+        return np.full(even_s.shape, -1)
+    after = np.clip(np.searchsorted(time_s, even_s), 1, time_s.size - 1)
+    nearest = np.where(even_s - time_s[after - 1] < time_s[after] - even_s, after - 1, after)
+    near = np.abs(time_s[nearest] - even_s) <= 2.0 * even.step_s
+    return np.where(near, nearest, -1)
+
+
 def local_line(
     values: FloatArray, segment_index: IntArray, half_count: int
 ) -> tuple[FloatArray, FloatArray]:
@@ -166,13 +180,13 @@ def step_noise(values: FloatArray) -> float:
     """Scatter from step to step: second differences, which steady change leaves out."""
     bend = np.abs(np.diff(values, 2)) if values.size > 2 else np.empty(0)
     bend = bend[np.isfinite(bend)]
-    return 1.4826 * float(np.median(bend)) / float(np.sqrt(6.0)) if bend.size else 0.0
+    return 1.4826 * median(bend) / float(np.sqrt(6.0)) if bend.size else 0.0
 
 
 def segment_bounds(segment_index: IntArray) -> list[tuple[int, int]]:
     """First and one past the last step of each segment."""
-    if segment_index.size == 0:
-        return []
+    if segment_index.size == 0 or segment_index[0] == segment_index[-1]:
+        return [(0, segment_index.size)] if segment_index.size else []
     cuts = np.flatnonzero(np.diff(segment_index)) + 1
     return list(zip([0, *cuts.tolist()], [*cuts.tolist(), segment_index.size], strict=True))
 
@@ -181,9 +195,10 @@ def runs(mask: BoolArray, segment_index: IntArray) -> list[tuple[int, int]]:
     """First and one past the last step of each stretch of True, cut at gaps."""
     found: list[tuple[int, int]] = []
     for start, stop in segment_bounds(segment_index):
-        padded = np.concatenate([[False], mask[start:stop], [False]]).astype(np.int8)
-        edges = np.flatnonzero(np.diff(padded)) + start
-        found += list(zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True))
+        part = mask[start:stop]
+        edges = (np.flatnonzero(part[1:] != part[:-1]) + (start + 1)).tolist()
+        edges = [*([start] if part[0] else []), *edges, *([stop] if part[-1] else [])]
+        found += list(zip(edges[::2], edges[1::2], strict=True))
     return found
 
 
@@ -357,16 +372,31 @@ def _line(values: FloatArray, half_count: int) -> tuple[FloatArray, FloatArray]:
     if not known.any():
         return np.full(values.shape, np.nan), np.full(values.shape, np.nan)
     middle = float(values[known][0])
-    weight = known.astype(np.float64)
     offset = np.where(known, values - middle, 0.0)
     k = np.arange(-half_count, half_count + 1, dtype=np.float64)
-    s0, s1, s2 = (_windowed(weight, k**power) for power in (0, 1, 2))
+    if known.all():
+        s0, s1, s2 = _whole_sums(known.size, half_count)
+    else:
+        s0, s1, s2 = (_windowed(known.astype(np.float64), k**power) for power in (0, 1, 2))
     sx, skx = _windowed(offset, k**0), _windowed(offset, k)
     spread = s0 * s2 - s1 * s1
     enough = s0 >= 2.5
     safe = np.where(enough, spread, 1.0)
     level = np.where(enough, (s2 * sx - s1 * skx) / safe + middle, np.nan)
     return level, np.where(enough, (s0 * skx - s1 * sx) / safe, np.nan)
+
+
+def _whole_sums(count: int, half_count: int) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Sums of 1, k and k^2 over the windows of samples that are all known."""
+    place = np.arange(count, dtype=np.float64)
+    before, after = np.minimum(place, half_count), np.minimum(count - 1.0 - place, half_count)
+    squares = before * (before + 1.0) * (2.0 * before + 1.0)
+    squares += after * (after + 1.0) * (2.0 * after + 1.0)
+    return (
+        before + after + 1.0,
+        (after * (after + 1.0) - before * (before + 1.0)) / 2.0,
+        squares / 6.0,
+    )
 
 
 def _windowed(column: FloatArray, values: FloatArray) -> FloatArray:

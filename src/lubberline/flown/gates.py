@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.aircraft import Aircraft
-from lubberline.arrays import BoolArray, FloatArray
+from lubberline.arrays import BoolArray, FloatArray, median
 from lubberline.flown.arrival import Arrival
 from lubberline.flown.case import Case, clock
 from lubberline.flown.gauge import Gauge, Reading, channel_at
@@ -174,7 +174,7 @@ def _settled(
     watched = (flown.above_ft <= TOP_FT) & (flown.above_ft >= LOW_FT)
     watched &= flown.time_s < flown.movement.time_s
     late = np.flatnonzero(np.logical_or.reduce(wrong) & watched)
-    sink_fpm = max(float(np.median(-flown.climb_fpm[watched])) if watched.any() else 0.0, 0.0)
+    sink_fpm = max(median(-flown.climb_fpm[watched]) if watched.any() else 0.0, 0.0)
     sigma_ft = float(np.hypot(flown.height_sigma_ft, sink_fpm / S_PER_MIN))
     if not late.size:
         return Reading(gauge=gauge, value=TOP_FT, sigma=sigma_ft, note=note or "or higher")

@@ -158,7 +158,7 @@ def _used(case: Case, motion: FlownMotion, movements: tuple[Movement, ...]) -> l
 
 def _track_deg(motion: FlownMotion, time_s: float) -> float:
     k = min(int(np.searchsorted(motion.time_s, time_s)), motion.time_s.size - 1)
-    return float(motion.track_true_deg[k])
+    return float(motion.part(slice(k, k + 1)).track_true_deg[0])
 
 
 def _strip_there(case: Case, motion: FlownMotion, k: int, used: list[Strip]) -> Strip | None:
@@ -177,7 +177,7 @@ def _strip_there(case: Case, motion: FlownMotion, k: int, used: list[Strip]) -> 
 
 
 def _beside_ft(motion: FlownMotion, k: int, strip: Strip) -> float | None:
-    off_deg = abs(wrap_180_deg(motion.track_true_deg[k] - strip.true_deg))
+    off_deg = abs(wrap_180_deg(motion.part(slice(k, k + 1)).track_true_deg[0] - strip.true_deg))
     along, right = strip.along_right_ft(motion.lat_deg[k], motion.lon_deg[k])
     end_ft = strip.length_ft if strip.published else 4_000.0
     on_line = -BEFORE_NM * FT_PER_NM <= float(along) <= end_ft + 1_000.0

@@ -4,7 +4,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import wrap_180_deg
+from lubberline.arrays import median, wrap_180_deg
 from lubberline.flown.arrival import Arrival
 from lubberline.flown.case import Case, clock
 from lubberline.flown.channels import true_heading_at
@@ -99,7 +99,7 @@ def _before(case: Case, flown: Arrival) -> list[Reading]:
     steady = flown.between(200.0, 60.0)
     flared_ft = np.nan
     if steady.any():
-        sink_fpm = float(np.median(flown.climb_fpm[steady]))
+        sink_fpm = median(flown.climb_fpm[steady])
         slower = flown.climb_fpm > FLARED_FRACTION * sink_fpm
         steep = np.flatnonzero(~slower & flown.final & (flown.above_ft < 200.0))
         flared_ft = float(flown.above_ft[steep[-1]]) if steep.size and sink_fpm < 0.0 else np.nan

@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray, IntArray
+from lubberline.arrays import BoolArray, FloatArray, IntArray
 from lubberline.flown.arrival import off_line
 from lubberline.flown.circuit import WIDE_NM
 from lubberline.flown.even import EvenTrack
@@ -78,12 +78,14 @@ def _path(even: EvenTrack, smooth_ft: FloatArray, flown: Round) -> _Path | None:
     track_deg = even.turning_true_deg[part]
     if track_deg.size < even.steps(LEG_S) or not np.isfinite(track_deg[-1]):
         return None
-    along_ft, right_ft = flown.strip.along_right_ft(even.lat_deg[part], even.lon_deg[part])
     fits = smooth_ft[part] - smooth_ft[flown.at] <= flown.pattern_ft + ABOVE_FT
-    fits &= np.hypot(along_ft, right_ft) <= NEAR_NM * FT_PER_NM
     fits &= np.isfinite(track_deg) & (even.segment_index[part] == even.segment_index[flown.at])
-    outside = np.flatnonzero(~fits)
-    first = int(outside[-1]) + 1 if outside.size else 0
+    low = slice(_after_last(~fits), None)  # most of a flight is cruise: no need to ask where
+    along_ft, right_ft = np.full((2, fits.size), np.nan)
+    along_ft[low], right_ft[low] = flown.strip.along_right_ft(
+        even.lat_deg[part][low], even.lon_deg[part][low]
+    )
+    fits &= np.hypot(along_ft, right_ft) <= NEAR_NM * FT_PER_NM
     off_deg = np.full(track_deg.shape, np.nan)
     known = np.isfinite(track_deg)
     off_deg[known] = np.unwrap(track_deg[known] - flown.strip.true_deg, period=360.0)
@@ -93,8 +95,14 @@ def _path(even: EvenTrack, smooth_ft: FloatArray, flown: Round) -> _Path | None:
         along_ft=along_ft,
         right_ft=right_ft,
         steps=even.steps(LEG_S),
-        first=first,
+        first=_after_last(~fits),
     )
+
+
+def _after_last(mask: BoolArray) -> int:
+    """The row after the last that is True."""
+    rows = np.flatnonzero(mask)
+    return int(rows[-1]) + 1 if rows.size else 0
 
 
 def _turns(path: _Path, even: EvenTrack) -> dict[int, int]:
@@ -160,8 +168,7 @@ def _on_line(path: _Path) -> int:
     """From where a straight final was last off the line."""
     off = off_line(path.along_ft, path.right_ft, path.off_deg)
     off[: path.first] = True
-    rows = np.flatnonzero(off)
-    return int(rows[-1]) + 1 if rows.size else 0
+    return _after_last(off)
 
 
 def _square(path: _Path, until: int) -> int:
@@ -169,8 +176,7 @@ def _square(path: _Path, until: int) -> int:
     part = slice(path.first, until)
     fits = np.abs(path.right_ft[part]) <= WIDE_NM[1] * FT_PER_NM
     fits &= np.abs(np.abs(path.off_deg[part]) - 90.0) <= SQUARE_DEG
-    wrong = np.flatnonzero(~fits)
-    return path.first + int(wrong[-1]) + 1 if wrong.size else path.first
+    return path.first + _after_last(~fits)
 
 
 def _beside(path: _Path, begin: int, until: int) -> int:
@@ -179,5 +185,4 @@ def _beside(path: _Path, begin: int, until: int) -> int:
     wide_nm = np.abs(path.right_ft[part]) / FT_PER_NM
     fits = (wide_nm >= WIDE_NM[0]) & (wide_nm <= WIDE_NM[1])
     fits &= np.abs(np.abs(path.off_deg[part]) - 180.0) <= HALF_DEG
-    wrong = np.flatnonzero(~fits)
-    return begin + int(wrong[-1]) + 1 if wrong.size else begin
+    return begin + _after_last(~fits)

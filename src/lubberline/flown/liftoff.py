@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
+from lubberline.arrays import FloatArray, median
 
 GRID_S: Final = 0.25
 LIFTOFF_ROUNDINGS_S: Final = (0.0, 2.0, 4.0, 6.0, 8.0, 10.0)
@@ -83,7 +83,7 @@ def _bend(
     best = int(np.argmin(misfit))
     if not np.isfinite(misfit[best]):
         return None
-    step_s = float(np.median(np.diff(time_s)))
+    step_s = median(np.diff(time_s))
     variance = misfit[best] / max(1, time_s.size - 4) * _together(residual[best])
     weight = np.exp(-(misfit - misfit[best]) / (2.0 * max(variance, 1e-6)))
     mean_s = float(np.average(bends_s, weights=weight))
@@ -97,10 +97,10 @@ def _fits(
 ) -> tuple[FloatArray, FloatArray]:
     """Sum of squares (k,) and residuals (k, n) of the best level and climb for each bend."""
     worth_s = ramp_s(time_s[None, :] - bends_s[:, None], rounding_s[:, None])
+    rising = np.count_nonzero(worth_s, axis=1)
     centered_s = worth_s - worth_s.mean(axis=1, keepdims=True)
     offset_ft = height_ft - height_ft.mean()
     size = (centered_s**2).sum(axis=1)
-    rising = (worth_s > 0.0).sum(axis=1)
     possible = (size > 0.0) & (rising >= 2) & (rising < time_s.size)
     rate = np.where(possible, centered_s @ offset_ft / np.where(size > 0.0, size, 1.0), 0.0)
     residual_ft = offset_ft - rate[:, None] * centered_s

@@ -10,7 +10,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
+from lubberline.arrays import FloatArray, median
 from lubberline.flown.even import EvenTrack
 from lubberline.flown.evidence import LEAVE_S
 from lubberline.flown.liftoff import Moment, liftoff, touchdown
@@ -57,7 +57,7 @@ class Heights:
         known = np.isfinite(height_ft)
         time_s = time_s[known]
         height_ft = height_ft[known] - np.interp(time_s, even.time_s, self.rise_ft)
-        if time_s.size < 2 or float(np.median(np.diff(time_s))) >= RATE_S:
+        if time_s.size < 2 or median(np.diff(time_s)) >= RATE_S:
             return time_s, height_ft
         number = np.floor((time_s - time_s[0]) / RATE_S).astype(np.int64)
         starts = np.flatnonzero(np.concatenate([[True], np.diff(number) > 0]))
@@ -133,9 +133,9 @@ def touch_of(
         return (touch,)
     level_ft = float(np.quantile(height_ft[stay], 0.2))
     down_s = time_s[stay & (height_ft - level_ft <= TOUCH_FT)]
-    middle_s = float(np.median(down_s))
+    middle_s = median(down_s)
     before, after = time_s <= middle_s + TOUCH_S, time_s >= middle_s - TOUCH_S
-    apart_s = float(np.median(np.diff(time_s)))  # it touched between two samples
+    apart_s = median(np.diff(time_s))  # it touched between two samples
     stepped_s = even.grain_ft / STEP_FPS
     doubt_s = float(np.linalg.norm([TOUCH_S, apart_s / np.sqrt(3.0), stepped_s]))
     first = Moment(time_s=float(down_s[0]) - apart_s / 2.0, sigma_s=doubt_s)
@@ -198,7 +198,7 @@ def _open(moment: Moment, track: Track) -> Moment:
     if not 0 < after < track.time_s.size:
         return moment
     apart_s = float(track.time_s[after] - track.time_s[after - 1])
-    usual_s = float(np.median(np.diff(track.time_s)))
+    usual_s = median(np.diff(track.time_s))
     gap_s = apart_s if apart_s > GAP_FACTOR * usual_s else 0.0
     return replace(moment, sigma_s=float(np.hypot(moment.sigma_s, gap_s / np.sqrt(12.0))))
 
@@ -225,7 +225,7 @@ def _first_above(height_ft: FloatArray, level_ft: FloatArray) -> int:
 
 def _few_samples_s(track: Track) -> float:
     """So much longer a window has to be for a slow recorder to have samples on the slope."""
-    usual_s = float(np.median(np.diff(track.time_s)))
+    usual_s = median(np.diff(track.time_s))
     return 2.5 * usual_s if usual_s > SLOW_S else 0.0
 
 

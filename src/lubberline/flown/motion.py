@@ -7,12 +7,12 @@ turn the lift leans so far that its sideways part makes the turn. Sideways is to
 through the air where a wind is given, else to the path over the ground.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray, IntArray, wrap_180_deg, wrap_360_deg
+from lubberline.arrays import FloatArray, IntArray, median, wrap_180_deg, wrap_360_deg
 from lubberline.flown.even import nm_per_deg
 from lubberline.recording import Track
 from lubberline.units import FT_PER_M, KT_PER_MPS, M_PER_FT, M_PER_NM, MPS_PER_KT, S_PER_MIN
@@ -63,6 +63,11 @@ class FlownMotion:
     def track_true_deg(self) -> FloatArray:
         """Direction over the ground."""
         return wrap_360_deg(np.degrees(np.arctan2(self.east_kt, self.north_kt)))
+
+    def part(self, rows: slice) -> "FlownMotion":
+        """Some of its rows."""
+        columns = (field.name for field in fields(self) if field.name != "bank_by")
+        return replace(self, **{name: getattr(self, name)[rows] for name in columns})
 
     def at(self, name: str, time_s: float) -> float:
         """A column at a moment, straight between samples."""
@@ -120,7 +125,7 @@ def _averaged(track: Track) -> tuple[FloatArray, dict[str, FloatArray]]:
             named["bank_deg"] = track.channels[name]
     time_s = track.time_s[part]
     columns = {name: column[part] for name, column in named.items()}
-    if time_s.size < 3 or np.median(np.diff(time_s)) >= 0.75 * LEAST_STEP_S:
+    if time_s.size < 3 or median(np.diff(time_s)) >= 0.75 * LEAST_STEP_S:
         return time_s, columns
     number = np.floor((time_s - time_s[0]) / LEAST_STEP_S)
     starts = np.flatnonzero(np.diff(number, prepend=-1.0)).astype(np.int64)
@@ -149,7 +154,7 @@ def _noise_m(values_m: FloatArray) -> float:
     """Scatter from sample to sample: third differences, which speed and steady turns leave out."""
     bend_m = np.abs(np.diff(values_m, 3))
     bend_m = bend_m[np.isfinite(bend_m)]
-    noise_m = 1.4826 * float(np.median(bend_m)) / float(np.sqrt(20.0)) if bend_m.size else 0.0
+    noise_m = 1.4826 * median(bend_m) / float(np.sqrt(20.0)) if bend_m.size else 0.0
     return max(noise_m, LEAST_SIGMA_M)
 
 

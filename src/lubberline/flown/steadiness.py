@@ -128,7 +128,7 @@ def reversals_count(values: FloatArray, steps: float) -> int:
     count, rising = 0, 0
     low = high = float(values[0]) if values.size else 0.0
     for value in values.tolist():
-        low, high = min(low, value), max(high, value)
+        low, high = value if value < low else low, value if value > high else high
         if rising >= 0 and value < high - steps:
             count += rising > 0
             rising, low = -1, value

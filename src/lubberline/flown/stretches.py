@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import BoolArray
+from lubberline.arrays import BoolArray, median
 from lubberline.flown.even import EvenTrack, runs
 
 SLOW_KT: Final = 25.0  # own: under this a stretch becomes slow ...
@@ -138,7 +138,7 @@ def _ground_ft(
     longest_s = _longest(rolling) * even.step_s
     if not rolling.any():
         return None
-    own_ft = float(np.median(even.height_ft[start:stop][rolling]))
+    own_ft = median(even.height_ft[start:stop][rolling])
     if start == 0 or stop == len(even):
         return own_ft if longest_s >= EDGE_S else None
     if longest_s < REST_S:

@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import BoolArray, FloatArray, IntArray, wrap_180_deg
+from lubberline.arrays import BoolArray, FloatArray, IntArray, median, wrap_180_deg
 from lubberline.flown.even import STEADY_S, EvenTrack, runs
 from lubberline.flown.model import PHASE_NAMES
 from lubberline.flown.strip import Strip
@@ -57,10 +57,10 @@ def _stood(even: EvenTrack, start: int, stop: int) -> tuple[int, int]:
     )
     begin = max(first, start - even.steps(STEADY_S))
     end = min(last, stop + even.steps(STEADY_S))
-    lat_deg, lon_deg = (float(np.median(one[start:stop])) for one in (even.lat_deg, even.lon_deg))
+    lat_deg, lon_deg = (median(one[start:stop]) for one in (even.lat_deg, even.lon_deg))
     away_ft = FT_PER_NM * even.away_nm(lat_deg, lon_deg, slice(begin, end))
     own_ft = away_ft[start - begin : stop - begin]
-    there = away_ft <= max(LEFT_FT, 3.0 * float(np.median(own_ft)))
+    there = away_ft <= max(LEFT_FT, 3.0 * median(own_ft))
     before = np.flatnonzero(~there[: start - begin])
     after = np.flatnonzero(~there[stop - begin :])
     return (
@@ -87,13 +87,17 @@ def line_up(code: IntArray, even: EvenTrack, roll: int, strip: Strip) -> None:
 
 def _lined_up(even: EvenTrack, part: slice, strip: Strip) -> BoolArray:
     """On the runway, near where the roll begins, and not going back."""
-    along_ft, _ = strip.along_right_ft(even.lat_deg[part], even.lon_deg[part])
-    return on_runway(even, part, strip) & (along_ft >= along_ft[-1:] - AHEAD_FT)
+    along_ft, right_ft = strip.along_right_ft(even.lat_deg[part], even.lon_deg[part])
+    return _on_width(even, part, strip, right_ft) & (along_ft >= along_ft[-1:] - AHEAD_FT)
 
 
 def on_runway(even: EvenTrack, part: slice, strip: Strip) -> BoolArray:
     """True on the runway's width (or near its line) where it does not taxi back."""
     _, right_ft = strip.along_right_ft(even.lat_deg[part], even.lon_deg[part])
+    return _on_width(even, part, strip, right_ft)
+
+
+def _on_width(even: EvenTrack, part: slice, strip: Strip, right_ft: FloatArray) -> BoolArray:
     half_ft = strip.width_ft / 2.0 + EDGE_FT if np.isfinite(strip.width_ft) else ON_RUNWAY_FT
     off_deg = np.abs(wrap_180_deg(even.turning_true_deg[part] - strip.true_deg))
     back = (even.ground_kt[part] > MOVING_KT) & (off_deg > BACK_DEG)
@@ -109,7 +113,7 @@ def run_up(code: IntArray, even: EvenTrack, engine_rpm: FloatArray | None) -> No
     running = grounded & (fraction > 0.1)
     if not running.any():
         return
-    usual = float(np.median(fraction[running]))
+    usual = median(fraction[running])
     least = max(RUN_UP_FRACTION, RAISED_FACTOR * usual)
     high = (fraction >= least) & (fraction < FULL_FRACTION)
     for start, stop in runs(grounded & (even.steady_kt < PARKED_KT), even.segment_index):

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import BoolArray, FloatArray
+from lubberline.arrays import BoolArray, FloatArray, median
 from lubberline.flown.even import (
     NM_PER_DEG,
     EvenTrack,
@@ -159,7 +159,7 @@ def _fine(even: EvenTrack, part: slice) -> bool:
     smooth_ft, _ = local_line(even.height_ft[part], even.segment_index[part], even.steps(SMOOTH_S))
     rough_ft = np.abs(even.height_ft[part] - smooth_ft)
     known = np.isfinite(rough_ft)
-    return bool(known.any()) and 1.48 * float(np.median(rough_ft[known])) <= ROUGH_FT
+    return bool(known.any()) and 1.48 * median(rough_ft[known]) <= ROUGH_FT
 
 
 def _is_touch(even: EvenTrack, roll_kt: FloatArray, run: tuple[int, int]) -> bool:

@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
+from lubberline.arrays import FloatArray, median
 from lubberline.flown.even import step_noise
 from lubberline.flown.liftoff import Moment, correlation_factor, ramp_s
 
@@ -81,7 +81,7 @@ def _first_touch(time_s: FloatArray, height_ft: FloatArray, down: Moment) -> Mom
     if rolls.sum() < FEWEST_COUNT or before.sum() < FEWEST_COUNT:
         return None
     rough_ft = float(np.std(height_ft[rolls]))
-    above_ft = height_ft[before] - float(np.median(height_ft[rolls])) - 2.0 * rough_ft
+    above_ft = height_ft[before] - median(height_ft[rolls]) - 2.0 * rough_ft
     rises_ft = np.maximum.accumulate(above_ft[::-1])[::-1] - above_ft
     hops = (above_ft <= MISSED_FT) & (rises_ft >= max(BOUNCE_FT, 4.0 * rough_ft))
     if not hops.any():
@@ -91,7 +91,7 @@ def _first_touch(time_s: FloatArray, height_ft: FloatArray, down: Moment) -> Mom
         first += 1
     first_s = float(time_s[before][first])
     open_s = 0.0 if above_ft[first] <= TOUCHED_FT else (down.time_s - first_s) / 2.0
-    step_s = float(np.median(np.diff(time_s)))
+    step_s = median(np.diff(time_s))
     sigma_s = float(np.linalg.norm([down.sigma_s, step_s / 2.0, open_s]))
     return Moment(time_s=first_s + open_s, sigma_s=sigma_s)
 
@@ -102,7 +102,7 @@ def _fine(
     near = np.isfinite(height_ft) & (np.abs(time_s - coarse.time_s) <= AROUND_S)
     after_s, height_ft = time_s[near] - coarse.time_s, height_ft[near]
     first = _first_off(after_s, height_ft, grain_ft)
-    step_s = float(np.median(np.diff(after_s))) if after_s.size > 1 else np.inf
+    step_s = median(np.diff(after_s)) if after_s.size > 1 else np.inf
     if first is None or step_s > SLOW_S:
         return coarse
     last_s = after_s[first] + max(span_s, 2.0 * step_s)
@@ -119,8 +119,8 @@ def _first_off(after_s: FloatArray, height_ft: FloatArray, grain_ft: float) -> i
     roll_ft = height_ft[after_s <= -BEFORE_S]
     if roll_ft.size < FEWEST_COUNT:
         return None
-    level_ft = float(np.median(roll_ft))
-    scatter_ft = 1.4826 * float(np.median(np.abs(roll_ft - level_ft)))
+    level_ft = median(roll_ft)
+    scatter_ft = 1.4826 * median(np.abs(roll_ft - level_ft))
     grain_sigma_ft = grain_ft / float(np.sqrt(12.0))
     rough_ft = max(scatter_ft, step_noise(height_ft), grain_sigma_ft, LEAST_SIGMA_FT)
     if rough_ft > FINE_FT:

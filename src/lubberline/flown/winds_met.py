@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.air import isa_temperature_degc, tas_from_cas_kt, wind_from_east_north
-from lubberline.arrays import FloatArray, IntArray
+from lubberline.arrays import FloatArray, IntArray, median
 from lubberline.earth import variation_deg
 from lubberline.flown.case import Case, clock
 from lubberline.flown.even import QUICK_S
@@ -80,14 +80,23 @@ def _through_air(case: Case) -> tuple[FloatArray, FloatArray, float] | None:
     A magnetic heading is turned by the variation of the place; an indicated airspeed is taken as
     calibrated, in air of standard temperature at the recorded heights.
     """
-    heading = _channel(case, "heading_true_deg")
-    magnetic = _channel(case, "heading_mag_deg")
+    time_s, even = case.track.time_s, case.even
+    after = np.clip(np.searchsorted(time_s, even.time_s), 0, time_s.size - 1)
+    far = np.abs(time_s[after] - even.time_s) > 2.0 * even.step_s
+
+    def channel(name: str) -> FloatArray | None:
+        column = case.track.channels.get(name)
+        if column is None or not np.isfinite(column).any():
+            return None
+        return np.where(far, np.nan, column[after])
+
+    heading, magnetic = channel("heading_true_deg"), channel("heading_mag_deg")
     if heading is None and magnetic is not None:
         middle = len(case.even) // 2
         place_deg = (float(case.even.lat_deg[middle]), float(case.even.lon_deg[middle]))
         when_utc = datetime.fromtimestamp(float(case.even.time_s[middle]), UTC)
         heading = magnetic + variation_deg(*place_deg, 0.0, when_utc)
-    airspeed, indicated = _channel(case, "tas_kt"), _channel(case, "ias_kt")
+    airspeed, indicated = channel("tas_kt"), channel("ias_kt")
     if heading is None or (airspeed is None and indicated is None):
         return None
     if airspeed is not None:
@@ -96,16 +105,6 @@ def _through_air(case: Case) -> tuple[FloatArray, FloatArray, float] | None:
     height_ft = np.clip(case.even.height_ft, -1_000.0, 40_000.0)
     cas_kt = np.clip(indicated, 0.0, 600.0)
     return heading, tas_from_cas_kt(cas_kt, height_ft, isa_temperature_degc(height_ft)), _GAUGE_KT
-
-
-def _channel(case: Case, name: str) -> FloatArray | None:
-    """A recorded channel at the even steps, NaN where none was recorded nearby."""
-    column = case.track.channels.get(name)
-    if column is None or not np.isfinite(column).any():
-        return None
-    nearest = np.clip(np.searchsorted(case.track.time_s, case.even.time_s), 0, len(case.track) - 1)
-    near = np.abs(case.track.time_s[nearest] - case.even.time_s) <= 2.0 * case.even.step_s
-    return np.where(near, column[nearest], np.nan)
 
 
 def _by_turning(
@@ -138,7 +137,7 @@ def _by_channels(
     known = np.isfinite(winds[0]) & np.isfinite(winds[1])
     if known.sum() * case.even.step_s < LEAST_S:
         return None
-    east, north = (float(np.median(column[known])) for column in winds)
+    east, north = (median(column[known]) for column in winds)
     off_kt = np.hypot(winds[0][known] - east, winds[1][known] - north)
     worth_count = max(known.sum() * case.even.step_s / (2.0 * QUICK_S), 1.0)
     from_true_deg, wind_kt = (float(one) for one in wind_from_east_north(east, north))
@@ -146,7 +145,7 @@ def _by_channels(
         **_where(case, layer[known]),
         from_true_deg=from_true_deg,
         wind_kt=wind_kt,
-        sigma_kt=float(np.hypot(np.median(off_kt) / np.sqrt(worth_count), airspeed_sigma_kt)),
+        sigma_kt=float(np.hypot(median(off_kt) / np.sqrt(worth_count), airspeed_sigma_kt)),
         by="heading and airspeed",
     )
 
@@ -156,5 +155,5 @@ def _where(case: Case, layer: IntArray) -> dict[str, float]:
     return {
         "start_s": float(time_s[0]),
         "end_s": float(time_s[-1]),
-        "msl_ft": float(np.median(case.height.indicated_ft[layer])),
+        "msl_ft": median(case.height.indicated_ft[layer]),
     }
