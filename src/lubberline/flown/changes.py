@@ -7,11 +7,12 @@ moment is when the first level was left. Levels closer than a channel's least st
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
+from lubberline.arrays import FloatArray, median
 from lubberline.flown.model import Change
 from lubberline.recording import Track
 
@@ -57,7 +58,8 @@ def changes(track: Track) -> tuple[Change, ...]:
         known = np.isfinite(column)
         if thing is None or known.sum() < 2:
             continue
-        steps = list(_steps(*_every_second(track.time_s[known], column[known]), thing.step))
+        every = _every_second(track.time_s[known], column[known])
+        steps = list(islice(_steps(*every, thing.step), MOST_COUNT + 1))
         if len(steps) <= MOST_COUNT:
             found += [_told(thing, name, *step) for step in steps]
     return tuple(sorted(found, key=lambda one: (one.time_s, one.what)))
@@ -68,8 +70,9 @@ def _every_second(time_s: FloatArray, column: FloatArray) -> tuple[FloatArray, F
     grid_s = np.arange(time_s[0], time_s[-1] + 1.0)
     values = column[np.searchsorted(time_s, grid_s, side="right") - 1]
     if values.size >= MEDIAN_S:
-        middle = np.median(np.lib.stride_tricks.sliding_window_view(values, MEDIAN_S), axis=1)
         ends = MEDIAN_S // 2
+        windows = np.lib.stride_tricks.sliding_window_view(values, MEDIAN_S)
+        middle = np.partition(windows, ends, axis=1)[:, ends]
         values = np.concatenate([np.full(ends, middle[0]), middle, np.full(ends, middle[-1])])
     return grid_s, values
 
@@ -78,21 +81,24 @@ def _steps(
     time_s: FloatArray, values: FloatArray, step: float
 ) -> Iterator[tuple[float, tuple[float, float]]]:
     """The moment of each change, and the levels before and after."""
-    level, begun, k = float(values[0]), -1, 0
-    while k < values.size:
-        off = np.flatnonzero(np.abs(values[k:] - level) > step) if begun < 0 else np.array([0])
-        if not off.size:
+    if values.size < HELD_S:
+        return
+    high = low = values
+    for apart in (1, 2, 4):  # the widest of 8, of pairs of pairs of pairs
+        high, low = np.maximum(high[:-apart], high[apart:]), np.minimum(low[:-apart], low[apart:])
+    rests = np.flatnonzero(high - low <= step)
+    level, begun = float(values[0]), 0
+    while begun < values.size:
+        left = np.abs(values[begun:] - level) > step
+        begun += int(np.argmax(left))
+        later = rests[np.searchsorted(rests, begun) :]
+        if not left.any() or not later.size:
             return
-        k += int(off[0])
-        begun = k if begun < 0 else begun
-        held = values[k : k + HELD_S]
-        if float(np.ptp(held)) <= step and held.size == HELD_S:
-            after = float(np.median(held))
-            if abs(after - level) > step:
-                yield float(time_s[begun]), (level, after)
-                level = after
-            begun = -1
-        k += 1
+        after = median(values[later[0] : later[0] + HELD_S])
+        if abs(after - level) > step:
+            yield float(time_s[begun]), (level, after)
+            level = after
+        begun = int(later[0]) + 1
 
 
 def _told(thing: Set, name: str, time_s: float, values: tuple[float, float]) -> Change:
