@@ -25,7 +25,8 @@ from lubberline.arrays import FloatArray
 from lubberline.earth import LocalPlane, Terrain, Tile
 from lubberline.places import Footprint, Volume, distance_nm
 from lubberline.ways import Margins, WaysProblem
-from lubberline.ways.meeting import Meeting, meet
+from lubberline.ways.contact import outlines
+from lubberline.ways.meeting import Meeting, meet, meet_all
 from lubberline.ways.samples import densified, path_samples
 
 MARGINS = Margins(lateral_nm=0.5, vertical_ft=300.0)
@@ -369,3 +370,44 @@ def test_the_chord_of_an_arc_is_not_the_arc() -> None:
     assert met(volume(inscribed), problem(), path, NO_MARGINS).entry is None
     entry, leave = stay(met(volume(circle(0, 0, 5)), problem(), path, NO_MARGINS))
     assert leave - entry == pytest.approx(half_chord, abs=1e-6)
+
+
+@pytest.mark.parametrize("at_once", [10_000, 1])
+def test_several_volumes_are_met_as_each_alone(
+    at_once: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("lubberline.ways.meeting._AT_ONCE", at_once)
+    stated = replace(problem(), terrain=sloping_ground(0.0, 2_000.0))
+    path = densified(stated, path_samples(stated, path_of(stated, [(-20, 0, 0), (20, 0, 8_000)])))
+    square, hole = [(-9, -3), (-4, -3), (-4, 3), (-9, 3)], [(-8, -2), (-5, -2), (-5, 2), (-8, 2)]
+    volumes = [
+        volume(polygon(square, hole)),
+        volume(circle(0, 40, 3)),
+        volume(circle(2, 1, 6, inner_nm=2), floor=("AGL", 900.0)),
+        volume(box(12, 1, 15, 9), ceiling=("AGL", 9_000.0)),
+    ]
+    drawn = outlines([one.footprint for one in volumes], stated.plane)
+    together = meet_all(volumes, drawn, path, [MARGINS] * len(volumes))
+    assert together == [meet(one, stated.plane, path, MARGINS) for one in volumes]
+    assert [one is None for one in together] == [False, True, False, False]
+
+
+@given(FOOTPRINTS, COORDINATE, COORDINATE)
+def test_the_distance_to_an_outline_is_that_of_the_places(
+    footprint: Footprint, east_nm: float, north_nm: float
+) -> None:
+    plane = CENTER
+    found_nm = outlines([footprint], plane).distance_nm(
+        np.array([0]), np.array([east_nm]), np.array([north_nm])
+    )
+    expected_nm = distance_nm(footprint, plane, [east_nm], [north_nm])
+    assert found_nm == pytest.approx(expected_nm, abs=1e-9)
+
+
+def test_beside_a_corner_is_not_inside() -> None:
+    ring = star([1.0, 2.72265625, 4.0, 1.0, 1.0])
+    drawn = outlines([ring], CENTER)
+    north_nm = drawn.corner_nm[1] + np.array([[-4e-16], [0.0], [4e-16]])
+    east_nm = np.full_like(north_nm, -9.0)
+    found_nm = drawn.distance_nm(np.zeros(15, dtype=np.int64), east_nm.ravel(), north_nm.ravel())
+    assert (found_nm > 0.0).all()

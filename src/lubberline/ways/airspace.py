@@ -13,11 +13,10 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
 from lubberline.line import Finding, Limit, unknown
 from lubberline.places import Volume
-from lubberline.ways.contact import boxes_nm
-from lubberline.ways.meeting import EDGE_FT, NEAR_NM, Meeting, meet
+from lubberline.ways.contact import Outlines, legs_near, volume_outlines
+from lubberline.ways.meeting import EDGE_FT, NEAR_NM, Meeting, meet_all
 from lubberline.ways.model import Encounter, Need, Side, Violation
 from lubberline.ways.problem import Margins, WaysProblem
 from lubberline.ways.samples import Samples
@@ -63,13 +62,10 @@ def check_airspace(
     problem: WaysProblem, rows: Samples, sampled: Samples, permissions: frozenset[str]
 ) -> AirspaceReport:
     """Every volume against one path, given as its rows and as samples of them."""
-    plane = problem.plane
     encounters: list[Encounter] = []
     violations: list[Violation] = []
     findings: list[Finding] = []
-    for volume in _within_reach(problem, rows):
-        margins = _margins(problem.margins, volume)
-        meeting = meet(volume, plane, sampled if _follows_ground(volume) else rows, margins)
+    for volume, margins, meeting in _meetings(problem, rows, sampled):
         if meeting is None or not _worth_telling(meeting, margins):
             continue
         encounter = replace(
@@ -82,31 +78,40 @@ def check_airspace(
     return AirspaceReport(encounters=tuple(encounters), kept=kept)
 
 
-def _within_reach(problem: WaysProblem, rows: Samples) -> Iterator[Volume]:
+def _meetings(
+    problem: WaysProblem, rows: Samples, sampled: Samples
+) -> Iterator[tuple[Volume, Margins, Meeting | None]]:
+    """How the path meets each volume within reach, in the problem's order."""
+    drawn = volume_outlines(problem.volumes, problem.plane)
+    near = _within_reach(problem, drawn, rows)
+    margins = {place: _margins(problem.margins, problem.volumes[place]) for place in near}
+    met: dict[int, Meeting | None] = {}
+    for path, follows in ((rows, False), (sampled, True)):
+        asked = [one for one in near if _follows_ground(problem.volumes[one]) == follows]
+        volumes = [problem.volumes[one] for one in asked]
+        meetings = meet_all(volumes, drawn.part(asked), path, [margins[one] for one in asked])
+        met.update(zip(asked, meetings, strict=True))
+    return ((problem.volumes[one], margins[one], met[one]) for one in near)
+
+
+def _within_reach(problem: WaysProblem, drawn: Outlines, rows: Samples) -> list[int]:
     """The volumes that may be worth telling, by bounding boxes and the path's heights alone."""
-    if not problem.volumes:
-        return
-    box_nm = boxes_nm(problem.volumes, problem.plane)
-    low, high = _ends(rows.east_nm, rows.north_nm)
     own_nm = [_margins(problem.margins, volume).lateral_nm for volume in problem.volumes]
-    reach_nm = np.array(own_nm)[:, None, None] + NEAR_NM
-    apart_nm = np.maximum(low - box_nm[:, None, 2:], box_nm[:, None, :2] - high)
-    beside = np.any((apart_nm <= reach_nm).all(axis=2), axis=1)
+    near = legs_near(drawn, rows.east_nm, rows.north_nm, np.array(own_nm) + NEAR_NM)
     reach_ft = problem.margins.vertical_ft + NEAR_FT
     lowest_ft, highest_ft = rows.msl_ft.min() - reach_ft, rows.msl_ft.max() + reach_ft
-    for place in np.flatnonzero(beside):
-        volume = problem.volumes[place]
-        if _follows_ground(volume) or (
-            volume.ceiling.ft >= lowest_ft
-            and (volume.floor.reference != "MSL" or volume.floor.ft <= highest_ft)
-        ):
-            yield volume
+    return [
+        place
+        for place in np.flatnonzero(near.any(axis=1)).tolist()
+        if _may_reach(problem.volumes[place], lowest_ft, highest_ft)
+    ]
 
 
-def _ends(east_nm: FloatArray, north_nm: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """South-west and north-east corners of the legs' bounding boxes, (m - 1, 2)."""
-    places = np.column_stack([east_nm, north_nm])
-    return np.minimum(places[:-1], places[1:]), np.maximum(places[:-1], places[1:])
+def _may_reach(volume: Volume, lowest_ft: float, highest_ft: float) -> bool:
+    return _follows_ground(volume) or (
+        volume.ceiling.ft >= lowest_ft
+        and (volume.floor.reference != "MSL" or volume.floor.ft <= highest_ft)
+    )
 
 
 def _follows_ground(volume: Volume) -> bool:
@@ -149,15 +154,15 @@ def _encounter(volume: Volume, meeting: Meeting, permissions: frozenset[str]) ->
 
 def _side(volume: Volume, meeting: Meeting, sampled: Samples) -> Side:
     """Whether the way is over or under a volume where it is nearest to it in height."""
-    spot, edge = meeting.level, volume.ceiling
-    if meeting.entry is not None or spot is None:
+    moment, edge = meeting.level, volume.ceiling
+    if meeting.entry is not None or moment is None:
         return ""
     if volume.floor.reference != "MSL" and volume.floor.ft == 0.0:
         return "over"  # nothing is under the surface
     edge_ft = edge.ft
     if edge.reference != "MSL":
-        edge_ft += float(np.interp(spot.after_min, sampled.after_min, sampled.ground_ft))
-    return "over" if spot.msl_ft > edge_ft - EDGE_FT else "under"
+        edge_ft += float(np.interp(moment.after_min, sampled.after_min, sampled.ground_ft))
+    return "over" if moment.msl_ft > edge_ft - EDGE_FT else "under"
 
 
 def _violations(encounter: Encounter, meeting: Meeting, margins: Margins) -> Iterator[Violation]:
@@ -211,13 +216,13 @@ def _entry_finding(
 def _clearance(encounter: Encounter, meeting: Meeting, margins: Margins) -> Iterator[Finding]:
     """The closer of what is kept sideways and what is kept above or below."""
     kept: list[Finding] = []
-    for value, spot, unit, tolerance in (
+    for value, moment, unit, tolerance in (
         (meeting.lateral_nm, meeting.beside, "NM", LATERAL_TOLERANCE_NM),
         (meeting.vertical_ft, meeting.level, "ft", VERTICAL_TOLERANCE_FT),
     ):
-        if spot is not None:
+        if moment is not None:
             limit = _margin_limit(encounter.volume, unit, margins)
-            kept.append(at_least(limit, value, tolerance, where=spot.words))
+            kept.append(at_least(limit, value, tolerance, where=moment.words))
     if kept:
         yield min(kept, key=lambda finding: finding.steps if finding.steps is not None else inf)
 

@@ -66,18 +66,24 @@ class Encounter:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
-    """A place and moment on a path."""
+class Moment:
+    """A height and a moment on a path."""
 
     after_min: float
-    lat_deg: float
-    lon_deg: float
     msl_ft: float
 
     @property
     def words(self) -> str:
         """Height and moment, for a finding."""
         return f"{self.msl_ft:.0f} ft, {self.after_min:.1f} min after take-off"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot(Moment):
+    """A place and moment on a path."""
+
+    lat_deg: float
+    lon_deg: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
