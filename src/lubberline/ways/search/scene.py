@@ -23,6 +23,7 @@ from lubberline.ways.search._scene import Scene
 from lubberline.ways.search._shapes import Sky
 from lubberline.ways.search._speed import Air
 from lubberline.ways.search.layers import choose_layers
+from lubberline.ways.search.raster import raster_degrees
 
 if TYPE_CHECKING:
     from lubberline.ways.search.corners import Corners, Fineness
@@ -305,7 +306,7 @@ def _raster(
     step_nm = max(float((high - low).max()) / 160.0, 0.4)
     east_nm = np.arange(low[0], high[0] + step_nm, step_nm)
     north_nm = np.arange(low[1], high[1] + step_nm, step_nm)
-    lat_deg, lon_deg = plane.to_degrees(*np.meshgrid(east_nm, north_nm))
+    lat_deg, lon_deg = raster_degrees(plane, east_nm, north_nm)
     ground_ft = terrain.ground_ft(lat_deg, lon_deg)
     return np.array([low[0], low[1], step_nm]), np.nan_to_num(ground_ft, nan=UNKNOWN_FT)
 
