@@ -53,4 +53,4 @@ def _spread(node: FloatArray, axis: FloatArray) -> FloatArray:
 
 
 def _unit(axis: FloatArray) -> FloatArray:
-    return np.asarray((axis - axis[0]) / (axis[-1] - axis[0]) * 2.0 - 1.0
+    return np.asarray((axis - axis[0]) / (axis[-1] - axis[0]) * 2.0 - 1.0)
