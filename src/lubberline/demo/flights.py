@@ -11,7 +11,8 @@ from lubberline.demo.truth import Faults, Join
 class DemoFlight:
     """One flight: the wind is that at 1,000 ft, the setting the departure's.
 
-    ``way_name`` is a way in its flight file; ``suffix`` the recorder's format.
+    ``way_name`` is a way in its flight file; ``suffix`` the recorder's format; ``monitored`` says
+    that an engine monitor kept a file of its own.
     """
 
     off_block_utc: datetime
@@ -23,6 +24,7 @@ class DemoFlight:
     suffix: Literal[".gpx", ".igc", ".csv"]
     fault: str
     faults: Faults
+    monitored: bool = False
 
     @property
     def folder_name(self) -> str:
@@ -105,5 +107,6 @@ FLIGHTS: Final = (
         suffix=".csv",
         fault="growing height swings",
         faults=Faults(height_swing_ft=30.0, height_swing_growth_factor=5.0),
+        monitored=True,
     ),
 )

@@ -16,7 +16,7 @@ from lubberline.air import cas_from_tas_kt, isa_temperature_degc, pressure_altit
 from lubberline.arrays import FloatArray
 from lubberline.demo.truth import Truth
 from lubberline.earth import variation_deg
-from lubberline.units import M_PER_FT, M_PER_NM, MIN_PER_H
+from lubberline.units import M_PER_FT, M_PER_NM, MIN_PER_H, S_PER_H
 
 SAID: Final = "invented flight for a demonstration"
 M_PER_DEG: Final = M_PER_NM * MIN_PER_H  # of latitude, near enough for an error
@@ -57,6 +57,13 @@ def write_recording(
     kept = _kept(truth, off_block_utc, ends_inhg, np.random.default_rng(seed))
     text = {".gpx": _gpx, ".igc": _igc, ".csv": _csv}[path.suffix](kept)
     path.write_text(text, encoding="utf-8", newline="")
+
+
+def ground_kt(truth: Truth) -> FloatArray:
+    """Speed over the ground, from second to second."""
+    north_kt = np.gradient(truth.lat_deg) * MIN_PER_H * S_PER_H
+    east_kt = np.gradient(truth.lon_deg) * MIN_PER_H * S_PER_H * np.cos(np.radians(truth.lat_deg))
+    return np.asarray(np.hypot(north_kt, east_kt))
 
 
 def _kept(

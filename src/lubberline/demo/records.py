@@ -5,6 +5,7 @@ from typing import Final
 
 from lubberline.demo.flights import DemoFlight
 from lubberline.demo.flying import fly
+from lubberline.demo.monitor import write_monitor
 from lubberline.demo.recorders import write_recording
 from lubberline.demo.truth import Truth
 from lubberline.errors import NoSolution
@@ -13,6 +14,7 @@ from lubberline.flight import Plan, read_plan
 from lubberline.ways import Way, evaluate_plan
 
 STANDARD_INHG: Final = 29.92
+MONITOR: Final = "recording_engine.csv"  # after the other by name, which is shown first
 
 
 def record(folder: Path, flight: DemoFlight) -> tuple[Path, Truth]:
@@ -34,6 +36,13 @@ def record_way(plan: Plan, way: Way, flight: DemoFlight) -> tuple[Path, Truth]:
         ends_inhg=(departure, destination),
         seed=seed + 1,
     )
+    if flight.monitored:
+        write_monitor(
+            truth,
+            plan.folder / MONITOR,
+            off_block_utc=plan.flight.off_block_utc,
+            seed=seed + 2,
+        )
     return path, truth
 
 

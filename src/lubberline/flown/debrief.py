@@ -29,7 +29,7 @@ from lubberline.flown.corrections import (
 from lubberline.flown.cruise import cruise, cruise_held
 from lubberline.flown.cruise_speed import speed_held, speed_readings, speed_spans, speed_steadiness
 from lubberline.flown.engine import engine_sentences
-from lubberline.flown.even import even_track, is_placed, nearest_samples
+from lubberline.flown.even import even_track, nearest_samples
 from lubberline.flown.fuel import fuel_readings
 from lubberline.flown.go_around import GoAround, go_arounds
 from lubberline.flown.height import contacts, flown_height
@@ -49,6 +49,7 @@ from lubberline.flown.route import track_distance
 from lubberline.flown.standard import Standard
 from lubberline.flown.steadiness import held_spans, steadiness
 from lubberline.flown.timing import timing
+from lubberline.flown.unplaced import is_placed
 from lubberline.flown.winds_met import winds_met
 from lubberline.places import Places
 from lubberline.recording import Recording

@@ -14,6 +14,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray, median, wrap_180_deg, wrap_360_deg
+from lubberline.flown.unplaced import is_placed, recorded_velocity_kt
 from lubberline.recording import Gap, Track
 from lubberline.units import FT_PER_NM, M_PER_NM, S_PER_H, S_PER_MIN
 
@@ -24,8 +25,6 @@ STEPS_PER_SAMPLE: Final = 5.0  # own: for recorders slower than 0.2 Hz
 GAP_SAMPLES: Final = 3.5  # own: three lost samples are bridged
 GAP_S: Final = 15.0  # own: and so is anything shorter than this
 
-SPEEDS: Final = ("ground_kt", "tas_kt", "ias_kt")  # without positions, the best first
-DIRECTIONS: Final = ("track_true_deg", "heading_true_deg", "heading_mag_deg", "heading_deg")
 QUICK_S: Final = 4.0  # half window of the speed: a ground roll lasts longer than this
 STEADY_S: Final = 10.0  # half window of what is judged, and of standing still
 CLIMB_S: Final = 15.0  # half window of the climb rate
@@ -209,28 +208,7 @@ def _columns(track: Track) -> dict[str, FloatArray]:
         "pressure_ft": track.pressure_ft,
         "gnss_ft": track.gnss_ft,
     }
-    return columns if is_placed(track) else {**columns, **_recorded_velocity_kt(track)}
-
-
-def is_placed(track: Track) -> bool:
-    """Whether any position was recorded."""
-    return bool(np.isfinite(track.lat_deg).any() and np.isfinite(track.lon_deg).any())
-
-
-def _recorded_velocity_kt(track: Track) -> dict[str, FloatArray]:
-    """Speed and direction as recorded, the best first; without a direction all to the north."""
-    speed_kt = _first_known(track, SPEEDS)
-    along_deg = _first_known(track, DIRECTIONS)
-    along_rad = np.radians(np.where(np.isfinite(along_deg), along_deg, 0.0))
-    return {"east_kt": speed_kt * np.sin(along_rad), "north_kt": speed_kt * np.cos(along_rad)}
-
-
-def _first_known(track: Track, names: Sequence[str]) -> FloatArray:
-    for name in names:
-        column = track.channels.get(name)
-        if column is not None and np.isfinite(column).any():
-            return column
-    return np.full(track.time_s.shape, np.nan)
+    return columns if is_placed(track) else {**columns, **recorded_velocity_kt(track)}
 
 
 def unwrapped_deg(lon_deg: FloatArray) -> FloatArray:
