@@ -213,8 +213,10 @@ def _columns(track: Track) -> dict[str, FloatArray]:
 
 def unwrapped_deg(lon_deg: FloatArray) -> FloatArray:
     """Longitudes that run on over the date line."""
-    lon_deg = lon_deg.copy()
     known = np.isfinite(lon_deg)
+    if not known.any() or np.ptp(lon_deg[known]) < 180.0:
+        return lon_deg
+    lon_deg = lon_deg.copy()
     lon_deg[known] = np.unwrap(lon_deg[known], period=360.0)
     return lon_deg
 
@@ -366,15 +368,16 @@ def _line(values: FloatArray, half_count: int) -> tuple[FloatArray, FloatArray]:
 
 def _whole_sums(count: int, half_count: int) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Sums of 1, k and k^2 over the windows of samples that are all known."""
-    place = np.arange(count, dtype=np.float64)
-    before, after = np.minimum(place, half_count), np.minimum(count - 1.0 - place, half_count)
+    whole = min(count, 2 * half_count + 1)  # in between all windows are alike
+    place = np.arange(whole, dtype=np.float64)
+    before, after = np.minimum(place, half_count), np.minimum(whole - 1.0 - place, half_count)
     squares = before * (before + 1.0) * (2.0 * before + 1.0)
     squares += after * (after + 1.0) * (2.0 * after + 1.0)
-    return (
-        before + after + 1.0,
-        (after * (after + 1.0) - before * (before + 1.0)) / 2.0,
-        squares / 6.0,
-    )
+    powers = (after * (after + 1.0) - before * (before + 1.0)) / 2.0
+    often = np.ones(whole, dtype=np.int64)
+    often[whole // 2] += count - whole
+    s0, s1, s2 = np.repeat([before + after + 1.0, powers, squares / 6.0], often, axis=1)
+    return s0, s1, s2
 
 
 def _windowed(column: FloatArray, values: FloatArray) -> FloatArray:

@@ -98,13 +98,15 @@ def _fits(
     """Sum of squares (k,) and residuals (k, n) of the best level and climb for each bend."""
     worth_s = ramp_s(time_s[None, :] - bends_s[:, None], rounding_s[:, None])
     rising = np.count_nonzero(worth_s, axis=1)
-    centered_s = worth_s - worth_s.mean(axis=1, keepdims=True)
+    centered_s = np.subtract(worth_s, worth_s.mean(axis=1, keepdims=True), out=worth_s)
     offset_ft = height_ft - height_ft.mean()
-    size = (centered_s**2).sum(axis=1)
+    squares = np.square(centered_s)
+    size = squares.sum(axis=1)
     possible = (size > 0.0) & (rising >= 2) & (rising < time_s.size)
     rate = np.where(possible, centered_s @ offset_ft / np.where(size > 0.0, size, 1.0), 0.0)
-    residual_ft = offset_ft - rate[:, None] * centered_s
-    misfit = (residual_ft**2).sum(axis=1)
+    centered_s *= rate[:, None]
+    residual_ft = np.subtract(offset_ft, centered_s, out=centered_s)
+    misfit = np.square(residual_ft, out=squares).sum(axis=1)
     return np.where(possible & (rate > 0.0), misfit, np.inf), residual_ft
 
 
@@ -115,8 +117,11 @@ def ramp_s(after_s: FloatArray, rounding_s: FloatArray) -> FloatArray:
     """
     after_s = np.maximum(after_s, 0.0)
     inside = np.minimum(after_s, rounding_s)
-    curved = inside**2 / (2.0 * np.where(rounding_s > 0.0, rounding_s, 1.0))
-    return np.asarray(curved + (after_s - inside))
+    after_s -= inside
+    inside *= inside
+    inside /= 2.0 * np.where(rounding_s > 0.0, rounding_s, 1.0)
+    after_s += inside
+    return after_s
 
 
 def correlation_factor(lag_1_fraction: float) -> float:

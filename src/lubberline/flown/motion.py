@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray, median, wrap_180_deg, wrap_360_deg
-from lubberline.flown.even import nm_per_deg
+from lubberline.flown.even import nm_per_deg, unwrapped_deg
 from lubberline.recording import Track
 from lubberline.units import FT_PER_M, KT_PER_MPS, M_PER_FT, M_PER_NM, MPS_PER_KT, S_PER_MIN
 
@@ -143,11 +143,8 @@ def _means(column: FloatArray, starts: IntArray) -> FloatArray:
 
 def _scales(lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[float, float, FloatArray]:
     """Meters per degree at the first place, and longitudes without a date line."""
-    known = np.isfinite(lon_deg)
-    unwrapped_deg = lon_deg.copy()
-    unwrapped_deg[known] = np.unwrap(lon_deg[known], period=360.0)
     east_nm, north_nm = nm_per_deg(np.radians(lat_deg[0]))
-    return float(north_nm) * M_PER_NM, float(east_nm) * M_PER_NM, unwrapped_deg
+    return float(north_nm) * M_PER_NM, float(east_nm) * M_PER_NM, unwrapped_deg(lon_deg)
 
 
 def _noise_m(values_m: FloatArray) -> float:

@@ -6,7 +6,7 @@ refused until the map says which one.
 """
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -140,15 +140,15 @@ def guessed(data: bytes) -> Guess:
     return guess_column_map(head_lines(data), _rows_all_over(data))
 
 
-def _rows_all_over(data: bytes) -> list[str]:
+def _rows_all_over(data: bytes) -> Iterator[str]:
     """Whole lines from all over a file."""
-    found = []
+    if len(data) <= HEAD_BYTES:
+        return
     for place in np.linspace(HEAD_BYTES, len(data), ALL_OVER_COUNT, endpoint=False).astype(int):
         begin = data.find(b"\n", place) + 1
         end = data.find(b"\n", begin)
         if 0 < begin < end:
-            found.append(data[begin:end].decode("utf-8", errors="replace"))
-    return found if len(data) > HEAD_BYTES else []
+            yield data[begin:end].decode("utf-8", errors="replace")
 
 
 def _guessed(path: Path, data: bytes, account: list[str]) -> _Sheet:

@@ -124,6 +124,8 @@ def _in_zone_s(path: Path, zone: str, naive: "pl.Series") -> FloatArray:
     """The times as they are in the map's zone; NaN in the hour that is repeated or left out."""
     import polars as pl
 
+    if zone == "UTC":
+        return _epoch_s(naive)
     fixed = re.fullmatch(r"[+-]\d\d:?\d\d", zone)
     try:
         placed = naive if fixed else naive.dt.replace_time_zone(

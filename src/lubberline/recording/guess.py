@@ -11,6 +11,7 @@ import csv
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import chain
 from typing import Final, Literal
 
 from lubberline.recording.column_map import ColumnMap, Separator, Source, TimeSource
@@ -76,7 +77,7 @@ class Guess:
     row: Mapping[str, str] = field(default_factory=dict)
 
 
-def guess_column_map(lines: Sequence[str], further: Sequence[str] = ()) -> Guess:
+def guess_column_map(lines: Sequence[str], further: Iterable[str] = ()) -> Guess:
     """The meaning of a CSV's columns by its first lines; at least the headings and one row.
 
     ``further`` are rows from all over the file, whose values are looked at where the headings
@@ -88,13 +89,16 @@ def guess_column_map(lines: Sequence[str], further: Sequence[str] = ()) -> Guess
     headings = [
         heading(name, unit) for name, unit in zip(names, units or [""] * len(names), strict=True)
     ]
-    rows = [split(line, separator) for line in (*lines[first:], *further) if line.strip()]
-    rows = [row for row in rows if len(row) == len(names)]
-    row = dict(zip(names, rows[0], strict=True)) if rows else {}
+    whole = (split(line, separator) for line in chain(lines[first:], further) if line.strip())
+    samples = (row for row in whole if len(row) == len(names))
+    first_row = next(samples, [])
+    row = dict(zip(names, first_row, strict=True)) if first_row else {}
     columns, reference = _columns(headings)
     decimal: Decimal = "," if separator != "," and _decimal_comma(row) else "."
     time, problems = _time(headings, row)
     by_values = []
+    unclear = problems == [NO_TIME] or bool(_without_position(columns))
+    rows = [first_row, *samples] if unclear and first_row else []
     if problems == [NO_TIME] and (time := proposed_time(names, rows)) is not None:
         problems = []
         by_values += [one for one in (time.date_heading, time.heading) if one is not None]
