@@ -48,7 +48,8 @@ careers: $(READY)
 
 # Two hundred simulated flights, flown anew: nine truths in ten lie in the stated intervals.
 truth: $(READY)
-	LUBBERLINE_TRUTH=200 $(BIN)/python -m pytest -q tests/flown/truth/test_truth_noisy.py
+	LUBBERLINE_TRUTH=200 $(BIN)/python -m pytest -q tests/flown/truth/test_truth_noisy.py \
+	  tests/flown/truth/test_truth_practice.py
 
 # Reference pages and the README's excerpt come from the program; tests say when they are stale.
 docs: $(READY)

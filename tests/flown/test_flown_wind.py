@@ -114,3 +114,14 @@ def test_any_velocities_give_a_finite_wind_or_none(velocities: list[tuple[float,
     if wind is not None:
         assert np.isfinite([wind.wind_kt, wind.sigma_kt, wind.airspeed_kt]).all()
         assert 0.0 <= wind.from_true_deg < 360.0
+
+
+def test_airspeeds_that_differ_between_courses_widen_the_doubt() -> None:
+    rng = np.random.default_rng(15)
+    velocities = flown(np.linspace(0.0, 360.0, 360), rng)
+    held, loose = (
+        wind_by_courses(*velocities, worth_count=45.0, held_sigma_kt=sigma) for sigma in (0.0, 2.0)
+    )
+    assert held is not None
+    assert loose is not None
+    assert 0.7 <= np.sqrt(loose.sigma_kt**2 - held.sigma_kt**2) <= 1.0  # 2 sqrt(2/12) = 0.82

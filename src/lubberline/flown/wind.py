@@ -23,6 +23,7 @@ MOST_SIGMA_KT: Final = 5.0  # own: a wind that is known worse than this is not k
 STEADY_KT: Final = 3.0  # own: with airspeed less steady than this, the circle is no circle
 LEAST_AIRSPEED_KT: Final = 20.0  # own: what flies, flies faster; noise draws small circles, too
 _NOISE_KT: Final = 0.5  # own: no ground speed is better than this over a few seconds
+SECTOR_DEG: Final = 30.0  # own: courses that share how an airspeed was held
 _ROBUST_KT: Final = 2.0  # own: what is further off than this pulls less and less
 
 
@@ -52,6 +53,7 @@ def wind_by_courses(
     *,
     robust: bool = True,
     worth_count: float | None = None,
+    held_sigma_kt: float = 0.0,
 ) -> WindFound | None:
     """Wind and true airspeed from ground velocities on several courses.
 
@@ -63,6 +65,8 @@ def wind_by_courses(
         Let velocities far from the circle pull less.
     worth_count : float, optional
         How many independent samples they are worth; by default as many as they are.
+    held_sigma_kt : float
+        By how much the airspeed may have differed from one course to another [kt].
 
     Returns
     -------
@@ -98,7 +102,8 @@ def wind_by_courses(
         _off_circle, start, jac=_jacobian, args=(ground_kt,),
         loss="soft_l1" if robust else "linear", f_scale=_ROBUST_KT,
     )  # fmt: skip
-    return _judged(fit.x, ground_kt, len(ground_kt) if worth_count is None else worth_count)
+    worth_count = len(ground_kt) if worth_count is None else worth_count
+    return _judged(fit.x, ground_kt, worth_count, held_sigma_kt)
 
 
 def wind_by_heading(
@@ -152,7 +157,9 @@ def _jacobian(unknown_kt: FloatArray, ground_kt: FloatArray) -> FloatArray:
     return np.column_stack([-through / length, -np.ones(len(ground_kt))])
 
 
-def _judged(unknown_kt: FloatArray, ground_kt: FloatArray, worth_count: float) -> WindFound | None:
+def _judged(
+    unknown_kt: FloatArray, ground_kt: FloatArray, worth_count: float, held_sigma_kt: float
+) -> WindFound | None:
     """The fit as a wind, unless the courses or the doubt do not allow it."""
     through = ground_kt - unknown_kt[:2]
     # Over the ground as well: velocities on one course lie on many a small circle.
@@ -164,7 +171,9 @@ def _judged(unknown_kt: FloatArray, ground_kt: FloatArray, worth_count: float) -
     freedom = max(worth_count - 3.0, 1.0)
     scatter = max(sqrt(float((off**2).mean()) * worth_count / freedom), _NOISE_KT)
     per_sample = scatter**2 * len(ground_kt) / worth_count
-    spread = np.asarray(np.linalg.pinv(jacobian.T @ jacobian), dtype=np.float64) * per_sample
+    inverse = np.asarray(np.linalg.pinv(jacobian.T @ jacobian), dtype=np.float64)
+    together = _by_sector(jacobian, np.degrees(np.arctan2(*through.T)))
+    spread = inverse * per_sample + held_sigma_kt**2 * inverse @ together @ inverse
     sigma_kt = sqrt(float(np.linalg.eigvalsh(spread[:2, :2])[-1]))
     if sigma_kt > MOST_SIGMA_KT or float(np.median(np.abs(off))) > STEADY_KT:
         return None
@@ -182,6 +191,13 @@ def _judged(unknown_kt: FloatArray, ground_kt: FloatArray, worth_count: float) -
         spread_deg=spread_deg,
         sample_count=len(ground_kt),
     )
+
+
+def _by_sector(jacobian_ratio: FloatArray, directions_deg: FloatArray) -> FloatArray:
+    """Sum over the sectors of what one knot of airspeed, the same all over a sector, does."""
+    sector = np.floor(wrap_360_deg(directions_deg) / SECTOR_DEG).astype(np.int64)
+    sums = [jacobian_ratio[sector == one].sum(axis=0) for one in np.unique(sector)]
+    return np.asarray(sum(np.outer(one, one) for one in sums))
 
 
 def _direction_sigma_deg(east_kt: float, north_kt: float, spread_kt2: FloatArray) -> float:

@@ -1,11 +1,12 @@
 """The winds that a flight met, layer by layer: where it turned enough, or its airspeed is known.
 
 A layer is a thousand feet and a quarter of an hour. With heading and true airspeed recorded,
-its wind is the median of the samples; else the courses that were flown in it must show it. A
-layer whose wind cannot be known is left out.
+its wind is the median of the samples; else the courses that were flown in it must show it, in
+cruise, in a holding, or round in circles: a pattern, a climb and a descent are flown at an airspeed
+for each leg. A layer whose wind cannot be known is left out.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from math import ceil
 from typing import Final
@@ -13,18 +14,21 @@ from typing import Final
 import numpy as np
 
 from lubberline.air import isa_temperature_degc, tas_from_cas_kt, wind_from_east_north
-from lubberline.arrays import FloatArray, IntArray, median
+from lubberline.arrays import BoolArray, FloatArray, IntArray, median
 from lubberline.earth import variation_deg
 from lubberline.flown.case import Case, clock
-from lubberline.flown.even import QUICK_S
-from lubberline.flown.model import WindMet
+from lubberline.flown.even import QUICK_S, segment_bounds
+from lubberline.flown.model import ON_GROUND, WindMet
 from lubberline.flown.wind import wind_by_courses, wind_by_heading
 from lubberline.wording import direction_text
 
 LAYER_FT: Final = 1_000.0
 SPAN_S: Final = 900.0
 LEAST_S: Final = 60.0  # own: less than a minute in a layer is passing through
+_CIRCLE_S: Final = 120.0  # own: within which somebody who circles has gone round ...
+_CIRCLE_DEG: Final = 330.0  # ... so far
 _STEEP_FPM: Final = 900.0  # own: beyond, the airspeed over the ground is not that along the path
+_HELD_KT: Final = 2.0  # own: an airspeed from one course to another, if it was meant to be one
 _COMPUTER_KT: Final = 1.5  # own: true airspeed and heading of an air data computer, as wind
 # Own: an uncalibrated gauge within 2 kt, air 10 degrees off the standard 2 %, heading 1 degree.
 _GAUGE_KT: Final = 3.5
@@ -42,19 +46,48 @@ def wind_words(one: WindMet) -> str:
 def winds_met(case: Case) -> tuple[WindMet, ...]:
     """The winds of a flight's layers, in order of time."""
     east_kt, north_kt = _over_ground(case)
-    channels = _through_air(case)
+    channels, aloft = _through_air(case), _aloft(case)
     found = (
         _by_channels(case, layer, east_kt, north_kt, *channels)
         if channels is not None
         else _by_turning(case, layer, east_kt, north_kt)
-        for layer in _layers(case)
+        for layer in _layers(case, aloft if channels is not None else _held(case, aloft))
     )
     return tuple(sorted((one for one in found if one), key=lambda one: one.start_s))
 
 
-def _layers(case: Case) -> Iterator[IntArray]:
-    """Even steps of the flight that belong together, those of a steep climb left out."""
-    aloft, even = case.aloft_index, case.even
+def _aloft(case: Case) -> IntArray:
+    """Even steps off the ground: wheels on a runway do not drift."""
+    rolls = _in_phases(case, (*ON_GROUND, "take-off", "landing"))
+    return case.aloft_index[~rolls[case.aloft_index]]
+
+
+def _held(case: Case, aloft: IntArray) -> IntArray:
+    """Those at which one airspeed is meant: cruise, holding, and circles anywhere."""
+    held = _in_phases(case, ("cruise", "holding"))
+    even = case.even
+    half = even.steps(_CIRCLE_S / 2.0)
+    for start, stop in segment_bounds(even.segment_index):
+        if stop - start > 2 * half:
+            track_deg = np.unwrap(np.nan_to_num(even.turning_true_deg[start:stop]), period=360.0)
+            circles = np.abs(track_deg[2 * half :] - track_deg[: -2 * half]) >= _CIRCLE_DEG
+            for first in np.flatnonzero(circles):
+                held[start + first : start + first + 2 * half] = True
+    return aloft[held[aloft]]
+
+
+def _in_phases(case: Case, names: Sequence[str]) -> BoolArray:
+    """True at the even steps of phases of these names."""
+    found = np.zeros(len(case.even), dtype=bool)
+    for phase in case.phases:
+        if phase.name in names:
+            found |= (case.even.time_s >= phase.start_s) & (case.even.time_s < phase.end_s)
+    return found
+
+
+def _layers(case: Case, aloft: IntArray) -> Iterator[IntArray]:
+    """Those even steps of the flight that belong together, those of a steep climb left out."""
+    even = case.even
     height_ft = case.height.indicated_ft[aloft]
     usable = np.isfinite(height_ft) & (np.abs(even.climb_fpm[aloft]) < _STEEP_FPM)
     aloft, height_ft = aloft[usable], height_ft[usable]
@@ -112,7 +145,9 @@ def _by_turning(
 ) -> WindMet | None:
     """Speeds over the ground are means over several seconds: neighbors say the same."""
     worth_count = layer.size * case.even.step_s / (2.0 * QUICK_S)
-    wind = wind_by_courses(east_kt[layer], north_kt[layer], worth_count=worth_count)
+    wind = wind_by_courses(
+        east_kt[layer], north_kt[layer], worth_count=worth_count, held_sigma_kt=_HELD_KT
+    )
     if wind is None:
         return None
     return WindMet(

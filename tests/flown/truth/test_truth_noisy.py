@@ -17,6 +17,7 @@ from truth_recorders import NOISY
 
 COUNT = int(os.environ.get("LUBBERLINE_TRUTH", "0"))
 SIGMAS = 1.645  # 90 % of a normal distribution: JCGM 100:2008, table G.1
+PLANE_SIGMAS = 2.146  # likewise of two components: the root of 2 ln 10
 LEAST = 0.90 if COUNT >= 200 else 0.70  # of few samples, chance takes more
 
 
@@ -65,6 +66,11 @@ def errors(cases: list[Judged]) -> dict[str, list[tuple[float, float]]]:
             height_ft, sigma_ft = value(one, "go_around_decision")
             true_ft = case.column("wheel_ft", event.time_s)
             found["go_around_decision"].append((height_ft - true_ft, sigma_ft))
+        for wind in case.flown.winds:
+            apart_rad = np.radians(wind.from_true_deg - case.truth.wind_from_deg)
+            across = np.array([np.cos(apart_rad), np.sin(apart_rad)]) * wind.wind_kt
+            off_kt = float(np.hypot(across[0] - case.truth.wind_kt, across[1]))
+            found["wind"].append((off_kt * SIGMAS / PLANE_SIGMAS, wind.sigma_kt))
     return found
 
 
@@ -76,7 +82,7 @@ def test_nearly_all_flights_are_read_as_they_were_flown(cases: list[Judged]) -> 
     "name",
     [
         *("touchdown time", "touchdown_threshold", "touchdown_centerline", "touchdown_sink"),
-        *("lift-off time", "liftoff_point", "go_around_decision"),
+        *("lift-off time", "liftoff_point", "go_around_decision", "wind"),
     ],
 )
 def test_nine_truths_in_ten_lie_in_the_stated_interval(

@@ -6,7 +6,9 @@ from typing import Literal
 
 from truth_airplane import AIM_FT, ELEV_FT, FPS_PER_KT, LENGTH_FT, RUNWAY_TRUE_DEG, Airplane, clip
 
-Ending = Literal["go-around", "touch-and-go", "stop-and-go", "full stop"]
+Ending = Literal[
+    "go-around", "balked landing", "low pass", "touch-and-go", "stop-and-go", "full stop"
+]  # fmt: skip
 ROTATE_KT, CLIMB_KT, DOWNWIND_KT, BASE_KT, FINAL_KT = 55.0, 75.0, 90.0, 75.0, 62.0
 PATTERN_FT = 1000.0
 FT_PER_NM = 6076.115
@@ -23,6 +25,7 @@ class Habits:
     flare_ft: float = 18.0
     off_center_ft: float = 0.0
     stop_s: float = 8.0
+    low_ft: float = 8.0
     parks_beside: bool = False
 
 
@@ -194,6 +197,10 @@ class Flight:
         plane.until(lambda: plane.wheel_ft <= low_ft, hands, 300.0)
         if ending == "go-around":
             self._go_around()
+        elif ending == "balked landing":
+            self._balk()
+        elif ending == "low pass":
+            self._pass_low()
         else:
             self._land(ending)
 
@@ -204,21 +211,40 @@ class Flight:
         plane.set(throttle=1.0, flap=0.33)
         plane.until(lambda: plane.wheel_ft >= 500.0, self._climb_hands, 120.0)
 
+    def _flare(self) -> None:
+        plane = self.plane
+        plane.set(throttle=0.0)
+        plane.along_line(RUNWAY_TRUE_DEG, plane.place_ft()[1] - self.habits.off_center_ft, 8.0)
+        off_deg = wrap180(RUNWAY_TRUE_DEG - plane["attitude/psi-deg"])
+        plane.set(rudder=clip(-0.06 * off_deg * clip(1.5 - plane.wheel_ft / 8.0, 0, 1), -0.8, 0.8))
+        plane.climb_at(-clip(plane.wheel_ft / 3.0, 1.8, 9.0))
+
+    def _balk(self) -> None:
+        """A flare given up just above the runway."""
+        plane = self.plane
+        plane.leg, plane.push = "landing", 0.0
+        plane.until(lambda: plane.wheel_ft <= self.habits.low_ft, self._flare, 60.0)
+        self._go_around()
+
+    def _pass_low(self) -> None:
+        """Along the runway for 18 s, just above it."""
+        plane, low_ft = self.plane, self.habits.low_ft
+        plane.leg, plane.push = "landing", 0.0
+        end_s = plane.time_s + 18.0
+
+        def hands() -> None:
+            plane.along_line(RUNWAY_TRUE_DEG, plane.place_ft()[1], 8.0)
+            plane.climb_at(clip(0.4 * (low_ft - plane.wheel_ft), -6.0, 4.0))
+            plane.speed_by_throttle(self.habits.final_kt)
+
+        plane.until(lambda: plane.time_s >= end_s, hands, 20.0)
+        self._go_around()
+
     def _land(self, ending: Ending) -> None:
         plane = self.plane
         plane.leg = "landing"
         plane.push = 0.0
-
-        def flare() -> None:
-            plane.set(throttle=0.0)
-            plane.along_line(RUNWAY_TRUE_DEG, plane.place_ft()[1] - self.habits.off_center_ft, 8.0)
-            off_deg = wrap180(RUNWAY_TRUE_DEG - plane["attitude/psi-deg"])
-            plane.set(
-                rudder=clip(-0.06 * off_deg * clip(1.5 - plane.wheel_ft / 8.0, 0, 1), -0.8, 0.8)
-            )
-            plane.climb_at(-clip(plane.wheel_ft / 3.0, 1.8, 9.0))
-
-        plane.until(lambda: plane.down, flare, 40.0)
+        plane.until(lambda: plane.down, self._flare, 40.0)
 
         def roll() -> None:
             plane.steer(plane.place_ft()[1])
@@ -251,15 +277,20 @@ class Flight:
         else:
             self.taxi(plane.place_ft()[0] + 300.0)
 
-    def cross_country(self, cruise_ft: float, minutes: float) -> None:
-        """Out on the runway's course, a turn back, cruise home, and a straight-in final."""
+    def climb_out(self, above_ft: float) -> None:
+        """On the runway's course to a height above it."""
         plane = self.plane
         plane.leg = "climb"
         plane.until(
-            lambda: plane.wheel_ft >= cruise_ft - ELEV_FT - 60.0,
-            lambda: self._level(RUNWAY_TRUE_DEG, plane.place_ft()[1], 100.0, cruise_ft - ELEV_FT),
+            lambda: plane.wheel_ft >= above_ft - 60.0,
+            lambda: self._level(RUNWAY_TRUE_DEG, plane.place_ft()[1], 100.0, above_ft),
             1500.0,
         )
+
+    def cross_country(self, cruise_ft: float, minutes: float) -> None:
+        """Out on the runway's course, a turn back, cruise home, and a straight-in final."""
+        plane = self.plane
+        self.climb_out(cruise_ft - ELEV_FT)
         plane.leg = "cruise"
         end_s = plane.time_s + 60.0 * minutes
         plane.until(

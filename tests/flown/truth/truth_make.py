@@ -4,6 +4,7 @@ What is kept is small (columns twice a second, rounded to what a test can tell a
 again bit for bit only by the same version of the simulator; ``flown_now`` flies anew.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -88,12 +89,12 @@ def fly(
             flight.circuit(ending)
     flight.park(60.0)
     return Truth(
-        columns=columns(plane.rows), events=_events(plane.events),
+        columns=columns(plane.rows), events=events_of(plane.events),
         wind_from_deg=wind[0], wind_kt=wind[1],
     )  # fmt: skip
 
 
-def _events(raw: list[tuple[str, float, float, float, float]]) -> tuple[Event, ...]:
+def events_of(raw: list[tuple[str, float, float, float, float]]) -> tuple[Event, ...]:
     """Lift-offs, touchdowns, go-arounds; the skips between a first touch and the roll left out."""
     found: list[Event] = []
     for number, (kind, *numbers) in enumerate(raw):
@@ -144,10 +145,10 @@ def flights() -> list[Truth]:
     return [*circuits, *away, random_flight(3), random_flight(4), *stops]
 
 
-def write(path: Path = KEPT) -> None:
-    """Fly and keep."""
+def write(path: Path = KEPT, kept_flights: Sequence[Truth] = ()) -> None:
+    """Keep these flights, those of ``flights`` if none are given."""
     kept: dict[str, Any] = {}
-    for number, flight in enumerate(flights()):
+    for number, flight in enumerate(kept_flights or flights()):
         for name, column in flight.columns.items():
             base = {"time_s": START_S, "lat_deg": LAT_DEG, "lon_deg": LON_DEG}.get(name, 0.0)
             scaled = np.round((column - base) * 10.0 ** ROUNDED.get(name, 2))
@@ -188,4 +189,6 @@ def read(path: Path = KEPT) -> list[Truth]:
 if __name__ == "__main__":
     write()
 
-__all__ = ["CRUISE_FT", "ELEV_FT", "Event", "Truth", "fly", "random_flight", "read", "write"]
+__all__ = [
+    "CRUISE_FT", "ELEV_FT", "Event", "Truth", "events_of", "fly", "random_flight", "read", "write",
+]  # fmt: skip
