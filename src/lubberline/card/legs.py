@@ -47,11 +47,11 @@ def leg_rows(plan: Plan, way: Way, departure: Setting, fuel: FuelPlan) -> Iterat
         left_gal -= leg.fuel_gal
         yield LegRow(
             to=short(leg.to_name),
-            course=direction_text(leg.mag_deg),
-            heading=direction_text(leg.heading_mag_deg),
+            course="-" if leg.is_circling else direction_text(leg.mag_deg),
+            heading="-" if leg.is_circling else direction_text(leg.heading_mag_deg),
             height=_height(leg, height_ft),
             distance=f"{leg.distance_nm:.1f}",
-            ground_speed=f"{leg.ground_kt:.0f}",
+            ground_speed="-" if leg.is_circling else f"{leg.ground_kt:.0f}",
             minutes=f"{leg.time_min:.0f}",
             over=clock_text(over_utc),
             fuel_left=_down(left_gal),

@@ -75,7 +75,10 @@ def _legs(way: Way) -> None:
     say(f"{'to':26}{'MC':>4}{'MH':>5}{'ft':>8}{'NM':>7}{'GS':>5}{'min':>5}{'gal':>6}")
     for leg in way.legs:
         course, heading = direction_text(leg.mag_deg), direction_text(leg.heading_mag_deg)
+        ground = f"{leg.ground_kt:.0f}"
+        if leg.is_circling:
+            course = heading = ground = "-"
         say(
-            f"{leg.to_name[:25]:26} {course}  {heading}{leg.to_msl_ft:8,.0f}"
-            f"{leg.distance_nm:7.1f}{leg.ground_kt:5.0f}{leg.time_min:5.0f}{leg.fuel_gal:6.1f}"
+            f"{leg.to_name[:25]:26}{course:>4}{heading:>5}{leg.to_msl_ft:8,.0f}"
+            f"{leg.distance_nm:7.1f}{ground:>5}{leg.time_min:5.0f}{leg.fuel_gal:6.1f}"
         )

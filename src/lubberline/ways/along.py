@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from lubberline.arrays import FloatArray
+from lubberline.arrays import FloatArray, wrap_180_deg
 from lubberline.earth import LocalPlane, Terrain
 from lubberline.ways.model import Spot, Way
 
@@ -35,10 +35,11 @@ class Along:
 
     def spot(self, after_min: float) -> Spot:
         """Place and height at a moment."""
+        lon_deg = np.interp(after_min, self.after_min, np.unwrap(self.lon_deg, period=360.0))
         return Spot(
             after_min=after_min,
             lat_deg=float(np.interp(after_min, self.after_min, self.lat_deg)),
-            lon_deg=float(np.interp(after_min, self.after_min, self.lon_deg)),
+            lon_deg=float(wrap_180_deg(lon_deg)),
             msl_ft=float(np.interp(after_min, self.after_min, self.msl_ft)),
         )
 

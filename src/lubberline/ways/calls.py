@@ -38,7 +38,9 @@ def radio_calls(plan: Plan, way: Way) -> tuple[Call, ...]:
 
 def _leaving(talk: Speaker) -> Iterator[Call]:
     field, sign = talk.plan.departure, talk.sign
-    toward = "to the " + toward_words(talk.along.way.legs[0].mag_deg)
+    legs = talk.along.way.legs
+    out = next((leg for leg in legs if not leg.is_circling), legs[0])
+    toward = "to the " + toward_words(out.mag_deg)
     yield from _broadcast(talk, field, "stand", None)
     tower, ground = radio_of(field, "tower"), radio_of(field, "ground")
     if tower is not None:

@@ -1,12 +1,13 @@
 """A way: one path with its legs, its price, what it meets and what it keeps clear of."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from lubberline.arrays import FloatArray
 from lubberline.line import Finding, Verdict
 from lubberline.places import Volume
 
+CIRCLING_NM: Final = 1e-3  # own: a leg that is shorter leads nowhere
 Need = Literal["clearance", "two-way contact", "nothing", "never"]
 LegPhase = Literal["climb", "cruise", "descent"]
 Side = Literal["over", "under", ""]
@@ -36,6 +37,11 @@ class Leg:
     ground_kt: float
     time_min: float
     fuel_gal: float
+
+    @property
+    def is_circling(self) -> bool:
+        """Whether it only climbs or comes down over a place, so that it has no course."""
+        return self.distance_nm < CIRCLING_NM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -51,7 +51,7 @@ def sun_ahead(
     for leg in along.way.legs:
         middle_min = start_min + leg.time_min / 2.0
         start_min += leg.time_min
-        if start_min > end_min - LAST_MIN:
+        if start_min > end_min - LAST_MIN and not leg.is_circling:
             middle_min = max(middle_min, end_min - LAST_MIN)
             found.append(_sun(along, takeoff_utc, f"to {leg.to_name}", leg.true_deg, middle_min))
     if final is not None:

@@ -25,7 +25,7 @@ SECTORS: Final = (
     "west",
     "north-west",
 )
-_CHANGES: Final = ("turn", "top of climb", "start down")
+_CHANGES: Final = ("turn", "top of climb", "start down", "over ")
 _SAMPLES: Final = 400
 _AS_NEAR_NM: Final = 0.1  # own: along an edge all of the track is as near, and its middle tells
 _BEHIND_FT: Final = 1_500.0  # own: passed nearer than this, a volume tells a way
@@ -45,6 +45,10 @@ def row_names(prepared: Prepared, laid: Laid) -> tuple[str, ...]:
         near = [name for name, x, y in places if np.hypot(x - east_nm, y - north_nm) <= POINT_NM]
         if near:
             names.append(near[0])
+        elif row == 1 and _is_over(laid, row, 0):
+            names.append(f"over {problem.departure.id}")
+        elif row == len(laid.msl_ft) - 2 and _is_over(laid, row, -1):
+            names.append(f"over {problem.destination.id}")
         elif slope[row - 1] > 0.0 >= slope[row]:
             names.append("top of climb")
         elif slope[row] < 0.0 <= slope[row - 1]:
@@ -66,7 +70,7 @@ def way_name(way: Way) -> str:
     if shelves:
         closest = min(shelves, key=lambda one: (one.vertical_ft, one.volume.name))
         parts.append(f"{closest.side} {closest.volume.name}")
-    beside = [one for one in met if 0.0 < one.lateral_nm < PASSED_NM]
+    beside = [o for o in met if o.needs != "nothing" and 0.0 < o.lateral_nm < PASSED_NM]
     if beside:
         closest = min(beside, key=lambda one: (one.lateral_nm, one.volume.name))
         parts.append(f"{_direction(way, closest.volume)} of {closest.volume.name}")
@@ -122,6 +126,12 @@ def _tells(one: Encounter) -> bool:
     """Whether a way goes over or under it, and not beside; at the margin it never is beside."""
     beside = 0.0 < one.lateral_nm < inf
     return one.needs != "nothing" and not beside and one.vertical_ft <= _BEHIND_FT
+
+
+def _is_over(laid: Laid, row: int, field: int) -> bool:
+    """Whether a row is at the place of a field: it circles up or down there."""
+    apart = (laid.east_nm[row] - laid.east_nm[field], laid.north_nm[row] - laid.north_nm[field])
+    return float(np.hypot(*apart)) < 1e-6
 
 
 def _turns(laid: Laid, row: int) -> bool:
