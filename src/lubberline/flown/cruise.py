@@ -159,7 +159,7 @@ def _asked(standard: Standard) -> tuple[float, tuple[str, ...]]:
 def _pledged_cruise_s(case: Case, level_ft: float) -> list[tuple[float, float]]:
     """First and last moment of the cruise at the pledged height, else all cruises."""
     index = case.aloft_index
-    indicated_ft = _smooth_ft(case)[index]
+    indicated_ft = smooth_height_ft(case)[index]
     time_s = case.even.time_s[index]
     cruises = [one for one in case.phases if one.name == "cruise"]
     reached_s = time_s[np.abs(indicated_ft - level_ft) <= NEAR_FT].tolist()
@@ -173,7 +173,7 @@ def _pledged_cruise_s(case: Case, level_ft: float) -> list[tuple[float, float]]:
     return [(min(reached_s), max(reached_s))]
 
 
-def _smooth_ft(case: Case) -> FloatArray:
+def smooth_height_ft(case: Case) -> FloatArray:
     """Indicated height without its noise, segment by segment."""
     smooth_ft = case.height.indicated_ft.copy()
     for start, stop in segment_bounds(case.even.segment_index):
@@ -188,7 +188,7 @@ def held_height(case: Case) -> Held | str:
     if case.height.missing:
         return case.height.missing
     index = judged_cruise(case)
-    smooth_ft = _smooth_ft(case)
+    smooth_ft = smooth_height_ft(case)
     index = index[np.isfinite(smooth_ft[index])]
     if index.size == 0:
         return NO_CRUISE

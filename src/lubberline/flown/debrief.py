@@ -33,6 +33,7 @@ from lubberline.flown.even import even_track, nearest_samples
 from lubberline.flown.fuel import fuel_readings
 from lubberline.flown.go_around import GoAround, go_arounds
 from lubberline.flown.height import contacts, flown_height
+from lubberline.flown.height_limits import height_limit_readings
 from lubberline.flown.maneuver_measures import maneuver_findings
 from lubberline.flown.maneuvers import maneuvers
 from lubberline.flown.measures import (
@@ -144,6 +145,9 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
     winds = winds_met(case)
     cruised = cruise_held(case)
     speed = speed_held(case, aims.aircraft)
+    limits = height_limit_readings(
+        case, not_above_msl_ft=aims.not_above_msl_ft, not_below_msl_ft=aims.not_below_msl_ft
+    )
     work = airwork(case, winds)
     recognized = maneuvers(work, case.phases, stall_ias_kt)
     sure = tuple(one for one in broken_off if not one.note)
@@ -157,6 +161,7 @@ def debrief(  # noqa: PLR0913 - each is one thing that may be known of a flight
             *timing(case),
             *cruise(case, cruised),
             *(one.finding(standard) for one in speed_readings(case, speed)),
+            *(one.finding(standard) for one in limits),
             *track_distance(case),
             approach,
             *(one.finding(standard) for one in fuel_readings(case)),

@@ -26,7 +26,8 @@ from lubberline.line import Finding
 class Aims:
     """What the pilot aimed at: airspeed on final, a point past the threshold, a gate's height.
 
-    Half of ``gust_kt``, the gust over the mean wind, is meant to be in the airspeed already.
+    Half of ``gust_kt``, the gust over the mean wind, is meant to be in the airspeed already. The
+    two heights are those that the flight asked not to leave.
     """
 
     aircraft: Aircraft | None = None
@@ -34,6 +35,8 @@ class Aims:
     point_ft: float | None = None
     gate_ft: float = GATE_FT
     gust_kt: float = 0.0
+    not_above_msl_ft: float | None = None
+    not_below_msl_ft: float | None = None
 
 
 NO_AIMS: Final = Aims()

@@ -29,7 +29,7 @@ MARKED_PHASES: Final[tuple[MarkedPhase, ...]] = get_args(MarkedPhase)
 SPOKEN_OF: Final[dict[str, tuple[str, ...]]] = {
     "take-off": ("takeoff", "liftoff"),
     "climb": ("climb",),
-    "cruise": ("cruise", "course", "track", "checkpoint"),
+    "cruise": ("cruise", "course", "track", "checkpoint", "height_"),
     "maneuvers": (
         *("steep_", "chandelle", "lazy_eight", "ground_reference", "slow_flight"),
         *("power_o", "accelerated_stall", "level_turn", "eights_on_pylons", "emergency_descent"),

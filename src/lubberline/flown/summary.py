@@ -18,6 +18,7 @@ TAKEOFF: Final = "flown.takeoff_time"
 AFTER_TAKEOFF: Final = ("flown.arrival_time", "flown.block_time")
 FORBIDS: Final = ("law", "manual")  # own: these cost more than any tolerance
 ADVICE: Final = (  # first words of a key after "flown.", and what to try; own
+    ("height_", "say the height aloud that is not to be left, and level off before it"),
     ("cruise_height", "trim before the hands leave the wheel, then look at the altimeter by turns"),
     ("course", "pick a point on the horizon ahead and correct by no more than the wind asks"),
     ("track", "check the position against the line at every checkpoint and halve the error"),

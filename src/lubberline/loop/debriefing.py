@@ -150,6 +150,7 @@ def judge(
     recording = _recording(home, recording_path, asked)
     printed = latest_pledge(plan.folder)
     pledge = printed[1] if printed is not None else None
+    search = plan.flight.search
     final_ias_kt = plan.aircraft.speeds.final_kt + asked.aims.gust_kt / 2.0
     flown = debrief(
         recording,
@@ -160,7 +161,13 @@ def judge(
         approach_ias_kt=final_ias_kt,
         stall_ias_kt=plan.aircraft.speeds.stall_clean_kt,
         corrections=read_corrections(plan.folder),
-        aims=replace(asked.aims, aircraft=plan.aircraft, final_ias_kt=final_ias_kt),
+        aims=replace(
+            asked.aims,
+            aircraft=plan.aircraft,
+            final_ias_kt=final_ias_kt,
+            not_above_msl_ft=search.not_above_msl_ft if search else None,
+            not_below_msl_ft=search.not_below_msl_ft if search else None,
+        ),
     )
     role = role_of(plan, log.role)
     kept = "not kept in the store"
