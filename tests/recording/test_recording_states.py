@@ -104,3 +104,22 @@ def test_what_is_not_a_recording_is_refused(text: str, reason: str) -> None:
 def test_the_door_knows_it_by_its_content(tmp_path: Path) -> None:
     path = written(tmp_path, "flight", json.dumps(FORMS["objects"]))
     assert read_recording(path).format_name == "JSON state vectors"
+
+
+def test_a_file_cut_off_is_read_to_its_last_whole_sample() -> None:
+    rows = [{"time": 1780322400 + k, "lat": 41.0, "lon": -131.0 + k / 1e3} for k in range(5)]
+    for text, count in (
+        (json.dumps(rows)[:-20], 4),
+        ("\n".join(json.dumps(row) for row in rows)[:-20], 4),
+        ("\n".join(json.dumps(row) for row in rows), 5),
+    ):
+        track = read_states(Path("x.json"), text.encode())
+        assert track.time_s.size == count
+        assert any("ends in the middle" in one for one in track.account) is (count == 4)
+
+
+def test_a_file_broken_before_its_end_is_refused() -> None:
+    rows = [json.dumps({"time": 1780322400 + k, "lat": 41.0, "lon": -131.0}) for k in range(5)]
+    rows[2] = rows[2][:-6]
+    with pytest.raises(BadFile, match="JSON"):
+        read_states(Path("x.json"), "\n".join(rows).encode())

@@ -51,7 +51,8 @@ def _agreed(path: Path, guess: Guess, column_map: ColumnMap) -> bool:
     """Show the map and ask once; Enter agrees."""
     time = column_map.time
     named = " ".join(filter(None, (time.date_heading, time.heading)))
-    rows = [("time", named, f"{time.form}, {time.zone}")]
+    zone = f"by {time.offset_heading}" if time.offset_heading else time.zone
+    rows = [("time", named, f"{time.form}, {zone}")]
     rows += [(name, one.heading, one.unit) for name, one in column_map.columns.items()]
     say(f"COLUMNS  {path.name} has no column map yet; this is what its columns seem to be.")
     say(f"{'read as':26}{'column':24}{'unit':20}first")
@@ -60,5 +61,8 @@ def _agreed(path: Path, guess: Guess, column_map: ColumnMap) -> bool:
         first = guess.row.get(heading, guess.row.get(time.heading, ""))
         say(f"{ours[:25]:26}{heading[:23]:24}{unit[:19]:20}{first[:18]}{sure}")
     if guess.unused:
-        wrapped(f"Not used: {', '.join(guess.unused)}.")
+        wrapped(
+            f"Not used: {', '.join(guess.unused)}. A height or a speed needs its unit, a heading"
+            " its north: write them into the map that is kept."
+        )
     return typer.confirm("Is that right?", default=True)

@@ -188,7 +188,7 @@ def _crab(case: Case, flown: Arrival) -> Reading:
     heading_deg = true_heading_at(case, at_s)
     off_deg = float(wrap_180_deg(heading_deg - flown.at(flown.track_true_deg, at_s)))
     return Reading(gauge=CRAB, value=off_deg, sigma=HEADING_SIGMA_DEG,
-                   missing="a recording with heading")  # fmt: skip
+                   missing="a heading that says its north (heading_mag_deg)")  # fmt: skip
 
 
 def _roll(flown: Arrival) -> list[Reading]:

@@ -12,8 +12,8 @@ from lubberline.line import Finding, Verdict, worst_first
 from lubberline.wording import limit_text, value_text
 
 SummaryKind = Literal["best", "cost most", "try next"]
-# Own: to have kept out is no skill, none is a count that nobody worked for.
-NO_PRAISE: Final = ("flown.airspace", "flown.descent_level_offs")
+# Own: to have kept out, or an engine cool, is no skill; none is a count nobody worked for.
+NO_PRAISE: Final = ("flown.airspace", "flown.descent_level_offs", "flown.height_", "flown.engine_")
 TAKEOFF: Final = "flown.takeoff_time"
 AFTER_TAKEOFF: Final = ("flown.arrival_time", "flown.block_time")
 FORBIDS: Final = ("law", "manual")  # own: these cost more than any tolerance
