@@ -13,6 +13,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import FloatArray, median
+from lubberline.flown.even import lowest_of
 from lubberline.flown.model import Change
 from lubberline.recording import Track
 
@@ -83,10 +84,7 @@ def _steps(
     """The moment of each change, and the levels before and after."""
     if values.size < HELD_S:
         return
-    high = low = values
-    for apart in (1, 2, 4):  # the widest of 8, of pairs of pairs of pairs
-        high, low = np.maximum(high[:-apart], high[apart:]), np.minimum(low[:-apart], low[apart:])
-    rests = np.flatnonzero(high - low <= step)
+    rests = np.flatnonzero(-lowest_of(-values, HELD_S) - lowest_of(values, HELD_S) <= step)
     level, begun = float(values[0]), 0
     while begun < values.size:
         left = np.abs(values[begun:] - level) > step

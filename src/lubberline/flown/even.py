@@ -182,6 +182,15 @@ def step_noise(values: FloatArray) -> float:
     return 1.4826 * median(bend) / float(np.sqrt(6.0)) if bend.size else 0.0
 
 
+def lowest_of(values: FloatArray, count: int) -> FloatArray:
+    """The lowest of each so many values in a row, shape (n - count + 1,), from pairs of pairs."""
+    low, width = values, 1
+    while width < count:
+        apart = min(width, count - width)
+        low, width = np.minimum(low[:-apart], low[apart:]), width + apart
+    return low
+
+
 def segment_bounds(segment_index: IntArray) -> list[tuple[int, int]]:
     """First and one past the last step of each segment."""
     if segment_index.size == 0 or segment_index[0] == segment_index[-1]:

@@ -14,6 +14,7 @@ import numpy as np
 from lubberline.aircraft import Aircraft
 from lubberline.arrays import FloatArray, wrap_180_deg
 from lubberline.flown.case import Case, clock
+from lubberline.flown.even import lowest_of
 from lubberline.flown.gauge import Gauge, Reading
 from lubberline.flown.landing import IAS_SIGMA_KT
 from lubberline.flown.model import Movement
@@ -29,6 +30,7 @@ LEAST_SINK_FPM: Final = 300.0
 SLOW_S: Final = 2.0  # samples farther apart there leave out the lowest point
 GAIN_S: Final = 90.0
 LOST_FT: Final = 200.0  # having come down by this
+LEAST_S: Final = 30  # own: lower than all this long before and after
 LOST_S: Final = 150.0
 LINE_DEG: Final = 25.0
 BESIDE_FT: Final = 1_000.0
@@ -126,9 +128,10 @@ def _lowest_rows(motion: FlownMotion) -> list[int]:
         return []
     every_s = np.arange(time_s[0], time_s[-1], 1.0)
     even_ft = np.interp(every_s, time_s, height_ft)
-    rows = np.flatnonzero(even_ft <= _around(even_ft, 30, 31, np.inf).min(axis=1) + 1e-9)
-    before_ft = _around(even_ft, int(LOST_S) - 1, 1, -np.inf)[rows].max(axis=1)
-    after_ft = _around(even_ft, 1, int(GAIN_S) - 1, -np.inf)[rows].max(axis=1)
+    around_ft = np.pad(even_ft, LEAST_S, constant_values=np.inf)
+    rows = np.flatnonzero(even_ft <= lowest_of(around_ft, 2 * LEAST_S + 1) + 1e-9)
+    before_ft = _around(even_ft, int(LOST_S) - 1, 1)[rows].max(axis=1)
+    after_ft = _around(even_ft, 1, int(GAIN_S) - 1)[rows].max(axis=1)
     low = (before_ft - even_ft[rows] >= LOST_FT) & (after_ft - even_ft[rows] >= GAIN_FT)
     rows = rows[low]
     if not rows.size:
@@ -137,9 +140,9 @@ def _lowest_rows(motion: FlownMotion) -> list[int]:
     return [int(np.searchsorted(time_s, every_s[group[len(group) // 2]])) for group in groups]
 
 
-def _around(height_ft: FloatArray, behind: int, ahead: int, beyond_ft: float) -> FloatArray:
-    """The heights from so many before each one to so many from it on, the same beyond the ends."""
-    padded_ft = np.pad(height_ft, (behind, ahead - 1), constant_values=beyond_ft)
+def _around(height_ft: FloatArray, behind: int, ahead: int) -> FloatArray:
+    """The heights from so many before each one to so many from it on, below all beyond the ends."""
+    padded_ft = np.pad(height_ft, (behind, ahead - 1), constant_values=-np.inf)
     return np.lib.stride_tricks.sliding_window_view(padded_ft, behind + ahead)
 
 

@@ -116,7 +116,8 @@ def worth_count(values: FloatArray) -> float:
     power = float(off @ off)
     if n < 3 or power <= 0.0:
         return 1.0
-    spectrum = np.abs(np.fft.rfft(off, 2 * n)) ** 2
+    padded = 1 << (2 * n - 1).bit_length()  # a power of two is transformed most quickly
+    spectrum = np.abs(np.fft.rfft(off, padded)) ** 2
     correlation = np.fft.irfft(spectrum)[:n] / power
     ends = np.flatnonzero(correlation <= 0.0)
     k = np.arange(1, int(ends[0]) if ends.size else n)

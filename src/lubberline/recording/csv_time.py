@@ -43,7 +43,8 @@ def calendar_s(
     if unsaid:
         account.append(f"{counted(unsaid, 'time')} without an offset: taken as {time.zone}.")
     time_s = clock_s - offset_s
-    time_s[bare] = _in_zone_s(path, time.zone, clock.filter(bare))
+    if bare.any() or time.zone != "UTC":  # a zone that does not exist is refused all the same
+        time_s[bare] = _in_zone_s(path, time.zone, clock.filter(bare))
     return time_s
 
 
