@@ -4,6 +4,7 @@ import json
 import os
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -178,7 +179,7 @@ def _entered(way: Way) -> set[str]:
 # -- the command -------------------------------------------------------------------------------
 
 RUN = CliRunner()
-STATED = {
+STATED: dict[str, Any] = {
     "name": "one tower",
     "description": "",
     "departure": {"id": "QAAA", "lat": 41.0, "lon": -131.4, "elev_ft": 0},
@@ -232,6 +233,24 @@ def test_a_problem_is_answered_in_words(stated_file: Path) -> None:
     assert "asks for: nothing" in done.stdout
 
 
+def test_what_is_had_but_not_needed_is_not_asked_for(tmp_path: Path) -> None:
+    far = {
+        **STATED["volumes"][0],
+        "shape": {"type": "circle", "radius_nm": 4, "center": [42.0, -131.0]},
+    }
+    path = tmp_path / "far.json"
+    path.write_text(json.dumps({**STATED, "volumes": [far]}), encoding="utf-8")
+    done = RUN.invoke(app, ["ways", "--problem", str(path), "--permissions", "marl"])
+    assert "asks for: nothing" in done.stdout
+
+
+@pytest.mark.parametrize("permissions", ["a,,b", "marl,none", "all,marl"])
+def test_permissions_that_contradict_are_refused(stated_file: Path, permissions: str) -> None:
+    done = RUN.invoke(app, ["ways", "--problem", str(stated_file), "--permissions", permissions])
+    assert done.exit_code == 1
+    assert "expected a,b or none or all" in done.stderr
+
+
 @pytest.mark.parametrize("text", ["", "{}", "[1, 2", '{"name": "x", "wind": 3}'])
 def test_a_wrong_problem_file_is_refused_with_its_name(tmp_path: Path, text: str) -> None:
     path = tmp_path / "wrong.json"
@@ -239,12 +258,6 @@ def test_a_wrong_problem_file_is_refused_with_its_name(tmp_path: Path, text: str
     done = RUN.invoke(app, ["ways", "--problem", str(path)])
     assert done.exit_code == 1
     assert "wrong.json" in done.stderr
-
-
-def test_an_empty_permission_is_refused(stated_file: Path) -> None:
-    done = RUN.invoke(app, ["ways", "--problem", str(stated_file), "--permissions", "a,,b"])
-    assert done.exit_code == 1
-    assert "expected a,b or none or all" in done.stderr
 
 
 def test_a_way_past_nothing_says_how_far_aside_it_goes_or_by_what_points() -> None:

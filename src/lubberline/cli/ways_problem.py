@@ -51,4 +51,4 @@ def _row(number: int, way: Way) -> None:
         f"{number:2} {way.time_min:6.1f} min {way.fuel_gal:5.1f} gal {way.distance_nm:6.1f} NM"
         f" {way.cruise_msl_ft:7,.0f} ft  {way.name}"
     )
-    wrapped(f"asks for: {', '.join(sorted(way.permissions)) or 'nothing'}", indent=5)
+    wrapped(f"asks for: {', '.join(sorted(way.asks)) or 'nothing'}", indent=5)

@@ -147,6 +147,15 @@ class Way:
     violations: tuple[Violation, ...] = ()
 
     @property
+    def asks(self) -> frozenset[str]:
+        """The groups that it needs: entered, or passed nearer than the margins."""
+        return frozenset(
+            one.volume.group
+            for one in self.encounters
+            if one.within_margins and one.volume.group and one.needs not in ("nothing", "never")
+        )
+
+    @property
     def entered(self) -> tuple[Volume, ...]:
         """The volumes it goes through, in order of entry."""
         inside = [one for one in self.encounters if one.entered]

@@ -111,21 +111,12 @@ def _over_permissions(prepared: Prepared) -> dict[frozenset[str], Way | None]:
         talkless = known[nobody]
         if way is None:
             continue
-        used = _used(way)
+        used = way.asks
         known[used] = replace(way, permissions=used)
         # With fewer permissions nothing gets quicker: where asking saves nothing, look no further.
         if talkless is None or way.time_min < talkless.time_min - PRICE_MIN:
             open_sets += [asked - {one} for one in sorted(used)]
     return known
-
-
-def _used(way: Way) -> frozenset[str]:
-    """The groups that a way needs: entered, or passed nearer than the margins."""
-    return frozenset(
-        one.volume.group
-        for one in way.encounters
-        if one.within_margins and one.volume.group and one.needs not in ("nothing", "never")
-    )
 
 
 def _other_sides(prepared: Prepared, way: Way) -> list[Way]:
@@ -140,7 +131,7 @@ def _other_sides(prepared: Prepared, way: Way) -> list[Way]:
         other = best_way(walled, way.permissions)
         if other is not None and other.time_min <= way.time_min * _FAR_FACTOR:
             encounters = tuple(each for each in other.encounters if each.volume is not wall)
-            found.append(replace(other, permissions=_used(other), encounters=encounters))
+            found.append(replace(other, permissions=other.asks, encounters=encounters))
     return found
 
 
@@ -195,7 +186,7 @@ def _wall(prepared: Prepared, volume: Volume, track_nm: FloatArray) -> Volume | 
 def _different(ways: list[Way], *, always: list[Way | None]) -> list[Way]:
     """The ways worth telling, fastest first: no near-copies, no price that buys nothing."""
     kept = [way for way in always if way is not None]
-    kept = kept[:1] if len(kept) == 2 and alike(kept[0], kept[1]) and not _used(kept[0]) else kept
+    kept = kept[:1] if len(kept) == 2 and alike(kept[0], kept[1]) and not kept[0].asks else kept
     for way in ways:
         if len(kept) >= MOST_WAYS:
             break
