@@ -316,3 +316,16 @@ def test_the_pilot_says_the_time_that_is_not_there(
     assert track.time_s[1] - START_S == pytest.approx(second_s)
     said = "as you said: from 2026-06-01 14:00:00 UTC" in " ".join(track.account)
     assert said is (second_s < 100.0)
+
+
+def test_a_column_without_a_heading_is_no_date() -> None:
+    """An index of rows, as tables are often written with."""
+    track = read(",time,lat,lon\n0,2026-06-01T14:00:00Z,41,-131\n")
+    assert track.time_s[0] == START_S
+
+
+def test_half_a_position_is_completed_by_its_neighbor_alone() -> None:
+    guess = guess_column_map(["time,lat,X,Y", f"{START_S:.0f},41.123456,-131.123456,7.654321"])
+    assert guess.by_values == ("X",)
+    assert guess.column_map is not None
+    assert guess.column_map.columns["lon_deg"].heading == "X"

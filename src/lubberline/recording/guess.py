@@ -106,8 +106,9 @@ def guess_column_map(lines: Sequence[str], further: Iterable[str] = ()) -> Guess
         time, problems = TimeSource(heading="", form="rows"), []
     if _without_position(columns):
         proposed = proposed_position(names, rows, decimal=decimal)
-        columns = {**proposed, **columns}
-        by_values += [source.heading for source in proposed.values()]
+        if all(proposed.get(name, one) == one for name, one in columns.items()):
+            by_values += [one.heading for name, one in proposed.items() if name not in columns]
+            columns = {**proposed, **columns}
     if not columns or len(_without_position(columns)) == 1:
         problems = [*(f"no column for {name}" for name in _without_position(columns)), *problems]
     used = {source.heading for source in columns.values()}
@@ -279,11 +280,12 @@ def _time(
     if time is None:
         return None, [NO_TIME]
     unit = next(one.unit for one in headings if one.text == time)
-    form = _form(row.get(time, ""), row.get(date or "", ""), unit)
+    day = row.get(date, "") if date is not None else ""
+    form = _form(row.get(time, ""), day, unit)
     if form is None and COUNT.fullmatch(row.get(time, "")):
         form = "elapsed_s"
     if form is None:
-        return None, [_unclear(time, " ".join((row.get(date or "", ""), row.get(time, ""))))]
+        return None, [_unclear(time, " ".join((day, row.get(time, ""))))]
     source = TimeSource(
         heading=time,
         form=form,
