@@ -14,6 +14,7 @@ from typing import Final
 import numpy as np
 
 from lubberline.arrays import BoolArray, FloatArray, IntArray, median, wrap_180_deg, wrap_360_deg
+from lubberline.flown._line_fit import line
 from lubberline.flown.unplaced import is_placed, recorded_velocity_kt
 from lubberline.recording import Gap, Track
 from lubberline.units import FT_PER_NM, M_PER_NM, S_PER_H, S_PER_MIN
@@ -165,7 +166,7 @@ def local_line(
     """
     level, slope = np.full(values.shape, np.nan), np.full(values.shape, np.nan)
     for start, stop in segment_bounds(segment_index):
-        level[start:stop], slope[start:stop] = _line(values[start:stop], half_count)
+        level[start:stop], slope[start:stop] = line(values[start:stop], half_count)
     return level, slope
 
 
@@ -354,46 +355,6 @@ def gradient_fraction(climb_fpm: FloatArray, ground_kt: FloatArray) -> FloatArra
     """Climb over distance: 0.05 is a 3 degree path. NaN below walking pace."""
     forward_fpm = np.where(ground_kt > 3.0, ground_kt, np.nan) * FT_PER_NM / 60.0
     return climb_fpm / forward_fpm
-
-
-def _line(values: FloatArray, half_count: int) -> tuple[FloatArray, FloatArray]:
-    known = np.isfinite(values)
-    if not known.any():
-        return np.full(values.shape, np.nan), np.full(values.shape, np.nan)
-    middle = float(values[known][0])
-    offset = np.where(known, values - middle, 0.0)
-    k = np.arange(-half_count, half_count + 1, dtype=np.float64)
-    if known.all():
-        s0, s1, s2 = _whole_sums(known.size, half_count)
-    else:
-        s0, s1, s2 = (_windowed(known.astype(np.float64), k**power) for power in (0, 1, 2))
-    sx, skx = _windowed(offset, k**0), _windowed(offset, k)
-    spread = s0 * s2 - s1 * s1
-    enough = s0 >= 2.5
-    safe = np.where(enough, spread, 1.0)
-    level = np.where(enough, (s2 * sx - s1 * skx) / safe + middle, np.nan)
-    return level, np.where(enough, (s0 * skx - s1 * sx) / safe, np.nan)
-
-
-def _whole_sums(count: int, half_count: int) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Sums of 1, k and k^2 over the windows of samples that are all known."""
-    whole = min(count, 2 * half_count + 1)  # in between all windows are alike
-    place = np.arange(whole, dtype=np.float64)
-    before, after = np.minimum(place, half_count), np.minimum(whole - 1.0 - place, half_count)
-    squares = before * (before + 1.0) * (2.0 * before + 1.0)
-    squares += after * (after + 1.0) * (2.0 * after + 1.0)
-    powers = (after * (after + 1.0) - before * (before + 1.0)) / 2.0
-    often = np.ones(whole, dtype=np.int64)
-    often[whole // 2] += count - whole
-    s0, s1, s2 = np.repeat([before + after + 1.0, powers, squares / 6.0], often, axis=1)
-    return s0, s1, s2
-
-
-def _windowed(column: FloatArray, values: FloatArray) -> FloatArray:
-    """Sum over the window around each sample of column times values, nothing beyond the ends."""
-    half_count = values.size // 2
-    full = np.convolve(column, values[::-1])
-    return full[half_count : half_count + column.size]
 
 
 def _step_ft(height_ft: FloatArray) -> float:
