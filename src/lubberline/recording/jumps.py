@@ -46,15 +46,19 @@ def jumped_positions(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArra
     """Which samples, shape (n,), lie off the path; False where the position is not known."""
     known = np.flatnonzero(np.isfinite(lat_deg) & np.isfinite(lon_deg))
     place_m, at_s = earth_fixed_m(lat_deg[known], lon_deg[known]), time_s[known]
-    usual_m, sustained_mps = _usual_m(at_s, place_m), _sustained_mps(at_s, place_m)
+    off_line_m = _off_line_m(at_s, place_m)
+    usual_m, sustained_mps = _usual_m(off_line_m), _sustained_mps(at_s, place_m)
     unsteady = min(1.0, usual_m / max(1.0, sustained_mps) / UNSTEADY_S)
     reach = Reach(
         speed_mps=min(FASTEST_MPS, SPARE_FACTOR * sustained_mps + SPARE_MPS),
         slack_m=SLACK_M + SLACK_FACTOR * usual_m + unsteady * CLOCK_S * sustained_mps,
         price_count=_price(at_s.size, PRICE_COUNT),
     )
+    found = follow(at_s, place_m, reach)
     spike_m = max(SPIKE_M, SPIKE_FACTOR * usual_m)
-    return _all(time_s.shape, known, _jumps(at_s, place_m, reach, spike_m, SPIKE_MPS2))
+    if found.off.any() or (off_line_m > spike_m).any():
+        found = _without_spikes(at_s, place_m, found, spike_m, SPIKE_MPS2)
+    return _all(time_s.shape, known, found)
 
 
 def jumped_heights(time_s: FloatArray, height_m: FloatArray) -> Jumps:
@@ -68,18 +72,20 @@ def jumped_heights(time_s: FloatArray, height_m: FloatArray) -> Jumps:
     at_s, column_m = time_s[first], height_m[None, first]
     price_count = _price(at_s.size, HEIGHT_PRICE_COUNT)
     reach = Reach(speed_mps=CLIMB_MPS, slack_m=CLIMB_SLACK_M, price_count=price_count)
-    spike_m = max(SPIKE_HEIGHT_M, SPIKE_FACTOR * _usual_m(at_s, column_m))
-    found = _jumps(at_s, column_m, reach, spike_m, SPIKE_HEIGHT_MPS2)
+    off_line_m = _off_line_m(at_s, column_m)
+    spike_m = max(SPIKE_HEIGHT_M, SPIKE_FACTOR * _usual_m(off_line_m))
+    found = follow(at_s, column_m, reach)
+    if found.off.any() or (off_line_m > spike_m).any():
+        found = _without_spikes(at_s, column_m, found, spike_m, SPIKE_HEIGHT_MPS2)
     off = np.zeros(height_m.shape, dtype=bool)
     if known.size:
         off[known] = found.off[np.cumsum(moved) - 1]
     return Jumps(off=off, after_jump=_all(time_s.shape, first, found).after_jump)
 
 
-def _jumps(
-    time_s: FloatArray, place_m: FloatArray, reach: Reach, spike_m: float, spike_mps2: float
+def _without_spikes(
+    time_s: FloatArray, place_m: FloatArray, found: Jumps, spike_m: float, spike_mps2: float
 ) -> Jumps:
-    found = follow(time_s, place_m, reach)
     spikes = _spikes(time_s, place_m, found, spike_m, spike_mps2)
     return Jumps(off=found.off | spikes, after_jump=found.after_jump)
 
@@ -111,15 +117,15 @@ def stale_positions(time_s: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray
     if moved.all():
         return stale
     starts = np.flatnonzero(moved)
-    ends = np.append(starts[1:], 0)[:-1]
-    away_m = _chord_m(lat[starts[:-1]], lon[starts[:-1]], lat[ends], lon[ends])
-    lasted_s = at_s[ends] - at_s[starts[:-1]]
-    steps_s = lasted_s / (ends - starts[:-1])
+    repeated = np.flatnonzero(np.diff(starts) > 1)  # runs of more than one fix
+    first, after = starts[repeated], starts[repeated + 1]
+    away_m = _chord_m(lat[first], lon[first], lat[after], lon[after])
+    lasted_s = at_s[after] - at_s[first]
+    steps_s = lasted_s / (after - first)
     least_m = max(STALE_M, 5.0 * _resolution_m(lat, lon))
-    bad = (away_m > least_m) & (away_m > STALE_MPS * lasted_s) & (steps_s <= STALE_STEP_S)
-    run_of = np.cumsum(moved) - 1
-    in_bad_run = np.append(bad, False)[run_of]
-    stale[known] = in_bad_run & ~moved
+    bad = np.zeros(starts.shape, dtype=bool)
+    bad[repeated] = (away_m > STALE_MPS * lasted_s) & (steps_s <= STALE_STEP_S) & (away_m > least_m)
+    stale[known] = bad[np.cumsum(moved) - 1] & ~moved
     return stale
 
 
@@ -192,11 +198,9 @@ def _curvature_ratio(
     return np.concatenate([[0.0], _off_line_m(time_s, place_m) / allowed_m, [0.0]])
 
 
-def _usual_m(time_s: FloatArray, place_m: FloatArray) -> float:
+def _usual_m(off_line_m: FloatArray) -> float:
     """How far from the line between their neighbors nine in ten samples stay."""
-    if time_s.size < 3:
-        return 0.0
-    return min(MOST_UNUSUAL_M, float(np.percentile(_off_line_m(time_s, place_m), 90.0)))
+    return min(MOST_UNUSUAL_M, float(np.percentile(off_line_m, 90.0))) if off_line_m.size else 0.0
 
 
 def _off_line_m(time_s: FloatArray, place_m: FloatArray) -> FloatArray:
