@@ -37,7 +37,7 @@ FILES = {
     "aircraft/NAME.toml": AircraftForm,
     "standards/NAME.toml": _StandardForm,
     "places/NAME.toml": PlacesForm,
-    "a column map for `lubberline flown --columns`": _MapFile,
+    "a column map in `recordings/`, or for `lubberline flown --columns`": _MapFile,
     "a column map for `lubberline logbook import --columns`": LogbookMap,
 }
 

@@ -8,7 +8,6 @@ from itertools import chain, groupby
 from pathlib import Path
 from typing import Final
 
-import numpy as np
 import typer
 
 from lubberline.cli.output import document, made, say, wrapped
@@ -21,6 +20,7 @@ from lubberline.loop.drift_words import (
     SPARK_COUNT,
     change_rows,
     condition_rows,
+    levels,
     number,
     promise_rows,
     shared_rows,
@@ -125,17 +125,11 @@ def table_rows(courses: Courses) -> Iterator[str]:
 
 
 def _table_row(one: Drifted) -> Iterator[str]:
-    measure, latest = one.measure, one.verdict.latest
+    measure = one.measure
     label = textwrap.wrap(measure.label, LABEL_COUNT) or [measure.key]
-    if latest is not None:
-        now, usual = latest.level, latest.usual
-    else:  # too early: the last flight, and what they were like
-        now, usual = float(measure.values[-1]), float(np.median(measure.values))
-    shown = [
-        f"{number(one)} {measure.unit}".strip() if len(measure) else "" for one in (now, usual)
-    ]
+    now, usual = levels(one)
     yield (
-        f"  {label[0]:{LABEL_COUNT}}{shown[0]:>11}{shown[1]:>11}  "
+        f"  {label[0]:{LABEL_COUNT}}{now:>11}{usual:>11}  "
         f"{sparkline(measure.values):{SPARK_COUNT}}{to_know(one):>9}"
     ).rstrip()
     for more in label[1:]:

@@ -107,6 +107,18 @@ def trend_record(one: Drifted) -> dict[str, Any]:
     }
 
 
+def levels(one: Drifted) -> tuple[str, str]:
+    """The latest level and the usual one; while it is too early, the last flight and the median."""
+    latest, values = one.verdict.latest, one.measure.values
+    if latest is not None:
+        shown = (latest.level, latest.usual)
+    else:
+        shown = (float(values[-1]), float(np.median(values)))
+    unit = one.measure.unit
+    now, usual = (f"{number(value)} {unit}" if unit else f"{value:.3g}" for value in shown)
+    return now, usual
+
+
 def to_know(one: Drifted) -> str:
     """How many flights it takes to know."""
     if one.verdict.word is DriftWord.TOO_EARLY:

@@ -9,7 +9,7 @@ from lubberline.loop.drift_words import (
     SIGNS,
     change_rows,
     condition_rows,
-    number,
+    levels,
     promise_rows,
     sparkline,
     to_know,
@@ -59,17 +59,13 @@ def drift_view(courses: Courses, one: Drifted | None = None) -> DriftView | None
 
 def _rows(courses: Courses) -> Iterator[DriftRow]:
     for one in courses.drifted:
-        latest = one.verdict.latest
+        latest, usual = levels(one)
         yield DriftRow(
             label=one.measure.label,
             word=str(one.verdict.word),
             shape=SIGNS[one.verdict.word],
-            latest=_value(one, None if latest is None else latest.level),
-            usual=_value(one, None if latest is None else latest.usual),
+            latest=latest,
+            usual=usual,
             spark=sparkline(one.measure.values),
             to_know=to_know(one),
         )
-
-
-def _value(one: Drifted, value: float | None) -> str:
-    return "" if value is None else f"{number(value)} {one.measure.unit}".strip()
