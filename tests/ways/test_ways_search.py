@@ -17,6 +17,8 @@ from lubberline.cli.app import app
 from lubberline.errors import NoSolution, RangeError
 from lubberline.ways import Way, check
 from lubberline.ways.search import MOST_WAYS, find_way, find_ways
+from lubberline.ways.search.laying import lay
+from lubberline.ways.search.scene import prepare
 from lubberline.ways.wishes import WISH
 
 NOBODY: frozenset[str] = frozenset()
@@ -82,6 +84,21 @@ def test_more_permissions_never_take_longer() -> None:
     groups = sorted({one.group for one in stated.volumes if one.group})
     times_min = [find_way(stated, frozenset(groups[:n])).time_min for n in range(len(groups) + 1)]
     assert np.all(np.diff(times_min) <= 0.05)
+
+
+def test_heights_over_a_limit_are_none_and_not_just_any() -> None:
+    """A descent that begins before the ground asks for less takes longer than first guessed."""
+    rules = replace(NO_RULES, min_agl_ft=800.0, aerodrome_radius_nm=3.0)
+    stated = problem(half_nm=6.0, rules=rules)
+    prepared = prepare(stated)
+    scene = prepared.scene_for(NOBODY)
+    best = lay(prepared, scene, prepared.route_nm, step_nm=0.5)
+    assert best is not None
+    for share in np.linspace(0.8, 1.1, 31):
+        guess_min = float(best.time_min * share)
+        again = lay(prepared, scene, prepared.route_nm, step_nm=0.5, guess_min=guess_min)
+        assert again is not None
+        assert again.time_min == pytest.approx(best.time_min)
 
 
 def test_a_ring_is_left_only_with_permission() -> None:
@@ -293,3 +310,11 @@ def test_a_way_exactly_at_the_margin_is_under_or_over(
     wall = volume(box(-5, -60, 5, 60), airspace_class="P", floor=floor, ceiling=ceiling)
     high = replace(NO_RULES, min_agl_ft=800.0)
     assert find_way(problem(wall, rules=high), NOBODY).name == name
+
+
+def test_a_way_that_asks_for_less_is_told_beside_a_slightly_quicker_one() -> None:
+    """A small field on the line, in reach of its margin: a few seconds for one call."""
+    beside = volume(circle(0.0, 2.2, 2.0), name="Q1", ceiling=("MSL", 30_000.0))
+    through = volume(box(10, -60, 11, 60), name="Q2", ceiling=("MSL", 30_000.0))
+    asked = [sorted(way.permissions) for way in find_ways(problem(beside, through))]
+    assert asked == [["Q1-tower", "Q2-tower"], ["Q2-tower"]]

@@ -242,8 +242,8 @@ def fastest_heights(
     mode = 0 if best[count, end, 0] <= best[count, end, 1] else 1
     time = best[count, end, mode]
     rows = np.empty((count + 3, 2), dtype=np.int64)
-    if time == np.inf:
-        return time, rows[:0]
+    if not time < limit:  # what is over it was made of what is under it, and is not the least
+        return np.inf, rows[:0]
     size, cell, layer = 0, count, end
     while cell >= 0:
         rows[size, 0], rows[size, 1] = cell, layer

@@ -190,7 +190,7 @@ def _different(ways: list[Way], *, always: list[Way | None]) -> list[Way]:
     for way in ways:
         if len(kept) >= MOST_WAYS:
             break
-        if len(way.permissions) > MOST_FACILITIES or any(alike(way, one) for one in kept):
+        if len(way.permissions) > MOST_FACILITIES or any(_same(way, one) for one in kept):
             continue
         if not any(_buys_nothing(way, one) for one in kept):
             kept.append(way)
@@ -199,6 +199,11 @@ def _different(ways: list[Way], *, always: list[Way | None]) -> list[Way]:
         if not any(alike(way, one) and way.permissions == one.permissions for one in unique):
             unique.append(way)
     return unique
+
+
+def _same(way: Way, other: Way) -> bool:
+    """Whether a way is much the same as another, and asks for no less."""
+    return alike(way, other) and not way.permissions < other.permissions
 
 
 def _buys_nothing(way: Way, other: Way) -> bool:
@@ -217,7 +222,7 @@ def _order(way: Way) -> tuple[float, int, int, str]:
 
 
 def _names(ways: list[Way]) -> list[str]:
-    """What each does; ways that do the same are told apart by their track, height or number."""
+    """What each does; those alike are told apart by track, whom they ask, height or number."""
     names = [way_name(way) for way in ways]
     told: list[str] = []
     for way, name in zip(ways, names, strict=True):
@@ -233,6 +238,10 @@ def _names(ways: list[Way]) -> list[str]:
     return told
 
 
+def _asking(way: Way) -> str:
+    return f"asking {' and '.join(sorted(way.permissions)) or 'nobody'}"
+
+
 def _height(way: Way) -> str:
     return f"at {way.cruise_msl_ft:,.0f} ft"
 
@@ -241,7 +250,7 @@ def _track_and_height(way: Way) -> str:
     return f"{about(way)}, {_height(way)}"
 
 
-_MARKS: Final = (about, _height, _track_and_height)
+_MARKS: Final = (about, _asking, _height, _track_and_height)
 
 
 def _last_door(prepared: Prepared, permissions: frozenset[str]) -> str:
