@@ -24,6 +24,7 @@ EVERY_STEP: Final = slice(None)
 NM_PER_DEG: Final = 60.0  # of latitude, near enough
 STEPS_PER_SAMPLE: Final = 5.0  # own: for recorders slower than 0.2 Hz
 GAP_SAMPLES: Final = 3.5  # own: three lost samples are bridged
+LEAST_STEP_FT: Final = 0.5  # a finer last digit hides in the noise
 GAP_S: Final = 15.0  # own: and so is anything shorter than this
 
 QUICK_S: Final = 4.0  # half window of the speed: a ground roll lasts longer than this
@@ -365,4 +366,4 @@ def _step_ft(height_ft: FloatArray) -> float:
         return 0.0
     step_ft = float(change_ft.min())
     whole = np.abs(change_ft / step_ft - np.round(change_ft / step_ft)) < 0.05
-    return step_ft if step_ft > 1.0 and float(whole.mean()) > 0.9 else 0.0
+    return step_ft if step_ft >= LEAST_STEP_FT and float(whole.mean()) > 0.9 else 0.0

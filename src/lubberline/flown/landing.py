@@ -60,6 +60,7 @@ BRAKING: Final = Gauge(
 
 TAXI_KT: Final = 15.0
 SINK_S: Final = 2.5  # of descent before touchdown
+FLARE_FPS2: Final = 0.7  # own: how fast the sink fades in a flare, where its end is not sure
 FLOAT_FT: Final = 10.0
 FLARED_FRACTION: Final = 0.75  # of the sink on final: less is a flare
 FT_PER_KT_S: Final = FT_PER_NM / S_PER_H
@@ -168,7 +169,12 @@ def _sink(case: Case, flown: Arrival) -> Reading:
     spread_s = float(np.sqrt(((since_s - since_s.mean()) ** 2).sum()))
     return Reading(
         gauge=SINK, value=-slope_fps * S_PER_MIN,
-        sigma=float(np.hypot(noise_ft / max(spread_s, 0.5), 0.5)) * S_PER_MIN,
+        sigma=float(
+            np.linalg.norm(
+                [noise_ft / max(spread_s, 0.5), 0.5, FLARE_FPS2 * flown.movement.sigma_s]
+            )
+        )
+        * S_PER_MIN,
         note=f"mean over the last {SINK_S:g} s",
     )  # fmt: skip
 

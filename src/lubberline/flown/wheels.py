@@ -2,41 +2,45 @@
 
 ``liftoff`` fits the whole climb or descent and is hard to deceive; but a flare that ends in a slow
 settling has no single bend. Here only the last feet count: from the first two heights in a row
-that stand off the level of the roll, and so long before them, a level that turns into a descent
-of its own rate over an own rounding is fitted for every moment on a grid. Noise or steps beyond a
+that stand off the level of the roll, and so long before them, a level that turns into a sink that
+grows evenly is fitted for every moment, rate and growth on a grid. Noise or steps beyond a
 foot and a half hide those feet, and the coarser moment stays. Wheels that bounced have touched
 where the heights were lowest before they rose again.
 """
 
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
 from lubberline.arrays import FloatArray, median
 from lubberline.flown.even import step_noise
-from lubberline.flown.liftoff import Moment, correlation_factor, ramp_s
+from lubberline.flown.liftoff import Moment
 
-GRID_S: Final = 0.1
+_Motion = tuple[FloatArray, FloatArray]
 AROUND_S: Final = 20.0  # of samples on either side of the coarse moment
 BEFORE_S: Final = 3.0  # so near the coarse moment nothing is taken for roll
 FEWEST_COUNT: Final = 4  # heights that make a level
 ROLL_S: Final = 12.0  # so much of the roll fixes its level
 FINE_FT: Final = 1.5  # own: rougher heights hide the last feet
 LEAST_OFF_FT: Final = 1.0  # own: a wheel off the ground, against bumps and a pitching airplane
-LEAST_SIGMA_FT: Final = 0.3
-TOUCHDOWN_SPAN_S: Final = 2.0  # of the descent
-LIFTOFF_SPAN_S: Final = 3.0
-ROUNDINGS_S: Final = (0.0, 2.0, 4.0, 8.0)
-STARTS: Final = (0.0, 0.3, 0.6, 1.0)  # of the rate at once, the rest over the rounding
-STRUT_S: Final = 0.15  # own: from the first touch until tire and strut, a third of a foot, give way
-FIRST_CLIMB_FPS: Final = 1.5  # own: so slowly it begins, that scatter hides when
-GENTLE_S: Final = 0.3  # own: a climb begins from nothing
+LEAST_SIGMA_FT: Final = 0.2
+MOMENTS_S: Final = np.arange(-6.0, 1.0, 0.1)  # from the first height off the level
+ROLLS_S: Final = 1.5  # so long before that height it rolls for sure
+SPAN_S: Final = 2.0  # so long after it the motion is fitted
+SHAPE_FRACTION: Final = 0.08  # own: of its height, by which no motion is as simple
 FLOOR_S: Final = 0.2  # own: a tire's squat, an airplane that rolls on one wheel
-SLOW_S: Final = 2.5  # own: samples farther apart do not show the last feet
-FAR_S: Final = (
-    12.0  # own: so long an airplane may float at a height that the coarse fit takes for none
+# Own: vertical speeds at the moment [ft/s] and how they grow away from it [ft/s2]; alike to all.
+FLARES: Final[_Motion] = (
+    np.array([0.5, 0.8, 1.2, 1.8, 2.5, 3.5, 5.0, 7.0]),
+    np.array([0.0, 0.2, 0.4, 0.7, 1.0, 1.5, 2.2]),
 )
+CLIMBS: Final[_Motion] = (
+    np.array([0.0, 0.3, 0.8, 1.5, 3.0, 5.0]),
+    np.array([0.3, 0.7, 1.2, 2.0, 3.2, 5.0]),
+)
+SETTLING_FPS: Final = 2.0  # own: what scatter hides of a slow settling
+SLOW_S: Final = 2.5  # own: samples farther apart do not show the last feet
+FAR_S: Final = 12.0  # own: an airplane may float so long where the coarse fit sees it roll
 BOUNCE_S: Final = 10.0  # own: from the first touch until the wheels stay down
 BOUNCE_FT: Final = 1.5  # own: the least that is one
 TOUCHED_FT: Final = 2.5  # own: so low before them the wheels had touched ...
@@ -50,13 +54,7 @@ def fine_liftoff(
 
     ``grain_ft`` is the least difference of heights that says anything.
     """
-    found = _fine(time_s, height_ft, coarse, LIFTOFF_SPAN_S, grain_ft)
-    if found is coarse:
-        return coarse
-    roll_ft = height_ft[np.isfinite(height_ft) & (np.abs(time_s - found.time_s + 10.0) <= 7.0)]
-    scatter_ft = float(np.std(roll_ft)) if roll_ft.size >= FEWEST_COUNT else 0.0
-    doubts_s = [found.sigma_s, scatter_ft / FIRST_CLIMB_FPS, GENTLE_S]
-    return replace(found, sigma_s=float(np.linalg.norm(doubts_s)))
+    return _fine(time_s, height_ft, coarse, CLIMBS, grain_ft)
 
 
 def fine_touchdown(
@@ -64,10 +62,10 @@ def fine_touchdown(
 ) -> Moment:
     """The moment of touchdown: ``fine_liftoff``, backward in time; the first before bounces."""
     back = Moment(time_s=-coarse.time_s, sigma_s=coarse.sigma_s)
-    found = _fine(-time_s[::-1], height_ft[::-1], back, TOUCHDOWN_SPAN_S, grain_ft)
+    found = _fine(-time_s[::-1], height_ft[::-1], back, FLARES, grain_ft)
     if found is back:
         return coarse
-    down = Moment(time_s=-found.time_s - STRUT_S, sigma_s=found.sigma_s)
+    down = Moment(time_s=-found.time_s, sigma_s=found.sigma_s)
     return _first_touch(time_s, height_ft, down) or down
 
 
@@ -97,7 +95,7 @@ def _first_touch(time_s: FloatArray, height_ft: FloatArray, down: Moment) -> Mom
 
 
 def _fine(
-    time_s: FloatArray, height_ft: FloatArray, coarse: Moment, span_s: float, grain_ft: float
+    time_s: FloatArray, height_ft: FloatArray, coarse: Moment, motion: _Motion, grain_ft: float
 ) -> Moment:
     near = np.isfinite(height_ft) & (np.abs(time_s - coarse.time_s) <= AROUND_S)
     after_s, height_ft = time_s[near] - coarse.time_s, height_ft[near]
@@ -105,13 +103,12 @@ def _fine(
     step_s = median(np.diff(after_s)) if after_s.size > 1 else np.inf
     if first is None or step_s > SLOW_S:
         return coarse
-    last_s = after_s[first] + max(span_s, 2.0 * step_s)
-    used = (after_s >= after_s[first] - ROLL_S) & (after_s <= last_s + 1e-6)
-    moments_s = np.arange(after_s[first] - 6.0, after_s[first] + 1.0, GRID_S)
-    found = _fit(after_s[used], height_ft[used], moments_s)
-    if found is None or abs(found[0]) > FAR_S:
+    since_s = after_s - after_s[first]
+    used = (since_s >= -ROLL_S) & (since_s <= max(SPAN_S, 2.0 * step_s) + 1e-6)
+    found = _fit(since_s[used], height_ft[used], motion, grain_ft)
+    if found is None or abs(found[0] + after_s[first]) > FAR_S:
         return coarse
-    return Moment(time_s=coarse.time_s + found[0], sigma_s=found[1])
+    return Moment(time_s=coarse.time_s + float(after_s[first]) + found[0], sigma_s=found[1])
 
 
 def _first_off(after_s: FloatArray, height_ft: FloatArray, grain_ft: float) -> int | None:
@@ -132,36 +129,25 @@ def _first_off(after_s: FloatArray, height_ft: FloatArray, grain_ft: float) -> i
 
 
 def _fit(
-    after_s: FloatArray, height_ft: FloatArray, moments_s: FloatArray
+    since_s: FloatArray, height_ft: FloatArray, motion: _Motion, grain_ft: float
 ) -> tuple[float, float] | None:
-    """Moment and its doubt, from all fits weighted by likelihood."""
-    bends_s, rounding_s, start = (
-        one.ravel()
-        for one in np.meshgrid(moments_s, np.array(ROUNDINGS_S), np.array(STARTS), indexing="ij")
-    )
-    since_s = after_s[None, :] - bends_s[:, None]
-    at_once = start[:, None] * np.maximum(since_s, 0.0)
-    ramp = at_once + (1.0 - start[:, None]) * ramp_s(since_s, rounding_s[:, None])
-    centered = ramp - ramp.mean(axis=1, keepdims=True)
-    offset_ft = height_ft - height_ft.mean()
-    size = (centered**2).sum(axis=1)
-    possible = (size > 0.0) & ((ramp > 0.0).sum(axis=1) >= 2)
-    rate = np.where(possible, centered @ offset_ft / np.where(size > 0.0, size, 1.0), 0.0)
-    residual_ft = offset_ft - rate[:, None] * centered
-    misfit = np.where(possible & (rate > 0.0), (residual_ft**2).sum(axis=1), np.inf)
-    best = int(np.argmin(misfit))
-    if not np.isfinite(misfit[best]):
+    """Moment and its doubt: the mean over all moments and motions, weighted by likelihood.
+
+    Level and scatter are those of the roll; a motion has a share of its own height as doubt.
+    """
+    roll_ft = height_ft[since_s <= -ROLLS_S]
+    if roll_ft.size < FEWEST_COUNT:
         return None
-    freedom = max(1, after_s.size - 5)
-    variance = misfit[best] / freedom * correlation_factor(_lag_1(residual_ft[best]))
-    weight = np.exp(-(misfit - misfit[best]) / (2.0 * max(variance, LEAST_SIGMA_FT**2)))
-    mean_s = float(np.average(bends_s, weights=weight))
-    spread_s = float(np.sqrt(np.average((bends_s - mean_s) ** 2, weights=weight)))
-    return mean_s, float(np.hypot(spread_s, FLOOR_S))
-
-
-def _lag_1(residual_ft: FloatArray) -> float:
-    total = float((residual_ft**2).sum())
-    if total <= 0.0:
-        return 0.0
-    return min(max(float((residual_ft[1:] * residual_ft[:-1]).sum()) / total, 0.0), 0.95)
+    grain_sigma_ft = grain_ft / float(np.sqrt(12.0))
+    sigma_ft = max(float(np.std(roll_ft, ddof=1)), grain_sigma_ft, LEAST_SIGMA_FT)
+    moving = since_s >= MOMENTS_S[0]
+    above_ft = height_ft[moving] - float(roll_ft.mean())
+    rate_fps, gain_fps2 = motion[0][:, None, None], motion[1][:, None]
+    aloft_s = np.maximum(since_s[moving] - MOMENTS_S[:, None], 0.0)[:, None, None, :]
+    model_ft = rate_fps * aloft_s + gain_fps2 * aloft_s**2 / 2.0
+    variance = sigma_ft**2 * (1.0 + 1.0 / roll_ft.size) + (SHAPE_FRACTION * model_ft) ** 2
+    fits = -0.5 * ((above_ft - model_ft) ** 2 / variance + np.log(variance)).sum(axis=-1)
+    weight = np.exp(fits - fits.max()).sum(axis=(1, 2))
+    mean_s = float(np.average(MOMENTS_S, weights=weight))
+    spread_s = float(np.sqrt(np.average((MOMENTS_S - mean_s) ** 2, weights=weight)))
+    return mean_s, float(np.linalg.norm([spread_s, FLOOR_S, sigma_ft / SETTLING_FPS]))
