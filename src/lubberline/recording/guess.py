@@ -77,61 +77,113 @@ class Guess:
     row: Mapping[str, str] = field(default_factory=dict)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Table:
+    """The first lines of a CSV taken apart; ``row`` is the first of ``rows``, by heading."""
+
+    separator: Separator
+    header_line: int
+    first_data_line: int
+    headings: list[Heading]
+    row: Mapping[str, str]
+    rows: Iterable[list[str]]
+
+    @property
+    def names(self) -> list[str]:
+        """The headings as they stand."""
+        return [one.text for one in self.headings]
+
+    @property
+    def decimal(self) -> Decimal:
+        """What stands before the fraction of a number."""
+        return "," if self.separator != "," and _decimal_comma(self.row) else "."
+
+
 def guess_column_map(lines: Sequence[str], further: Iterable[str] = ()) -> Guess:
     """The meaning of a CSV's columns by its first lines; at least the headings and one row.
 
     ``further`` are rows from all over the file, whose values are looked at where the headings
     say too little.
     """
-    separator, index = _header(lines)
-    names = split(lines[index], separator)
-    units, first = _units_line(lines, index, separator, len(names))
-    headings = [
-        heading(name, unit) for name, unit in zip(names, units or [""] * len(names), strict=True)
-    ]
-    whole = (split(line, separator) for line in chain(lines[first:], further) if line.strip())
-    samples = (row for row in whole if len(row) == len(names))
-    first_row = next(samples, [])
-    row = dict(zip(names, first_row, strict=True)) if first_row else {}
-    columns, reference = _columns(headings)
-    decimal: Decimal = "," if separator != "," and _decimal_comma(row) else "."
-    time, problems = _time(headings, row)
-    by_values = []
+    table = _table(lines, further)
+    columns, reference = _columns(table.headings)
+    time, problems = _time(table.headings, table.row)
     unclear = problems == [NO_TIME] or bool(_without_position(columns))
-    rows = [first_row, *samples] if unclear and first_row else []
-    if problems == [NO_TIME] and (time := proposed_time(names, rows)) is not None:
-        problems = []
-        by_values += [one for one in (time.date_heading, time.heading) if one is not None]
-    if problems == [NO_TIME] and columns:
-        time, problems = TimeSource(heading="", form="rows"), []
-    if _without_position(columns):
-        proposed = proposed_position(names, rows, decimal=decimal)
-        if all(proposed.get(name, one) == one for name, one in columns.items()):
-            by_values += [one.heading for name, one in proposed.items() if name not in columns]
-            columns = {**proposed, **columns}
+    rows = list(table.rows) if unclear else []
+    by_values: list[str] = []
+    if problems == [NO_TIME]:
+        time, problems = _time_by_values(table, rows, by_values, or_none=bool(columns))
+    columns = _with_position(table, rows, columns, by_values)
     if not columns or len(_without_position(columns)) == 1:
         problems = [*(f"no column for {name}" for name in _without_position(columns)), *problems]
-    used = {source.heading for source in columns.values()}
-    used |= {time.heading, time.date_heading or "", time.offset_heading or ""} if time else set()
     found = None
     if time is not None and not problems:
         found = ColumnMap(
-            header_line=index + 1,
-            first_data_line=first + 1,
-            separator=separator,
-            decimal=decimal,
+            header_line=table.header_line,
+            first_data_line=table.first_data_line,
+            separator=table.separator,
+            decimal=table.decimal,
             time=time,
             columns=columns,
             gnss_reference=reference,
         )
+    used = {source.heading for source in columns.values()}
+    used |= {time.heading, time.date_heading or "", time.offset_heading or ""} if time else set()
     return Guess(
         column_map=found,
-        headings=tuple(names),
+        headings=tuple(table.names),
         problems=tuple(problems),
-        unused=tuple(name for name in names if name and name not in used),
+        unused=tuple(name for name in table.names if name and name not in used),
         by_values=tuple(by_values),
-        row=row,
+        row=table.row,
     )
+
+
+def _table(lines: Sequence[str], further: Iterable[str]) -> _Table:
+    separator, index = _header(lines)
+    names = split(lines[index], separator)
+    units, first = _units_line(lines, index, separator, len(names))
+    whole = (split(line, separator) for line in chain(lines[first:], further) if line.strip())
+    rows = (row for row in whole if len(row) == len(names))
+    row = next(rows, None)
+    return _Table(
+        separator=separator,
+        header_line=index + 1,
+        first_data_line=first + 1,
+        headings=[
+            heading(name, unit)
+            for name, unit in zip(names, units or [""] * len(names), strict=True)
+        ],
+        row={} if row is None else dict(zip(names, row, strict=True)),
+        rows=() if row is None else chain([row], rows),
+    )
+
+
+def _time_by_values(
+    table: _Table, rows: Sequence[Sequence[str]], by_values: list[str], *, or_none: bool
+) -> tuple[TimeSource | None, list[str]]:
+    """A time that only its values show; none at all is one, too, where the pilot may say it."""
+    time = proposed_time(table.names, rows)
+    if time is not None:
+        by_values += [one for one in (time.date_heading, time.heading) if one is not None]
+        return time, []
+    return (TimeSource(heading="", form="rows"), []) if or_none else (None, [NO_TIME])
+
+
+def _with_position(
+    table: _Table,
+    rows: Sequence[Sequence[str]],
+    columns: dict[str, Source],
+    by_values: list[str],
+) -> dict[str, Source]:
+    """The columns, and what else of a position the values show; half of one stays as it is."""
+    if not _without_position(columns):
+        return columns
+    proposed = proposed_position(table.names, rows, decimal=table.decimal)
+    if any(proposed.get(name, one) != one for name, one in columns.items()):
+        return columns
+    by_values += [one.heading for name, one in proposed.items() if name not in columns]
+    return {**proposed, **columns}
 
 
 def split(line: str, separator: str) -> list[str]:
