@@ -57,7 +57,7 @@ def changes(track: Track) -> tuple[Change, ...]:
     for name, column in track.channels.items():
         thing = next((one for one in THINGS if one.fits.search(name)), None)
         known = np.isfinite(column)
-        if thing is None or known.sum() < 2:
+        if thing is None or known.sum() < 2 or np.ptp(column[known]) <= thing.step:
             continue
         every = _every_second(track.time_s[known], column[known])
         steps = list(islice(_steps(*every, thing.step), MOST_COUNT + 1))
