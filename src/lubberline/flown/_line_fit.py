@@ -23,10 +23,8 @@ def line(values: FloatArray, half_count: int) -> tuple[FloatArray, FloatArray]:
         s0, s1, s2 = (_windowed(known.astype(np.float64), k**power) for power in (0, 1, 2))
     sx, skx = _windowed(offset, k**0), _windowed(offset, k)
     spread = s0 * s2 - s1 * s1
-    enough = s0 >= 2.5
-    safe = np.where(enough, spread, 1.0)
-    level = np.where(enough, (s2 * sx - s1 * skx) / safe + middle, np.nan)
-    return level, np.where(enough, (s0 * skx - s1 * sx) / safe, np.nan)
+    spread[s0 < 2.5] = np.nan
+    return (s2 * sx - s1 * skx) / spread + middle, (s0 * skx - s1 * sx) / spread
 
 
 def _whole_sums(count: int, half_count: int) -> tuple[FloatArray, FloatArray, FloatArray]:
