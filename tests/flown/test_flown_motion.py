@@ -1,5 +1,6 @@
 """The smoothed motion: against the exact answer of one dense fit, and by its stated doubt."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -7,7 +8,7 @@ import pytest
 from flown_flights import cross_country, recorded
 
 from lubberline.arrays import FloatArray
-from lubberline.flown._smoother import smoothed
+from lubberline.flown._smoother import _compiled, smoothed
 from lubberline.flown.motion import flown_motion
 from lubberline.recording import Track
 
@@ -44,6 +45,12 @@ def test_the_smoother_gives_the_exact_answer_also_where_pieces_meet() -> None:
     true_mean, true_variance = exact(time_s, values, 2.0, 0.5)
     assert mean[0, 0, 5:-5] == pytest.approx(true_mean[5:-5], abs=2e-3)
     assert variance[0, 0, 5:-5] == pytest.approx(true_variance[5:-5], rel=1e-3)
+
+
+def test_loops_are_compiled_where_nothing_can_be_kept() -> None:
+    made: dict[str, Callable[[float], float]] = {}
+    exec("def twice(x):\n    return 2.0 * x", made)  # code of no file has no place beside it
+    assert _compiled(made["twice"])(2.0) == 4.0
 
 
 def test_a_gap_widens_the_doubt() -> None:

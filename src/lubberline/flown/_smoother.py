@@ -26,8 +26,11 @@ Function = TypeVar("Function", bound=Callable[..., object])
 
 def _compiled(function: Function) -> Function:
     """The function, compiled when it is first called; no kernel makes arrays of its own (nrt)."""
-    options: dict[str, Any] = {"cache": True, "error_model": "numpy", "_nrt": False}
-    return cast(Function, numba.njit(**options)(function))
+    options: dict[str, Any] = {"error_model": "numpy", "_nrt": False}
+    try:
+        return cast(Function, numba.njit(cache=True, **options)(function))
+    except RuntimeError:  # no folder to keep it in can be written
+        return cast(Function, numba.njit(**options)(function))
 
 
 def smoothed(
