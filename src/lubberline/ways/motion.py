@@ -8,7 +8,7 @@ is a root of a quadratic, found in closed form; a piece that the wind does not l
 fly has NaN.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Final
 
 import numpy as np
@@ -108,9 +108,11 @@ def fly(
     """
     rise_ft = np.diff(msl_ft)
     counts = np.maximum(np.ceil(np.abs(rise_ft) / PIECE_FT - 1e-9), 1.0).astype(np.int64)
+    first = np.cumsum(counts) - counts
     leg_index = np.repeat(np.arange(rise_ft.size), counts)
     shares = 1.0 / counts[leg_index]
-    middle_ft = msl_ft[leg_index] + rise_ft[leg_index] * shares * (_place(counts) + 0.5)
+    place = np.arange(leg_index.size) - first[leg_index]
+    middle_ft = msl_ft[leg_index] + rise_ft[leg_index] * shares * (place + 0.5)
     pieces = _fly_pieces(
         motion,
         aloft,
@@ -120,7 +122,7 @@ def fly(
         middle_ft=middle_ft,
         most_tas_kt=np.inf if most_tas_kt is None else most_tas_kt[leg_index],
     )
-    return _sum_by_leg(pieces, leg_index, rise_ft.size)
+    return _sum_by_leg(pieces, first)
 
 
 def require_flyable(flown: Flown, *, msl_ft: FloatArray, aloft: WindsAloft) -> None:
@@ -136,25 +138,11 @@ def require_flyable(flown: Flown, *, msl_ft: FloatArray, aloft: WindsAloft) -> N
     )
 
 
-def _place(counts: IntArray) -> FloatArray:
-    """Number of each piece within its leg, from 0."""
-    ends = np.cumsum(counts)
-    place = np.arange(int(counts.sum())) - np.repeat(ends - counts, counts)
-    return place.astype(np.float64)
-
-
-def _sum_by_leg(pieces: Flown, leg_index: IntArray, leg_count: int) -> Flown:
-    def total(column: FloatArray) -> FloatArray:
-        return np.asarray(np.bincount(leg_index, weights=column, minlength=leg_count))
-
-    return Flown(
-        time_min=total(pieces.time_min),
-        slope_min=total(pieces.slope_min),
-        fuel_gal=total(pieces.fuel_gal),
-        air_nm=total(pieces.air_nm),
-        drift_east_nm=total(pieces.drift_east_nm),
-        drift_north_nm=total(pieces.drift_north_nm),
-    )
+def _sum_by_leg(pieces: Flown, first: IntArray) -> Flown:
+    """Sums over the pieces of each leg, given the first of each."""
+    names = [one.name for one in fields(pieces)]
+    sums = np.add.reduceat(np.stack([getattr(pieces, name) for name in names]), first, axis=1)
+    return Flown(**dict(zip(names, sums, strict=True)))
 
 
 def _fly_pieces(
@@ -211,14 +199,17 @@ def _least_min(
     a = v**2 - (w_east**2 + w_north**2)
     b = v * k - (d_east * w_east + d_north * w_north)
     c = k**2 - (d_east**2 + d_north**2)
+    outrun = a > 0.0
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        root = np.sqrt(np.where(a > 0.0, np.maximum(b**2 - a * c, 0.0), b**2 - a * c))
+        root = np.sqrt(np.where(outrun, np.maximum(b**2 - a * c, 0.0), b**2 - a * c))
         # The sum that does not cancel, and the other root through the product of both.
         sum_b = np.where(b >= 0.0, b + root, b - root)
         behind, ahead = sum_b / a, c / sum_b
         slower_wind = np.maximum(np.where(b >= 0.0, behind, ahead), slope_min)
+        if outrun.all():
+            return slower_wind
         earliest = np.where(a < 0.0, np.fmin(behind, ahead), c / (2.0 * b))
         latest = np.where(a < 0.0, np.fmax(behind, ahead), np.inf)
         swept = np.maximum(earliest, slope_min)
         reached = (v * earliest >= k) & (swept <= latest) & ((a < 0.0) | (b < 0.0))
-    return np.where(a > 0.0, slower_wind, np.where(reached, swept, np.nan))
+    return np.where(outrun, slower_wind, np.where(reached, swept, np.nan))

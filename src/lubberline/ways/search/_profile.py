@@ -46,12 +46,12 @@ def slope_is_free(
     low, high = min(ends[0], ends[1]), max(ends[0], ends[1])
     start_nm, start_ft = cells.along_nm[first], layer_ft[ends[0]]
     steep = (layer_ft[ends[1]] - start_ft) / (cells.along_nm[last] - start_nm)
-    height = start_ft
+    height, passed = start_ft, (1 << high) - (1 << low)
     for cell in range(first, last):
         after = start_ft + steep * (cells.along_nm[cell + 1] - start_nm)
         if height < cells.need_start_ft[cell] - 0.01 or after < cells.need_end_ft[cell] - 0.01:
             return False
-        bits = cells.closed_bands[cell]
+        bits = cells.closed_bands[cell] & passed
         if bits:
             least, most = min(height, after) + 0.01, max(height, after) - 0.01
             for band in range(low, high):
@@ -138,15 +138,18 @@ def go_slope(
             end = last if option == 0 else cell + 1
             if option == 1 and end == last:
                 break
-            spare = cells.along_nm[end] - cells.along_nm[cell] - run
-            speed = cells.level_speed[leg, (layer + target) // 2]
-            if spare > 0.0 and speed <= 0.0:
-                continue
-            time = spent + max(spare, 0.0) / speed if spare > 0.0 else spent
             after = 0
             if step < 0 and cells.asked:
                 bits = cells.high[end - 1] | cells.high[min(end, cells.leg.size - 1)]
                 after = (bits >> target) & 1
+            if start + spent + 1e-5 >= best[end, target, after]:
+                continue
+            time, spare = spent, cells.along_nm[end] - cells.along_nm[cell] - run
+            if spare > 0.0:
+                speed = cells.level_speed[leg, (layer + target) // 2]
+                if speed <= 0.0:
+                    continue
+                time = spent + spare / speed
             later = start + time + 1e-5
             if later >= best[end, target, after]:
                 continue
@@ -231,6 +234,8 @@ def fastest_heights(
                 left = max(along_left[cell] + height_left[layer], alone_left[layer])
                 if not best[cell, layer, mode] + left < limit:
                     continue
+                if mode == 1 and best[cell, layer, 0] <= best[cell, layer, 1]:
+                    continue  # who may climb at once can do all that others can
                 at = (cell, layer, mode)
                 go_level(cells, air.layer_ft, best, parent, at)
                 if mode == 0:

@@ -67,6 +67,17 @@ def slope_table(air: Air, unit_x: float, unit_y: float) -> FloatArray:
 
 
 @compiled
+def leg_tables(air: Air, units: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Both of the above for many directions, (legs, l) and (legs, l, 4)."""
+    layers = air.layer_ft.size
+    level, slope = np.empty((units.shape[0], layers)), np.empty((units.shape[0], layers, 4))
+    for leg in range(units.shape[0]):
+        level[leg] = level_speeds(air, units[leg, 0], units[leg, 1])
+        slope[leg] = slope_table(air, units[leg, 0], units[leg, 1])
+    return level, slope
+
+
+@compiled
 def vertical_costs(air: Air) -> FloatArray:
     """What a step up and a step down cost in time beside level flight, (l - 1, 2).
 

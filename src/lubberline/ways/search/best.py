@@ -10,7 +10,6 @@ import numpy as np
 from lubberline.arrays import FloatArray
 from lubberline.ways.evaluate import Rows, slowed, way_of_rows
 from lubberline.ways.model import Way
-from lubberline.ways.motion import fly
 from lubberline.ways.problem import WaysProblem
 from lubberline.ways.search._scene import Scene, open_at
 from lubberline.ways.search.laying import Laid, lay
@@ -152,20 +151,12 @@ def _first_clean(prepared: Prepared, permissions: frozenset[str], laid: list[Lai
 
 
 def _way(prepared: Prepared, laid: Laid, permissions: frozenset[str]) -> Way:
-    problem = prepared.problem
-    flown = fly(
-        problem.motion,
-        problem.wind,
-        east_nm=laid.east_nm,
-        north_nm=laid.north_nm,
-        msl_ft=laid.msl_ft,
-    )
     rows = Rows(laid.east_nm, laid.north_nm, laid.msl_ft, row_names(prepared, laid))
     return way_of_rows(
-        problem,
+        prepared.problem,
         "",
         rows,
         permissions,
         cruise_msl_ft=float(laid.msl_ft.max()),
-        flown=flown,
+        flown=laid.flown,
     )

@@ -5,7 +5,7 @@ corners. More corners are a closer fit.
 """
 
 from dataclasses import dataclass
-from math import ceil, cos, pi
+from math import cos, pi
 
 import numpy as np
 
@@ -46,19 +46,15 @@ def ring_corners(ring_nm: FloatArray, margin_nm: float, *, step_rad: float) -> C
     heading_rad = np.arctan2(run[:, 1], run[:, 0])
     into_rad = np.roll(heading_rad, 1)
     turn_rad = np.mod(heading_rad - into_rad + pi, 2.0 * pi) - pi
-    places, before, after = [], [], []
-    for corner in np.flatnonzero(turn_rad > 1e-6):
-        count = max(ceil(turn_rad[corner] / step_rad), 1)
-        part_rad = turn_rad[corner] / count
-        reach_nm = (margin_nm + SPARE_NM) / cos(part_rad / 2.0)
-        for place in range(count):
-            start_rad = into_rad[corner] + place * part_rad
-            out_rad = start_rad + part_rad / 2.0 - pi / 2.0
-            places.append(ring_nm[corner] + reach_nm * np.array([np.cos(out_rad), np.sin(out_rad)]))
-            before.append(start_rad)
-            after.append(start_rad + part_rad)
-    place_nm = np.array(places).reshape(-1, 2)
-    return _beside(place_nm, np.array(before), np.array(after))
+    outward = np.flatnonzero(turn_rad > 1e-6)
+    counts = np.maximum(np.ceil(turn_rad[outward] / step_rad), 1.0).astype(np.int64)
+    corner, part_rad = np.repeat(outward, counts), np.repeat(turn_rad[outward] / counts, counts)
+    place = np.arange(corner.size) - np.repeat(np.cumsum(counts) - counts, counts)
+    start_rad = into_rad[corner] + place * part_rad
+    out_rad = start_rad + part_rad / 2.0 - pi / 2.0
+    reach_nm = (margin_nm + SPARE_NM) / np.cos(part_rad / 2.0)
+    away_nm = reach_nm[:, None] * np.column_stack([np.cos(out_rad), np.sin(out_rad)])
+    return _beside(ring_nm[corner] + away_nm, start_rad, start_rad + part_rad)
 
 
 def _beside(place_nm: FloatArray, before_rad: FloatArray, after_rad: FloatArray) -> Corners:

@@ -7,11 +7,11 @@ import numpy as np
 
 from lubberline.arrays import FloatArray, IntArray, wrap_360_deg
 from lubberline.earth import middle_course_deg
-from lubberline.ways.motion import fly
+from lubberline.ways.motion import Flown, fly
 from lubberline.ways.search._cells import close_cells, cut_track, meetings
 from lubberline.ways.search._profile import Cells, fastest_heights
 from lubberline.ways.search._scene import Scene
-from lubberline.ways.search._speed import level_speeds, slope_table
+from lubberline.ways.search._speed import leg_tables
 from lubberline.ways.search.scene import UNKNOWN_FT, Prepared
 
 SLOW_FACTOR: Final = 1.15  # own: slopes keep so far above the rate that counts as level
@@ -22,7 +22,7 @@ SUB: Final = 5  # own: samples of uneven ground within a cell
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class Laid:
-    """A track with its heights: rows (m,) of a path, and its time; corners (c, 2) it came from.
+    """A track with its heights: rows (m,) of a path, how it is flown; corners (c, 2) it came from.
 
     ``limited_min`` is what it takes where the law limits the speed, 0 if nothing does.
     """
@@ -31,14 +31,13 @@ class Laid:
     east_nm: FloatArray
     north_nm: FloatArray
     msl_ft: FloatArray
-    after_min: FloatArray
-    fuel_gal: float
+    flown: Flown
     limited_min: float = 0.0
 
     @property
     def time_min(self) -> float:
         """Minutes from departure to destination."""
-        return max(float(self.after_min[-1]), self.limited_min)
+        return max(float(self.flown.time_min.sum()), self.limited_min)
 
 
 def lay(
@@ -103,6 +102,7 @@ def _cells(
         above = scene.air.layer_ft[None, :] > limit_ft[:, None]
         high = above @ (1 << np.arange(scene.air.layer_ft.size, dtype=np.int64))
         layers = layers | (high & ~_legal(prepared, scene, corner_nm)[leg])
+    level_speed, slope = leg_tables(scene.air, units)
     cells = Cells(
         along_nm=cell_nm,
         leg=leg,
@@ -111,8 +111,8 @@ def _cells(
         need_start_ft=np.ascontiguousarray(need_ft[:, 0]),
         need_end_ft=np.ascontiguousarray(need_ft[:, 1]),
         high=high,
-        level_speed=np.array([level_speeds(scene.air, x, y) for x, y in units]),
-        slope=np.array([slope_table(scene.air, x, y) for x, y in units]),
+        level_speed=level_speed,
+        slope=slope,
         least_fpm=prepared.problem.rules.level_fpm * SLOW_FACTOR,
         asked=scene.levels.asked,
     )
@@ -167,29 +167,18 @@ def _flown(
     """
     first = int(row_nm[0] == row_nm[1])
     last = len(row_nm) - int(row_nm[-1] == row_nm[-2])
-    field_ft = row_ft[:first], row_ft[last:]
-    row_nm, row_ft = row_nm[first:last], row_ft[first:last]
     grid_nm = np.union1d(row_nm, along_nm)
-    grid_nm = grid_nm[np.concatenate([[True], np.diff(grid_nm) > 1e-7])]
-    grid_ft = np.interp(grid_nm, row_nm, row_ft)
-    east_nm = np.interp(grid_nm, along_nm, corner_nm[:, 0])
-    north_nm = np.interp(grid_nm, along_nm, corner_nm[:, 1])
+    grid_nm = grid_nm[np.append(True, np.diff(grid_nm) > 1e-7)]
+    grid_ft = np.interp(grid_nm, row_nm[first:last], row_ft[first:last])
     kept = _bends(grid_nm, grid_ft, along_nm)
-    grid_ft = np.concatenate([field_ft[0], grid_ft[kept], field_ft[1]])
-    around = (first, len(field_ft[1]))
-    east_nm, north_nm = (np.pad(one[kept], around, "edge") for one in (east_nm, north_nm))
+    place_nm = np.concatenate([row_nm[:first], grid_nm[kept], row_nm[last:]])
+    msl_ft = np.concatenate([row_ft[:first], grid_ft[kept], row_ft[last:]])
+    east_nm, north_nm = (np.interp(place_nm, along_nm, one) for one in corner_nm.T)
     problem = prepared.problem
-    flown = fly(problem.motion, problem.wind, east_nm=east_nm, north_nm=north_nm, msl_ft=grid_ft)
+    flown = fly(problem.motion, problem.wind, east_nm=east_nm, north_nm=north_nm, msl_ft=msl_ft)
     if np.isnan(flown.time_min).any():
         return None
-    return Laid(
-        corner_nm=corner_nm,
-        east_nm=east_nm,
-        north_nm=north_nm,
-        msl_ft=grid_ft,
-        after_min=np.concatenate([[0.0], np.cumsum(flown.time_min)]),
-        fuel_gal=float(flown.fuel_gal.sum()),
-    )
+    return Laid(corner_nm=corner_nm, east_nm=east_nm, north_nm=north_nm, msl_ft=msl_ft, flown=flown)
 
 
 def _bends(grid_nm: FloatArray, grid_ft: FloatArray, along_nm: FloatArray) -> FloatArray:

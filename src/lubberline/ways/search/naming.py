@@ -34,17 +34,13 @@ _BEHIND_FT: Final = 1_500.0  # own: passed nearer than this, a volume tells a wa
 def row_names(prepared: Prepared, laid: Laid) -> tuple[str, ...]:
     """One name per row: fields, visual points, turns, and where height begins or ends to change."""
     problem = prepared.problem
-    places = [
-        (point.name, *_plane(prepared, point.lat_deg, point.lon_deg))
-        for point in (*problem.via, *problem.points)
-    ]
+    near = _near_points(prepared, laid)
     names, turns = [problem.departure.id], 0
-    slope = np.sign(np.round(np.diff(laid.msl_ft), 3))
+    slope = np.sign(np.round(np.diff(laid.msl_ft), 3)).tolist()
+    turned = _turned(laid)
     for row in range(1, len(laid.msl_ft) - 1):
-        east_nm, north_nm = laid.east_nm[row], laid.north_nm[row]
-        near = [name for name, x, y in places if np.hypot(x - east_nm, y - north_nm) <= POINT_NM]
-        if near:
-            names.append(near[0])
+        if row in near:
+            names.append(near[row])
         elif row == 1 and _is_over(laid, row, 0):
             names.append(f"over {problem.departure.id}")
         elif row == len(laid.msl_ft) - 2 and _is_over(laid, row, -1):
@@ -53,12 +49,26 @@ def row_names(prepared: Prepared, laid: Laid) -> tuple[str, ...]:
             names.append("top of climb")
         elif slope[row] < 0.0 <= slope[row - 1]:
             names.append("start down")
-        elif _turns(laid, row):
+        elif turned[row - 1]:
             turns += 1
             names.append(f"turn {turns}")
         else:
             names.append("")
     return (*_once(names), problem.destination.id)
+
+
+def _near_points(prepared: Prepared, laid: Laid) -> dict[int, str]:
+    """The visual point at each row that has one, the first if several."""
+    points = (*prepared.problem.via, *prepared.problem.points)
+    if not points:
+        return {}
+    places_deg = zip(*((point.lat_deg, point.lon_deg) for point in points), strict=True)
+    east_nm, north_nm = prepared.plane.to_plane_nm(*places_deg)
+    away_nm = np.hypot(laid.east_nm[:, None] - east_nm, laid.north_nm[:, None] - north_nm)
+    row, point = np.nonzero(away_nm <= POINT_NM)
+    return {
+        r: points[p].name for r, p in zip(row[::-1].tolist(), point[::-1].tolist(), strict=True)
+    }
 
 
 def way_name(way: Way) -> str:
@@ -134,20 +144,13 @@ def _is_over(laid: Laid, row: int, field: int) -> bool:
     return float(np.hypot(*apart)) < 1e-6
 
 
-def _turns(laid: Laid, row: int) -> bool:
-    before = np.array(
-        [laid.east_nm[row] - laid.east_nm[row - 1], laid.north_nm[row] - laid.north_nm[row - 1]]
-    )
-    after = np.array(
-        [laid.east_nm[row + 1] - laid.east_nm[row], laid.north_nm[row + 1] - laid.north_nm[row]]
-    )
-    cross = before[0] * after[1] - before[1] * after[0]
-    return bool(abs(cross) > 1e-3 * np.hypot(*before) * np.hypot(*after))
-
-
-def _plane(prepared: Prepared, lat_deg: float, lon_deg: float) -> tuple[float, float]:
-    east_nm, north_nm = prepared.plane.to_plane_nm(lat_deg, lon_deg)
-    return float(east_nm), float(north_nm)
+def _turned(laid: Laid) -> list[bool]:
+    """Whether the track turns at each row between the first and the last."""
+    east, north = np.diff(laid.east_nm), np.diff(laid.north_nm)
+    length = np.hypot(east, north)
+    cross = east[:-1] * north[1:] - north[:-1] * east[1:]
+    turned: list[bool] = (np.abs(cross) > 1e-3 * length[:-1] * length[1:]).tolist()
+    return turned
 
 
 def _once(names: list[str]) -> list[str]:
