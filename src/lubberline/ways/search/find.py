@@ -128,6 +128,7 @@ def _other_sides(prepared: Prepared, way: Way) -> list[Way]:
         if wall is None:
             continue
         walled = prepare(replace(prepared.problem, volumes=(*prepared.problem.volumes, wall)))
+        walled = replace(walled, passes=prepared.passes)  # a wall moves no mountain
         other = best_way(walled, way.permissions)
         if other is not None and other.time_min <= way.time_min * _FAR_FACTOR:
             encounters = tuple(each for each in other.encounters if each.volume is not wall)

@@ -39,7 +39,7 @@ class Prepared:
     """One problem, prepared. ``rings_nm`` are a polygon's rings, the volume on their left.
 
     ``excess_ft`` (2,) is how far the terrain stands above each field. ``drawn`` keeps outlines
-    for the next search.
+    for the next search, ``passes`` where ways between mountains turn.
     """
 
     problem: WaysProblem
@@ -60,6 +60,7 @@ class Prepared:
     start_layer: int
     end_layer: int
     drawn: dict[tuple[int, "Fineness"], "Corners"] = field(default_factory=dict)
+    passes: list[FloatArray] = field(default_factory=list)
 
     @property
     def route_nm(self) -> FloatArray:

@@ -20,6 +20,7 @@ from lubberline.ways.search._met import met_on_track
 from lubberline.ways.search._scene import Nodes, Scene
 from lubberline.ways.search._sloped import fastest_sloped
 from lubberline.ways.search.corners import Corners
+from lubberline.ways.search.passes import passes_nm
 from lubberline.ways.search.places import (
     USUAL,
     Effort,
@@ -33,6 +34,7 @@ from lubberline.ways.search.scene import Prepared
 _EVERY: Final = (1 << 62) - 1  # all layers
 _NEAR_NM: Final = 1.0  # own: close corners are drawn this near a track, and where a volume is big
 _NEAR_FRACTION: Final = 0.15  # own: within this part of its size
+_RINGS_NM: Final = (0.7, 2.0)  # own: where a turn between mountains may be better placed
 Outliner = Callable[[int], Corners]
 
 
@@ -116,9 +118,12 @@ class Sought:
             top_layer = track.top_layer
 
     def fine(self, near: Track) -> Iterator[Track]:
-        """The track with close outlines beside one already found, where it met anything."""
+        """The track with close outlines and free places beside one that met or rounded anything."""
         free_nm = self._free_nm(near.corner_nm)
-        if self.met.any():
+        turned = len(passes_nm(self.prepared)) > 0 and len(near.corner_nm) > 2
+        if turned:
+            free_nm = np.concatenate([free_nm, _round_about(near.corner_nm[1:-1])])
+        if turned or self.met.any():
             lattice = self._lattice(free_nm, lambda volume: self._close(volume, near.corner_nm))
             track = self._sought(lattice, near.mask)
             if track is not None:
@@ -145,8 +150,8 @@ class Sought:
             yield track
 
     def _free_nm(self, near_nm: FloatArray) -> FloatArray:
-        """Places along a track to change layers at, and those that the effort adds."""
-        free_nm = crossings(self.scene, near_nm)
+        """Places along a track to change layers at, between mountains, and what the effort adds."""
+        free_nm = np.concatenate([crossings(self.scene, near_nm), passes_nm(self.prepared)])
         if self.effort.free_count == 0:
             return free_nm
         return np.concatenate([free_nm, _raster(self.prepared.ends_nm, self.effort.free_count)])
@@ -195,6 +200,14 @@ def _tops(scene: Scene, count: int) -> list[int]:
     highest, lowest = scene.air.layer_ft.size - 1, max(scene.start_layer, scene.end_layer)
     tops: IntArray = np.unique(np.linspace(highest, min(lowest + 3, highest), count).astype(int))
     return [int(top) for top in tops[::-1]]
+
+
+def _round_about(place_nm: FloatArray) -> FloatArray:
+    """Places and eight more round each, near and farther."""
+    turn_rad = np.arange(8) * np.pi / 4.0
+    ring = np.column_stack([np.cos(turn_rad), np.sin(turn_rad)])
+    rings_nm = np.concatenate([np.zeros((1, 2)), *(radius * ring for radius in _RINGS_NM)])
+    return np.asarray((place_nm[:, None] + rings_nm).reshape(-1, 2))
 
 
 def _raster(ends_nm: FloatArray, count: int) -> FloatArray:
