@@ -7,7 +7,7 @@ import pytest
 from flown_flights import LAT_DEG, START_S, Trace, recorded
 
 from lubberline.arrays import wrap_180_deg
-from lubberline.flown.even import even_track, gradient_fraction, local_line, runs
+from lubberline.flown.even import even_track, gradient_fraction, local_line, lowest_of, runs
 from lubberline.recording import Gap, Track
 
 
@@ -143,3 +143,17 @@ def test_a_three_degree_path_is_five_percent() -> None:
     assert gradient_fraction(np.array([-478.0]), np.array([90.0])) == pytest.approx(
         -np.tan(np.radians(3.0)), abs=1e-4
     )
+
+
+@pytest.mark.parametrize("count", [1, 2, 7, 8, 61])
+def test_the_lowest_of_neighbors_is_that_of_every_window(count: int) -> None:
+    values = np.random.default_rng(3).normal(0.0, 1.0, 200)
+    windows = np.lib.stride_tricks.sliding_window_view(values, count)
+    np.testing.assert_array_equal(lowest_of(values, count), windows.min(axis=1))
+
+
+def test_the_nearest_step_is_the_earlier_of_two_as_near() -> None:
+    even = even_track(recorded(straight(100.0, 90.0, 0.0)).track)
+    for time_s in (*np.linspace(even.time_s[0] - 3.0, even.time_s[-1] + 3.0, 301), even.time_s[7]):
+        assert even.nearest(float(time_s)) == int(np.argmin(np.abs(even.time_s - time_s)))
+    assert even.nearest(float(even.time_s[4:6].mean())) == 4
