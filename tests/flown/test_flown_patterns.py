@@ -128,6 +128,23 @@ def test_a_low_pass_was_broken_off_where_its_descent_ended(low_ft: float) -> Non
     assert one.time_s == pytest.approx(pattern.events[1][1], abs=3.0)
 
 
+def test_a_go_around_in_the_turn_onto_final_is_one() -> None:
+    """Broken off 40 degrees before the line, and flown out along it."""
+    pattern = Pattern().begin().takeoff()
+    pattern.around()  # the first landing shows where the runway's level is
+    pattern.land().roll_to(0.0).stay(30.0).takeoff().around()
+    turned_rows = round(np.radians(45.0) * 2000.0 / (65.0 * 1.6878) / 0.1)
+    del pattern.rows[-turned_rows:]
+    along_ft, north_ft, up_ft = pattern.rows[-1]
+    pattern.along_ft, pattern.north_ft, pattern.up_ft = along_ft, north_ft, up_ft
+    pattern.true_deg = 135.0
+    pattern.leg(800.0, up_ft=280.0, turn_deg=-5.0)
+    pattern.mark("go-around").leg(1200.0, up_ft=330.0, turn_deg=-40.0).climb_away(900.0)
+    pattern.leg(9000.0, up_ft=1000.0)
+    flown = judged(pattern, recorded(pattern.trace()))
+    assert [one.kind for one in flown.measured][-1] == "go-around"
+
+
 def test_a_recording_that_begins_with_a_taxi_came_down_to_nothing() -> None:
     pattern = to_the_runway().land().end()
     flown = judged(pattern, recorded(pattern.trace()))

@@ -33,6 +33,7 @@ LOST_FT: Final = 200.0  # having come down by this
 LEAST_S: Final = 30  # own: lower than all this long before and after
 LOST_S: Final = 150.0
 LINE_DEG: Final = 25.0
+LINED_S: Final = (0.0, 10.0, 20.0)  # after the lowest point
 BESIDE_FT: Final = 1_000.0
 BEFORE_NM: Final = 2.0  # ahead of the threshold, at the lowest point
 APART_S: Final = 45.0  # from any movement
@@ -41,6 +42,7 @@ SINK_S: Final = 5.0  # ... as in these seconds before
 DECIDED_FRACTION: Final = 0.6  # of that sink: the descent is no longer kept
 DRIFT_FT: Final = 5.0  # own: pressure, between a movement and the go-around
 WANDER_FT: Final = 12.0  # own: satellite heights, likewise
+ROLLS_S: Final = 5.0  # off a movement, on the roll
 NEAR_FT: Final = 15_000.0  # own: a movement along the same line
 ROUGH_FT: Final = 25.0  # own: lower than this over rough heights, the wheels may have touched
 
@@ -165,7 +167,10 @@ def _track_deg(motion: FlownMotion, time_s: float) -> float:
 
 
 def _strip_there(case: Case, motion: FlownMotion, k: int, used: list[Strip]) -> Strip | None:
-    """The runway on whose line the lowest point lies: a published one nearby, else one used."""
+    """The runway on whose line the lowest point lies: a published one nearby, else one used.
+
+    Broken off in the turn onto final, it is the one along which it then climbed.
+    """
     lat_deg, lon_deg = float(motion.lat_deg[k]), float(motion.lon_deg[k])
     aerodrome = nearest_aerodrome(case.places, lat_deg, lon_deg)
     ends = aerodrome.runway_ends() if aerodrome is not None else ()
@@ -174,8 +179,10 @@ def _strip_there(case: Case, motion: FlownMotion, k: int, used: list[Strip]) -> 
         for runway, end in ends
         if aerodrome is not None
     ]
-    fits = [(beside, strip) for strip in (*nearby, *used)
-            if (beside := _beside_ft(motion, k, strip)) is not None]  # fmt: skip
+    rows = [int(np.searchsorted(motion.time_s, motion.time_s[k] + after_s)) for after_s in LINED_S]
+    fits = [(beside, strip) for row in rows if row < motion.time_s.size
+            for strip in (*nearby, *used)
+            if (beside := _beside_ft(motion, row, strip)) is not None]  # fmt: skip
     return min(fits, key=lambda fit: fit[0])[1] if fits else None
 
 
@@ -192,7 +199,7 @@ def _measured(
     case: Case, motion: FlownMotion, k: int, strip: Strip, movements: tuple[Movement, ...]
 ) -> GoAround | None:
     """Heights above the runway, and when the descent was given up; None if not low."""
-    ground_ft, sigma_ft = _ground_ft(case, motion, strip, movements)
+    ground_ft, sigma_ft = _ground_ft(case, motion, strip, movements, float(motion.time_s[k]))
     ground_ft += strip.slope_fraction * _along_ft(strip, motion.lat_deg[k], motion.lon_deg[k])
     lowest_s = float(motion.time_s[k])
     lowest_ft = float(motion.height_ft[k]) - ground_ft
@@ -224,12 +231,21 @@ def _measured(
 
 
 def _ground_ft(
-    case: Case, motion: FlownMotion, strip: Strip, movements: tuple[Movement, ...]
+    case: Case,
+    motion: FlownMotion,
+    strip: Strip,
+    movements: tuple[Movement, ...],
+    lowest_s: float,
 ) -> tuple[float, float]:
-    """What the recorder would read at the threshold: from its movement there, else the settings."""
-    for one in reversed(movements):
+    """What the recorder would read at the threshold: from the nearest movement there in time.
+
+    Without one, from the altimeter settings.
+    """
+    for one in sorted(movements, key=lambda one: abs(one.time_s - lowest_s)):
         if abs(_along_ft(strip, one.lat_deg, one.lon_deg)) <= NEAR_FT:
-            rolls_s = one.time_s + (5.0 if one.kind == "landing" else -5.0)
+            rolls_s = one.time_s + (ROLLS_S if one.kind == "landing" else -ROLLS_S)
+            if one.until_s is not None:
+                rolls_s = (one.time_s + one.until_s) / 2.0
             place = motion.at("lat_deg", rolls_s), motion.at("lon_deg", rolls_s)
             rise_ft = strip.slope_fraction * _along_ft(strip, *place)
             sigma_ft = DRIFT_FT if case.by_pressure else WANDER_FT

@@ -32,7 +32,8 @@ def flights() -> list[Truth]:
             continue
         if len(found) == COUNT:
             break
-    return found
+    journeys = [one for one in read() if len(one.events) == 2]
+    return [*found, *journeys]  # circuits alone show no wind
 
 
 @pytest.fixture(scope="module")
