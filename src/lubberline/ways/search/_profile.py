@@ -122,6 +122,8 @@ def go_slope(
     parent: IntArray,
     at: tuple[int, int, int],
     step: int,
+    alone: FloatArray,
+    limit: float,
 ) -> None:
     """Up (step 1) or down (step -1) to every layer within reach."""
     cell, layer, mode = at
@@ -132,6 +134,8 @@ def go_slope(
     while 0 <= target < layer_ft.size and abs(layer_ft[target] - layer_ft[layer]) <= REACH_FT:
         run = abs(cells.slope[leg, target, column] - cells.slope[leg, layer, column])
         spent = abs(cells.slope[leg, target, column + 2] - cells.slope[leg, layer, column + 2])
+        if not start + spent + alone[target] < limit:
+            return  # what leads on from there takes more, and so from all beyond
         while last < cells.leg.size and cells.along_nm[last] - cells.along_nm[cell] < run:
             last += 1
         for option in range(2):
@@ -239,8 +243,8 @@ def fastest_heights(
                 at = (cell, layer, mode)
                 go_level(cells, air.layer_ft, best, parent, at)
                 if mode == 0:
-                    go_slope(cells, air, best, parent, at, 1)
-                go_slope(cells, air, best, parent, at, -1)
+                    go_slope(cells, air, best, parent, at, 1, alone_left, limit)
+                go_slope(cells, air, best, parent, at, -1, alone_left, limit)
     for layer in range(layers):
         if layer != end and best[count, layer].min() < best[count, end].min():
             land(cells, best, parent, layer, end)
