@@ -18,8 +18,8 @@ ROUGH = Recorder(place_m=1.0, height_ft=3.0)
 PRACTICE, LOW = kept()
 COUNT = 4 if os.environ.get("LUBBERLINE_TRUTH") else 0
 NEW = [
-    practised(wind=(100.0 * seed, 5.0 + 3.0 * seed, 1.0 + 0.5 * seed), seed=seed)
-    for seed in range(1, COUNT + 1)
+    practised(wind=(100.0 * seed, 4.0 + 2.0 * seed, 1.0 + 0.5 * seed), seed=seed)
+    for seed in range(1, COUNT + 1)  # hands that hold no wind off drift away from their fix
 ]
 ALL = [*PRACTICE, *NEW]
 FROM_PLACES = ("slow flight", "stall")  # these need an airspeed
@@ -89,11 +89,11 @@ def test_height_and_heading_of_the_steep_turns_are_those_flown(one: Practised) -
         worst_ft = found[f"steep_turn_height{tail}"]
         assert worst_ft is not None
         assert min(abs(worst_ft - off_ft.min()), abs(worst_ft - off_ft.max())) <= 10.0
-        heading_deg = np.interp([begin_s - 3.0, end_s + 6.0], columns["time_s"],
+        heading_deg = np.interp([begin_s - 3.0, end_s + 3.0], columns["time_s"],
                                 np.unwrap(columns["heading_deg"], period=360.0))  # fmt: skip
         turned_deg = heading_deg[1] - heading_deg[0]
-        over_deg = (turned_deg - np.copysign(360.0, turned_deg)) * np.sign(turned_deg)
-        assert found[f"steep_turn_rollout{tail}"] == pytest.approx(over_deg, abs=5.0)
+        off_deg = turned_deg - np.copysign(360.0, turned_deg)
+        assert found[f"steep_turn_rollout{tail}"] == pytest.approx(off_deg, abs=3.0)
 
 
 def told(case: Judged) -> int:
