@@ -200,7 +200,13 @@ def height_left_min(scene: Scene) -> FloatArray:
 
 @compiled
 def lines_from(
-    scene: Scene, nodes: Nodes, far: FloatArray, node: int, seen: IntArray, least: FloatArray
+    scene: Scene,
+    nodes: Nodes,
+    far: FloatArray,
+    haste: float,
+    node: int,
+    seen: IntArray,
+    least: FloatArray,
 ) -> int:
     """Places that a line from a place may go to, and least minutes by each, ascending; how many."""
     found = tangents_from(nodes, node, 0)
@@ -210,17 +216,20 @@ def lines_from(
     for place in range(found.size):
         line_nm = line_of(nodes, node, found[place])
         length = length_of(line_nm[2] - line_nm[0], line_nm[3] - line_nm[1])
-        by_min[place] = length / most_nm + far[found[place]]
+        by_min[place] = length / most_nm + haste * far[found[place]]
     order = np.argsort(by_min)
     seen[: found.size], least[: found.size] = found[order], by_min[order]
     return found.size
 
 
 @compiled
-def fastest_sloped(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, IntArray]:
+def fastest_sloped(
+    scene: Scene, nodes: Nodes, limit: float, haste: float
+) -> tuple[float, IntArray]:
     """Least time if under a limit and the places and layers passed, (m, 2), departure first.
 
-    None in a sky so dense that it would take seconds.
+    What is left counts ``haste`` times, so that fewer lines are looked at and the track may be
+    that much slower. None in a sky so dense that it would take seconds.
     """
     total, layers = nodes.place_nm.shape[0], scene.air.layer_ft.size
     states, origin, goal = total * layers, scene.start_layer, layers + scene.end_layer
@@ -238,12 +247,12 @@ def fastest_sloped(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, Int
     blocks, lines_count = np.empty((256, 4)), 0
     lines = Lines(along, line_nm, size, bits, first, blocks)
     best[origin], best[goal] = 0.0, limit
-    heap = [(far[0], origin)]
+    heap = [(haste * far[0], origin)]
     for layer in range(layers):
         spent = circled_min(scene, nodes, 0, (scene.start_layer, layer))
         if layer != scene.start_layer and spent < limit:
             best[layer], parent[layer] = spent, origin
-            heapq.heappush(heap, (spent + max(far[0], height_left[layer]), layer))
+            heapq.heappush(heap, (spent + haste * max(far[0], height_left[layer]), layer))
     while heap and lines_count < MOST_LINES:
         _, event = heapq.heappop(heap)
         state, turn = event % states, event // states
@@ -266,10 +275,12 @@ def fastest_sloped(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, Int
                 if now < best[reached]:
                     best[reached], parent[reached] = now, state
                     left = max(far[nodes.twin[node]], height_left[layer])
-                    heapq.heappush(heap, (now + left, reached))
+                    heapq.heappush(heap, (now + haste * left, reached))
             if seen_count[node] < 0:
-                seen_count[node] = lines_from(scene, nodes, far, node, seen[node], least[node])
-        if turn < seen_count[node] and now + least[node, turn] < best[goal]:
+                seen_count[node] = lines_from(
+                    scene, nodes, far, haste, node, seen[node], least[node]
+                )
+        if turn < seen_count[node] and now + least[node, turn] / haste < best[goal]:
             heapq.heappush(heap, (now + least[node, turn], (turn + 1) * states + state))
         if turn == 0:
             continue
@@ -298,7 +309,7 @@ def fastest_sloped(scene: Scene, nodes: Nodes, limit: float) -> tuple[float, Int
         for place in range(fly_line(scene, nodes, lines, search, row, state, other, found)):
             reached = found[place]
             left = max(far[other], height_left[reached % layers])
-            heapq.heappush(heap, (best[reached] + left, reached))
+            heapq.heappush(heap, (best[reached] + haste * left, reached))
     if parent[goal] < 0 or lines_count == MOST_LINES:
         return np.inf, path_back(parent, -1, layers)
     return best[goal], path_back(parent, goal, layers)

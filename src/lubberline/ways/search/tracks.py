@@ -35,6 +35,8 @@ _EVERY: Final = (1 << 62) - 1  # all layers
 _NEAR_NM: Final = 1.0  # own: close corners are drawn this near a track, and where a volume is big
 _NEAR_FRACTION: Final = 0.15  # own: within this part of its size
 _RINGS_NM: Final = (0.7, 2.0)  # own: where a turn between mountains may be better placed
+_HASTE: Final = 1.05  # own: with changes of layer along lines; what is left counts so much more
+_GREAT_HASTE: Final = 1.3  # own: where any way will do at first
 Outliner = Callable[[int], Corners]
 
 
@@ -55,13 +57,14 @@ class Track:
 class Lattice:
     """Places to turn at among the volumes met so far, and what searches learned of their lines.
 
-    The layers that a search may use must be among those of the search before it.
+    The layers that a search may use must be among those of the search before it. Changes of
+    layer lie along lines if there is a ``haste`` for them, see ``fastest_sloped``.
     """
 
     scene: Scene
     nodes: Nodes
     outline: Outliner
-    sloped: bool
+    haste: float = 0.0
     kept: Kept | None = None
 
     def meet(self, volumes: IntArray) -> None:
@@ -80,8 +83,8 @@ class Lattice:
 
     def fastest(self, nodes: Nodes, limit_min: float) -> tuple[float, IntArray]:
         """Least time, and places and layers passed."""
-        if self.sloped:
-            return fastest_sloped(self.scene, nodes, limit_min)
+        if self.haste:
+            return fastest_sloped(self.scene, nodes, limit_min, self.haste)
         kept = self.kept or nothing_kept(self.scene.air.layer_ft.size)
         kept = with_room(kept, len(nodes.place_nm))
         time_min, rows, lines = fastest_track(self.scene, nodes, kept, limit_min)
@@ -137,13 +140,14 @@ class Sought:
         free_nm = np.concatenate([self._free_nm(one) for one in (self.prepared.route_nm, *near)])
         if raster_count:
             free_nm = np.concatenate([free_nm, _raster(self.prepared.ends_nm, raster_count)])
-        track = self._sought(self._lattice(free_nm, self._coarse, sloped=True), _EVERY)
+        haste = _HASTE if raster_count == 0 else _GREAT_HASTE
+        track = self._sought(self._lattice(free_nm, self._coarse, haste=haste), _EVERY)
         if track is None:
             return
         yield track
         close = track.corner_nm
         lattice = self._lattice(
-            self._free_nm(close), lambda volume: self._close(volume, close), sloped=True
+            self._free_nm(close), lambda volume: self._close(volume, close), haste=_HASTE
         )
         track = self._sought(lattice, _EVERY)
         if track is not None:
@@ -173,10 +177,10 @@ class Sought:
             beside_nm=np.concatenate([coarse.beside_nm, fine.beside_nm[kept]]),
         )
 
-    def _lattice(self, free_nm: FloatArray, outline: Outliner, *, sloped: bool = False) -> Lattice:
+    def _lattice(self, free_nm: FloatArray, outline: Outliner, *, haste: float = 0.0) -> Lattice:
         nobody = self.scene._replace(active=self.scene.active[:0])
         nodes = fields_and_free(self.prepared, nobody, free_nm)
-        return Lattice(scene=nobody, nodes=nodes, outline=outline, sloped=sloped)
+        return Lattice(scene=nobody, nodes=nodes, outline=outline, haste=haste)
 
     def _sought(self, lattice: Lattice, mask: int) -> Track | None:
         """The fastest track through some layers that meets no volume; None if there is none."""
@@ -187,7 +191,7 @@ class Sought:
             time_min, rows = lattice.fastest(nodes, self.limit_min)
             if not np.isfinite(time_min):
                 return None
-            met = met_on_track(self.scene, nodes, rows, self.met, lattice.sloped)
+            met = met_on_track(self.scene, nodes, rows, self.met, lattice.haste > 0.0)
             if not met.any():
                 corner_nm = without_idle(nodes.place_nm[rows[:, 0]])
                 top_layer = int(rows[:, 1].max())
