@@ -19,6 +19,7 @@ from lubberline.ways.search.scene import Prepared
 from lubberline.ways.search.tracks import Sought, Track
 
 FAR_FACTOR: Final = 1.025  # own: so much slower than promised, heights are sought with the track
+_KEPT_FACTOR: Final = 1.001  # own: heights so near what was promised leave the direct way nothing
 _RASTER_COUNT: Final = 60  # own: places to change layers at beside corners and crossings
 _ENOUGH_FACTOR: Final = 1.3  # own: heights slower than this are looked for only if all else fails
 
@@ -36,7 +37,8 @@ def best_way(prepared: Prepared, permissions: frozenset[str], effort: Effort = U
         return None
     sought, found = Sought(prepared, scene, effort), Found(prepared, scene, effort)
     best = found.lay_all(sought, sought.coarse())
-    found.lay(prepared.route_nm)
+    if found.time_min > found.least_min * _KEPT_FACTOR:
+        found.lay(prepared.route_nm)
     if best is not None:
         found.lay_all(sought, sought.fine(best))
     if found.least_min * FAR_FACTOR < found.time_min:
