@@ -7,7 +7,7 @@ from pathlib import Path
 import nasr_made
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from obstacles_made import CSV_HEAD, HEAD, Made
 
@@ -148,6 +148,7 @@ PLAIN = st.one_of(
 
 
 @given(st.lists(PLAIN, min_size=1, max_size=20))
+@example([".-0"])
 def test_columns_of_numbers_are_what_the_language_says(texts: list[str]) -> None:
     texts = [text[:9] for text in texts]
     columns = np.frombuffer("".join(f"{text:<9}" for text in texts).encode(), np.uint8)

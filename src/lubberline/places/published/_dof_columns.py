@@ -133,7 +133,7 @@ def numbers(text: Text) -> FloatArray:
         figure = (column >= _ZERO) & (column < _ZERO + 10)
         point, minus, blank = column == _POINT, column == _MINUS, column == _BLANK
         bad |= ~(figure | point | minus | blank) | ((figure | point) & over)
-        bad |= (minus & (begun | (sign < 0.0))) | (point & (scale > 0.0))
+        bad |= (minus & (begun | (sign < 0.0) | (scale > 0.0))) | (point & (scale > 0.0))
         value = np.where(figure, 10.0 * value + (column.astype(float) - _ZERO), value)
         scale = np.where(point, 1.0, np.where(figure, 10.0 * scale, scale))
         sign = np.where(minus, -1.0, sign)
