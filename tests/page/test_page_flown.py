@@ -16,6 +16,7 @@ from lubberline.page.flown_view import FlownView
 from lubberline.page.landing_picture import landing_picture
 from lubberline.page.strips_picture import strips_picture
 from lubberline.places import Places
+from lubberline.wording import value_text
 
 NO_PLACES = Places(aerodromes={}, volumes=(), points={}, land_deg=(), sources=())
 
@@ -146,12 +147,16 @@ def test_the_landing_lies_where_it_was_measured(gathered: Gathered, flown: Flown
     figure = landing_picture(flown, gathered.prepared.plan.places)
     assert figure is not None
     mark = json.loads(figure.json)["data"][-2]
-    measured = next(
-        one.value for one in flown.findings if one.limit.key == "flown.touchdown_threshold"
+    past, right = (
+        next(one for one in flown.findings if one.limit.key == f"flown.touchdown_{name}")
+        for name in ("threshold", "centerline")
     )
-    assert measured is not None
-    assert mark["x"] == [round(measured)]
-    assert f"{round(measured):,} ft past the threshold" in figure.caption.says
+    assert past.value is not None
+    assert right.value is not None
+    assert mark["x"] == [round(past.value)]
+    side = "right" if right.value > 0.0 else "left"
+    said = f"down {value_text(past)} past the threshold, {value_text(right).lstrip('-')} {side} of"
+    assert said in figure.caption.says
 
 
 def test_a_landing_on_no_known_runway_has_no_picture(flown: Flown) -> None:

@@ -21,6 +21,7 @@ from lubberline.page.figure import (
 )
 from lubberline.page.strokes import FLOWN
 from lubberline.places import Places, RunwayEnd
+from lubberline.wording import value_text
 
 BEFORE_S: Final = 30.0
 AFTER_S: Final = 40.0
@@ -51,29 +52,37 @@ def _strip(landing: Movement, places: Places) -> tuple[Strip, RunwayEnd] | None:
     return None
 
 
-def _touchdown(flown: Flown, landing: Movement, strip: Strip) -> tuple[float, float]:
-    """Feet past the threshold and right of the centerline: as measured, else where it was found."""
-    measured = [
-        {one.limit.key: one.value for one in each.findings}
-        for each in flown.measured
-        if each.kind != "take-off" and abs(each.time_s - landing.time_s) < SAME_S
-    ]
-    found = measured[0] if measured else {}
-    here = [float(one) for one in strip.along_right_ft(landing.lat_deg, landing.lon_deg)]
-    along = next((v for k, v in found.items() if k.startswith(PAST) and v is not None), here[0])
-    right = next((v for k, v in found.items() if k.startswith(OFF) and v is not None), here[1])
-    return along, right
+def _touchdown(flown: Flown, landing: Movement, strip: Strip) -> list[tuple[float, str]]:
+    """Feet past the threshold and right of the centerline, each as the line says it, too.
+
+    As measured, else where the landing was found.
+    """
+    findings = next(
+        (
+            each.findings
+            for each in flown.measured
+            if each.kind != "take-off" and abs(each.time_s - landing.time_s) < SAME_S
+        ),
+        (),
+    )
+    here_ft = [float(one) for one in strip.along_right_ft(landing.lat_deg, landing.lon_deg)]
+    down = [(ft, f"{ft:,.0f} ft") for ft in here_ft]
+    for place, key in enumerate((PAST, OFF)):
+        for one in findings:
+            if one.limit.key.startswith(key) and one.value is not None:
+                down[place] = (one.value, value_text(one))
+    return down
 
 
 def _picture(flown: Flown, landing: Movement, strip: Strip, end: RunwayEnd) -> Figure:
     track = flown.recording.track
     part = (track.time_s >= landing.time_s - BEFORE_S) & (track.time_s <= landing.time_s + AFTER_S)
     along_ft, right_ft = strip.along_right_ft(track.lat_deg[part], track.lon_deg[part])
-    down_ft, off_ft = _touchdown(flown, landing, strip)
+    (down_ft, down), (off_ft, off) = _touchdown(flown, landing, strip)
     wide_ft = max(strip.width_ft, 1.2 * float(np.nanmax(np.abs(right_ft))) if part.any() else 0.0)
     says = (
         f"Landing on {end.name} of {landing.aerodrome_id} at {clock(landing.time_s)}: down"
-        f" {down_ft:,.0f} ft past the threshold, {abs(off_ft):.0f} ft"
+        f" {down} past the threshold, {off.removeprefix('-')}"
         f" {'right' if off_ft >= 0.0 else 'left'} of the centerline"
     )
     return figure(
@@ -98,7 +107,7 @@ def _picture(flown: Flown, landing: Movement, strip: Strip, end: RunwayEnd) -> F
             "yaxis": axis("ft right", range=[-wide_ft, wide_ft], autorange=False, nticks=5),
         },
         height_ratio=HEIGHT_RATIO,
-        labels=[Label(spots=around(down_ft, off_ft, f"{down_ft:,.0f} ft"), gap_px=8.0)],
+        labels=[Label(spots=around(down_ft, off_ft, down), gap_px=8.0)],
     )
 
 
